@@ -1,0 +1,76 @@
+// Reading and writing the document: TOML by hand, JSON for programs, one model behind both.
+#pragma once
+
+#include <cstddef>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "model/setup.h"
+
+namespace steerbench {
+
+// One thing wrong with a document. Every field is ready to show to the user.
+struct Problem {
+  std::size_t line = 0;    // 1-based; 0 when it belongs to no place in the text
+  std::size_t column = 0;  // 1-based, in bytes
+  std::string field;       // "rack.quick.travel"; empty when it belongs to the whole file
+  std::string found;       // what was read, shortened and made printable
+  std::string message;     // what is wrong and how to mend it
+};
+
+struct ReadResult {
+  Document document;              // whole only when `problems` is empty
+  std::vector<Problem> problems;  // in the order of the text, all of them
+};
+
+// Limits against hostile input; a file beyond one of them is refused with a Problem that says so.
+inline constexpr std::size_t kMaxBytes = 16u << 20;
+inline constexpr std::size_t kMaxDepth = 32;
+inline constexpr std::size_t kMaxProblems = 200;  // the rest are counted in a last Problem
+
+// Reads a document from TOML (or its JSON form) text.
+// Reports all problems at once: bad syntax, unknown keys with the nearest known one, wrong types,
+// bad quantities, names of parts that do not exist, a missing `format = 1`, values that
+// contradict each other (a rack with `travel` and another sum of `travel_left/right`).
+// Never throws on any input.
+[[nodiscard]] ReadResult ReadToml(std::string_view text);
+[[nodiscard]] ReadResult ReadJson(std::string_view text);
+
+// Writes the JSON form (the same keys and the same strings as the TOML) with two-space indent,
+// and TOML in the order of the model. Reading back gives an equal document.
+[[nodiscard]] std::string WriteJson(const Document& document);
+[[nodiscard]] std::string WriteToml(const Document& document);
+
+// JSON Schema (draft 2020-12) of the JSON form, made from the model's own field descriptions.
+[[nodiscard]] std::string JsonSchema();
+
+// The result of an edit: the new text, or why there is none.
+struct EditResult {
+  std::string text;
+  std::vector<Problem> problems;  // empty when the edit was made
+};
+
+// Sets one field (dotted path, "rack.quick.travel", "car.front.obstacle[0].gap") of a TOML text
+// to a value as a user would type it ("117.5 ± 0.2 mm", "true", "strut"); an empty value removes
+// the field. Comments, order and spacing of everything else stay byte for byte. The result is
+// read back before it is returned: an edit that would break the document is refused with the
+// problems it would cause.
+[[nodiscard]] EditResult EditToml(std::string_view text, std::string_view path,
+                                  std::string_view value);
+
+// A commented starter file that explains each field, for a suspension kind and name of the car.
+struct StarterOptions {
+  std::string car_name = "my car";
+  Suspension suspension = Suspension::kDoubleWishbone;
+  bool points_known = false;  // false: plan view and turn-plate fields instead of points in space
+};
+[[nodiscard]] std::string StarterToml(const StarterOptions& options);
+
+// The fields of the document with kind and help, one a line, as Markdown (docs/document.md).
+[[nodiscard]] std::string FieldReference();
+
+// The car with one setup's parts fitted. Every name must exist (ReadToml has checked them).
+[[nodiscard]] Fitted<Quantity> Fit(const Document& document, const Setup<Quantity>& setup);
+
+}  // namespace steerbench

@@ -1,0 +1,257 @@
+// The car: what stays whatever parts are fitted. Plain data; S is Quantity in a document and a
+// scalar of the engine (SI, radians) when computed with. Unset means unknown.
+#pragma once
+
+#include "model/field.h"
+
+namespace steerbench {
+
+enum class Suspension : std::uint8_t { kDoubleWishbone, kFiveLink, kStrut };
+template <>
+struct Words<Suspension> {
+  static constexpr std::array<std::string_view, 3> value{"double wishbone", "five-link", "strut"};
+};
+
+enum class Side : std::uint8_t { kLeft, kRight };
+template <>
+struct Words<Side> {
+  static constexpr std::array<std::string_view, 2> value{"left", "right"};
+};
+
+// Which way the steering arm points from the steering axis to the outer joint.
+enum class ArmDirection : std::uint8_t { kAhead, kBehind };
+template <>
+struct Words<ArmDirection> {
+  static constexpr std::array<std::string_view, 2> value{"ahead", "behind"};
+};
+
+// Points of one front corner at design position, in car axes: x forward, y left, z up, origin on
+// the ground midway between the front wheel centres. The left corner has positive y.
+template <class S>
+struct CornerPoints {
+  // Double wishbone: two inner pivots and one ball joint per arm.
+  std::optional<Point<S>> upper_pivot_front, upper_pivot_rear, upper_ball_joint;
+  // Double wishbone and strut.
+  std::optional<Point<S>> lower_pivot_front, lower_pivot_rear, lower_ball_joint;
+  // Strut: its top mount, and any other point on the line along which it slides.
+  std::optional<Point<S>> strut_top, strut_lower;
+  // Five-link: four single links, inner and outer end (the tie rod is the fifth).
+  std::optional<Point<S>> link_1_inner, link_1_outer, link_2_inner, link_2_outer;
+  std::optional<Point<S>> link_3_inner, link_3_outer, link_4_inner, link_4_outer;
+  // All kinds.
+  std::optional<Point<S>> tie_rod_inner, tie_rod_outer, wheel_centre;
+  std::optional<Point<S>> outer_joint_stud;  // direction of the outer joint's stud
+  std::optional<S> toe, camber;              // as the points were measured
+
+  template <class V, class... A>
+  static void Visit(V&& v, A&... a) {
+    constexpr Kind k = Kind::kLength;
+    v(FieldInfo{"upper_pivot_front", k, "upper arm, front inner pivot"}, a.upper_pivot_front...);
+    v(FieldInfo{"upper_pivot_rear", k, "upper arm, rear inner pivot"}, a.upper_pivot_rear...);
+    v(FieldInfo{"upper_ball_joint", k, "upper ball joint, centre of its ball"},
+      a.upper_ball_joint...);
+    v(FieldInfo{"lower_pivot_front", k, "lower arm, front inner pivot"}, a.lower_pivot_front...);
+    v(FieldInfo{"lower_pivot_rear", k, "lower arm, rear inner pivot"}, a.lower_pivot_rear...);
+    v(FieldInfo{"lower_ball_joint", k, "lower ball joint, centre of its ball"},
+      a.lower_ball_joint...);
+    v(FieldInfo{"strut_top", k, "strut: pivot centre of the top mount"}, a.strut_top...);
+    v(FieldInfo{"strut_lower", k, "strut: any other point on the line it slides along"},
+      a.strut_lower...);
+    v(FieldInfo{"link_1_inner", k, "five-link: inner end of link 1"}, a.link_1_inner...);
+    v(FieldInfo{"link_1_outer", k, "five-link: outer end of link 1"}, a.link_1_outer...);
+    v(FieldInfo{"link_2_inner", k, "five-link: inner end of link 2"}, a.link_2_inner...);
+    v(FieldInfo{"link_2_outer", k, "five-link: outer end of link 2"}, a.link_2_outer...);
+    v(FieldInfo{"link_3_inner", k, "five-link: inner end of link 3"}, a.link_3_inner...);
+    v(FieldInfo{"link_3_outer", k, "five-link: outer end of link 3"}, a.link_3_outer...);
+    v(FieldInfo{"link_4_inner", k, "five-link: inner end of link 4"}, a.link_4_inner...);
+    v(FieldInfo{"link_4_outer", k, "five-link: outer end of link 4"}, a.link_4_outer...);
+    v(FieldInfo{"tie_rod_inner", k, "inner tie-rod joint, rack centred, no spacer fitted"},
+      a.tie_rod_inner...);
+    v(FieldInfo{"tie_rod_outer", k, "outer tie-rod joint, centre of its ball"}, a.tie_rod_outer...);
+    v(FieldInfo{"wheel_centre", k, "wheel centre; its height is the loaded radius"},
+      a.wheel_centre...);
+    v(FieldInfo{"outer_joint_stud", k, "direction of the outer joint's stud, any length"},
+      a.outer_joint_stud...);
+    v(FieldInfo{"toe", Kind::kAngle, "toe of this wheel when the points were measured, in is +"},
+      a.toe...);
+    v(FieldInfo{"camber", Kind::kAngle, "camber when the points were measured, top out is +"},
+      a.camber...);
+  }
+};
+
+// Front axle from above (both sides alike): what a tape finds without points in space.
+template <class S>
+struct PlanView {
+  std::optional<S> arm_length, arm_angle, rack_offset, joint_span;
+  std::optional<ArmDirection> arm;
+
+  template <class V, class... A>
+  static void Visit(V&& v, A&... a) {
+    v(FieldInfo{"arm_length", Kind::kLength, "steering axis to outer joint, square to the axis"},
+      a.arm_length...);
+    v(FieldInfo{"arm_angle", Kind::kAngle,
+                "arm against the car's length, outer joint inboard is +"},
+      a.arm_angle...);
+    v(FieldInfo{"arm", Kind::kRatio, "outer joint ahead of or behind the steering axis"}, a.arm...);
+    v(FieldInfo{"rack_offset", Kind::kLength,
+                "inner joints ahead (+) or behind (-) the line between the steering axes"},
+      a.rack_offset...);
+    v(FieldInfo{"joint_span", Kind::kLength, "inner joint to inner joint, rack centred"},
+      a.joint_span...);
+  }
+};
+
+// One row of a turn-plate reading.
+template <class S>
+struct TurnPlateRow {
+  std::optional<S> travel, left, right;
+
+  template <class V, class... A>
+  static void Visit(V&& v, A&... a) {
+    v(FieldInfo{"travel", Kind::kLength, "rack travel from centre, to the car's left is +"},
+      a.travel...);
+    v(FieldInfo{"left", Kind::kAngle, "left wheel, turned to the left is +"}, a.left...);
+    v(FieldInfo{"right", Kind::kAngle, "right wheel, turned to the left is +"}, a.right...);
+  }
+};
+
+// A thing that the tyre must not touch.
+template <class S>
+struct Obstacle {
+  std::string name;
+  std::optional<Point<S>> at;
+  std::optional<S> gap;
+
+  template <class V, class... A>
+  static void Visit(V&& v, A&... a) {
+    v(FieldInfo{"name", Kind::kRatio, "what it is: rail, arm, brake hose"}, a.name...);
+    v(FieldInfo{"at", Kind::kLength, "its nearest point to the tyre"}, a.at...);
+    v(FieldInfo{"gap", Kind::kLength, "gap that must be left"}, a.gap...);
+  }
+};
+
+// Steer angles at which a tyre touches something, measured by turning the wheel by hand.
+template <class S>
+struct TyreTouch {
+  std::optional<S> left_wheel_left, left_wheel_right, right_wheel_left, right_wheel_right;
+
+  template <class V, class... A>
+  static void Visit(V&& v, A&... a) {
+    constexpr Kind k = Kind::kAngle;
+    v(FieldInfo{"left_wheel_left", k, "left wheel turned left: angle at which the tyre touches"},
+      a.left_wheel_left...);
+    v(FieldInfo{"left_wheel_right", k, "left wheel turned right: angle at which the tyre touches"},
+      a.left_wheel_right...);
+    v(FieldInfo{"right_wheel_left", k, "right wheel turned left: angle at which the tyre touches"},
+      a.right_wheel_left...);
+    v(FieldInfo{"right_wheel_right", k,
+                "right wheel turned right: angle at which the tyre touches"},
+      a.right_wheel_right...);
+  }
+};
+
+template <class S>
+struct FrontAxle {
+  std::optional<Suspension> suspension;
+  CornerPoints<S> left, right;  // an empty right corner mirrors the left one
+  PlanView<S> plan;
+  std::vector<TurnPlateRow<S>> turn_plate;
+  std::optional<S> track, axis_spacing, jounce, rebound;
+  std::optional<S> tyre_width, tyre_radius, rim_diameter;
+  TyreTouch<S> tyre_touch;
+  std::vector<Obstacle<S>> obstacle;
+
+  template <class V, class... A>
+  static void Visit(V&& v, A&... a) {
+    constexpr Kind k = Kind::kLength;
+    v(FieldInfo{"suspension", Kind::kRatio, "how each front wheel is carried"}, a.suspension...);
+    v(FieldInfo{"left", k, "points of the left corner"}, a.left...);
+    v(FieldInfo{"right", k, "points of the right corner; leave out when it mirrors the left"},
+      a.right...);
+    v(FieldInfo{"plan", k, "the linkage from above, where points in space are not known"},
+      a.plan...);
+    v(FieldInfo{"turn_plate", k, "wheel angles read on turn plates"}, a.turn_plate...);
+    v(FieldInfo{"track", k, "centre to centre of the front tyres at the ground"}, a.track...);
+    v(FieldInfo{"axis_spacing", k, "distance of the two steering axes at the ground"},
+      a.axis_spacing...);
+    v(FieldInfo{"jounce", k, "wheel travel up from design position to the bump stop"}, a.jounce...);
+    v(FieldInfo{"rebound", k, "wheel travel down to full droop, as a positive length"},
+      a.rebound...);
+    v(FieldInfo{"tyre_width", k, "tyre section width"}, a.tyre_width...);
+    v(FieldInfo{"tyre_radius", k, "tyre radius unloaded"}, a.tyre_radius...);
+    v(FieldInfo{"rim_diameter", k, "rim diameter at which toe is measured as a length"},
+      a.rim_diameter...);
+    v(FieldInfo{"tyre_touch", k, "steer angles at which a tyre touches"}, a.tyre_touch...);
+    v(FieldInfo{"obstacle", k, "points that a tyre must stay clear of"}, a.obstacle...);
+  }
+};
+
+// A universal joint of the steering column.
+template <class S>
+struct ColumnJoint {
+  std::optional<S> angle, phase;
+
+  template <class V, class... A>
+  static void Visit(V&& v, A&... a) {
+    v(FieldInfo{"angle", Kind::kAngle, "bend between the two shafts of this joint"}, a.angle...);
+    v(FieldInfo{"phase", Kind::kAngle,
+                "input fork against the bend's plane, hand wheel straight ahead"},
+      a.phase...);
+  }
+};
+
+template <class S>
+struct Column {
+  std::vector<ColumnJoint<S>> joint;
+  std::optional<S> coil_turns, rim_diameter;
+
+  template <class V, class... A>
+  static void Visit(V&& v, A&... a) {
+    v(FieldInfo{"joint", Kind::kAngle, "universal joints, from the hand wheel down"}, a.joint...);
+    v(FieldInfo{"coil_turns", Kind::kAngle,
+                "turns that a contact coil in the column allows, in all"},
+      a.coil_turns...);
+    v(FieldInfo{"rim_diameter", Kind::kLength, "hand-wheel diameter, over the middle of the rim"},
+      a.rim_diameter...);
+  }
+};
+
+template <class S>
+struct Engine {
+  std::optional<S> idle, cruise, top, crank_pulley;
+
+  template <class V, class... A>
+  static void Visit(V&& v, A&... a) {
+    v(FieldInfo{"idle", Kind::kAngularSpeed, "engine speed at idle"}, a.idle...);
+    v(FieldInfo{"cruise", Kind::kAngularSpeed, "engine speed on a fast road"}, a.cruise...);
+    v(FieldInfo{"top", Kind::kAngularSpeed, "highest engine speed used"}, a.top...);
+    v(FieldInfo{"crank_pulley", Kind::kLength, "effective diameter of the crank pulley"},
+      a.crank_pulley...);
+  }
+};
+
+template <class S>
+struct Car {
+  std::string name, note;
+  std::optional<S> wheelbase, body_width, front_overhang, rear_track;
+  FrontAxle<S> front;
+  Column<S> column;
+  Engine<S> engine;
+
+  template <class V, class... A>
+  static void Visit(V&& v, A&... a) {
+    constexpr Kind k = Kind::kLength;
+    v(FieldInfo{"name", Kind::kRatio, "what you call the car"}, a.name...);
+    v(FieldInfo{"note", Kind::kRatio, "anything worth keeping"}, a.note...);
+    v(FieldInfo{"wheelbase", k, "front to rear wheel centre"}, a.wheelbase...);
+    v(FieldInfo{"body_width", k, "widest part of the body at its front corners"}, a.body_width...);
+    v(FieldInfo{"front_overhang", k, "front wheel centre to the foremost point"},
+      a.front_overhang...);
+    v(FieldInfo{"rear_track", k, "centre to centre of the rear tyres"}, a.rear_track...);
+    v(FieldInfo{"front", k, "the front axle"}, a.front...);
+    v(FieldInfo{"column", k, "the steering column"}, a.column...);
+    v(FieldInfo{"engine", k, "the engine, as the pump sees it"}, a.engine...);
+  }
+};
+
+}  // namespace steerbench

@@ -1,0 +1,50 @@
+// How the model's structs describe their own fields.
+//
+// Each struct of the model has one static function `Visit(visitor, a...)` that names every field
+// once: its key in the document, its kind, one line of help. Reading, writing, the JSON Schema, the
+// starter file, the reference page and the lifting of a model to another scalar are all visitors,
+// so a field is added in one place. Passing two structs at once visits them in step.
+#pragma once
+
+#include <array>
+#include <map>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <type_traits>
+#include <utility>
+#include <vector>
+
+#include "quantity/quantity.h"
+
+namespace steerbench {
+
+// A point or direction of the car, ISO 8855 axes; components of the scalar S.
+template <class S>
+using Point = std::array<S, 3>;
+
+// What a field is, apart from its type.
+struct FieldInfo {
+  std::string_view key;      // in the document
+  Kind kind = Kind::kRatio;  // of a quantity or of a point's components
+  std::string_view help;     // one line: what it is and how to measure it
+};
+
+// Words of an enumeration in the document; specialised beside each enumeration as
+//   template <> struct Words<E> { static constexpr std::array<std::string_view, N> value{...}; };
+// in the order of the enumerators, which count from zero.
+template <class E>
+struct Words;
+
+template <class E>
+constexpr std::string_view WordOf(E e) {
+  return Words<E>::value[static_cast<std::size_t>(e)];
+}
+
+// A struct of the model, which names its fields.
+template <class T>
+concept Described = requires(T& t) {
+  std::remove_const_t<T>::Visit([](auto&&...) {}, t);
+};
+
+}  // namespace steerbench

@@ -1,0 +1,185 @@
+// Parts: what one can hold, own or buy. Plain data; S as in car.h. Unset means unknown.
+#pragma once
+
+#include "model/field.h"
+
+namespace steerbench {
+
+// Which face stops the rack at the end of its travel. It decides whether a spacer lengthens the
+// travel: only a face that moves outward with the joint does so.
+enum class StopFace : std::uint8_t { kInnerJoint, kRack };
+template <>
+struct Words<StopFace> {
+  static constexpr std::array<std::string_view, 2> value{"inner joint", "rack"};
+};
+
+enum class Make : std::uint8_t { kWorks, kMachined, kWelded };
+template <>
+struct Words<Make> {
+  static constexpr std::array<std::string_view, 3> value{"works", "machined", "cut and welded"};
+};
+
+// Whether one owns a part, or what it costs.
+template <class S>
+struct Supply {
+  std::string title, source, note;
+  std::optional<bool> owned;
+  std::optional<S> price;
+
+  template <class V, class... A>
+  static void Visit(V&& v, A&... a) {
+    v(FieldInfo{"title", Kind::kRatio, "what you call it"}, a.title...);
+    v(FieldInfo{"source", Kind::kRatio, "where it is or who offers it"}, a.source...);
+    v(FieldInfo{"note", Kind::kRatio, "anything worth keeping"}, a.note...);
+    v(FieldInfo{"owned", Kind::kRatio, "true when it is on the shelf"}, a.owned...);
+    v(FieldInfo{"price", Kind::kMoney, "price asked, in your own currency"}, a.price...);
+  }
+};
+
+// Rack travel per pinion turn at one place of a variable-ratio rack.
+template <class S>
+struct RatioRow {
+  std::optional<S> travel, travel_per_turn;
+
+  template <class V, class... A>
+  static void Visit(V&& v, A&... a) {
+    v(FieldInfo{"travel", Kind::kLength, "distance from centre, the same both ways"}, a.travel...);
+    v(FieldInfo{"travel_per_turn", Kind::kTravelPerTurn, "rack travel per pinion turn there"},
+      a.travel_per_turn...);
+  }
+};
+
+template <class S>
+struct Rack : Supply<S> {
+  std::optional<S> turns, travel, travel_left, travel_right, travel_per_turn;
+  std::optional<S> pinion_module, pinion_teeth, rack_tooth_angle;
+  std::vector<RatioRow<S>> ratio;
+  std::optional<S> joint_span, mount_forward, mount_up;
+  std::optional<StopFace> stop_face;
+  std::optional<S> toothed_length, tooth_offset, tooth_contact;
+  std::optional<S> inner_joint_limit, thread_diameter, thread_engaged;
+
+  template <class V, class... A>
+  static void Visit(V&& v, A&... a) {
+    constexpr Kind k = Kind::kLength;
+    Supply<S>::Visit(v, a...);
+    v(FieldInfo{"turns", Kind::kAngle, "pinion turns from stop to stop"}, a.turns...);
+    v(FieldInfo{"travel", k, "rack travel from stop to stop, no spacer fitted"}, a.travel...);
+    v(FieldInfo{"travel_left", k, "travel from centre to the left stop, if off centre"},
+      a.travel_left...);
+    v(FieldInfo{"travel_right", k, "travel from centre to the right stop, if off centre"},
+      a.travel_right...);
+    v(FieldInfo{"travel_per_turn", Kind::kTravelPerTurn, "rack travel per pinion turn (C-factor)"},
+      a.travel_per_turn...);
+    v(FieldInfo{"pinion_module", k, "pinion: normal module"}, a.pinion_module...);
+    v(FieldInfo{"pinion_teeth", Kind::kCount, "pinion: number of teeth"}, a.pinion_teeth...);
+    v(FieldInfo{"rack_tooth_angle", Kind::kAngle, "rack teeth against square to the rack"},
+      a.rack_tooth_angle...);
+    v(FieldInfo{"ratio", k, "variable-ratio rack: travel per turn along the stroke"}, a.ratio...);
+    v(FieldInfo{"joint_span", k, "inner joint to inner joint, no spacer fitted"}, a.joint_span...);
+    v(FieldInfo{"mount_forward", k, "its joints sit further forward than the measured points"},
+      a.mount_forward...);
+    v(FieldInfo{"mount_up", k, "its joints sit higher than the measured points"}, a.mount_up...);
+    v(FieldInfo{"stop_face", Kind::kRatio, "what strikes the housing at full travel"},
+      a.stop_face...);
+    v(FieldInfo{"toothed_length", k, "length of the toothed part of the rack"},
+      a.toothed_length...);
+    v(FieldInfo{"tooth_offset", k, "its middle lies to the left (+) of the pinion at centre"},
+      a.tooth_offset...);
+    v(FieldInfo{"tooth_contact", k, "length of rack in mesh with the pinion at a time"},
+      a.tooth_contact...);
+    v(FieldInfo{"inner_joint_limit", Kind::kAngle, "tilt of the inner joint at which it binds"},
+      a.inner_joint_limit...);
+    v(FieldInfo{"thread_diameter", k, "thread between rack and inner joint: diameter"},
+      a.thread_diameter...);
+    v(FieldInfo{"thread_engaged", k, "that thread: engaged length with no spacer"},
+      a.thread_engaged...);
+  }
+};
+
+template <class S>
+struct Spacer : Supply<S> {
+  std::optional<S> thickness;
+  std::optional<bool> strikes_housing;
+
+  template <class V, class... A>
+  static void Visit(V&& v, A&... a) {
+    Supply<S>::Visit(v, a...);
+    v(FieldInfo{"thickness", Kind::kLength, "thickness between rack and inner joint"},
+      a.thickness...);
+    v(FieldInfo{"strikes_housing", Kind::kRatio,
+                "true when the spacer itself meets the housing before the joint does"},
+      a.strikes_housing...);
+  }
+};
+
+template <class S>
+struct TieRod : Supply<S> {
+  std::optional<S> shortest, longest, thread_diameter, engaged_at_shortest, outer_joint_limit;
+
+  template <class V, class... A>
+  static void Visit(V&& v, A&... a) {
+    constexpr Kind k = Kind::kLength;
+    Supply<S>::Visit(v, a...);
+    v(FieldInfo{"shortest", k, "joint to joint, outer joint screwed fully on"}, a.shortest...);
+    v(FieldInfo{"longest", k, "joint to joint at the longest setting its maker allows"},
+      a.longest...);
+    v(FieldInfo{"thread_diameter", k, "outer joint's thread: diameter"}, a.thread_diameter...);
+    v(FieldInfo{"engaged_at_shortest", k, "that thread: engaged length when screwed fully on"},
+      a.engaged_at_shortest...);
+    v(FieldInfo{"outer_joint_limit", Kind::kAngle, "tilt of the outer joint at which it binds"},
+      a.outer_joint_limit...);
+  }
+};
+
+// A pair of steering arms (or knuckles), described for the left side.
+template <class S>
+struct Arms : Supply<S> {
+  std::optional<Point<S>> outer_joint, stud;
+  std::optional<S> arm_length, arm_angle;
+  std::optional<Make> made;
+
+  template <class V, class... A>
+  static void Visit(V&& v, A&... a) {
+    constexpr Kind k = Kind::kLength;
+    Supply<S>::Visit(v, a...);
+    v(FieldInfo{"outer_joint", k, "outer tie-rod joint with these arms, left side"},
+      a.outer_joint...);
+    v(FieldInfo{"stud", k, "direction of the outer joint's stud, left side, any length"},
+      a.stud...);
+    v(FieldInfo{"arm_length", k, "steering axis to outer joint, square to the axis"},
+      a.arm_length...);
+    v(FieldInfo{"arm_angle", Kind::kAngle, "arm against the car's length, joint inboard is +"},
+      a.arm_angle...);
+    v(FieldInfo{"made", Kind::kRatio, "how these arms were made"}, a.made...);
+  }
+};
+
+template <class S>
+struct Pump : Supply<S> {
+  std::optional<S> top_speed, full_flow_speed;
+
+  template <class V, class... A>
+  static void Visit(V&& v, A&... a) {
+    Supply<S>::Visit(v, a...);
+    v(FieldInfo{"top_speed", Kind::kAngularSpeed, "highest speed its maker allows"},
+      a.top_speed...);
+    v(FieldInfo{"full_flow_speed", Kind::kAngularSpeed,
+                "speed from which it gives its full regulated flow"},
+      a.full_flow_speed...);
+  }
+};
+
+template <class S>
+struct Pulley : Supply<S> {
+  std::optional<S> diameter;
+
+  template <class V, class... A>
+  static void Visit(V&& v, A&... a) {
+    Supply<S>::Visit(v, a...);
+    v(FieldInfo{"diameter", Kind::kLength, "effective diameter, measured as the crank pulley's"},
+      a.diameter...);
+  }
+};
+
+}  // namespace steerbench

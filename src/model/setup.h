@@ -1,0 +1,138 @@
+// A setup: one choice of parts fitted to the car with its adjustments. And the document that
+// holds them all. Plain data; S as in car.h.
+#pragma once
+
+#include "model/car.h"
+#include "model/parts.h"
+
+namespace steerbench {
+
+enum class Stops : std::uint8_t { kKept, kRemoved };
+template <>
+struct Words<Stops> {
+  static constexpr std::array<std::string_view, 2> value{"kept", "removed"};
+};
+
+// What is adjusted when the parts are fitted.
+template <class S>
+struct Adjustments {
+  std::optional<S> toe, toe_length;                    // re-set per wheel, toe-in positive
+  std::optional<S> tie_rod_left, tie_rod_right;        // or lengths as they are
+  std::optional<S> rack_up, rack_forward, outer_shim;  // shims
+  std::optional<Stops> stops;
+
+  template <class V, class... A>
+  static void Visit(V&& v, A&... a) {
+    constexpr Kind k = Kind::kLength;
+    v(FieldInfo{"toe", Kind::kAngle, "toe per wheel to which it is re-set, in is +"}, a.toe...);
+    v(FieldInfo{"toe_length", k, "the same as a length across the rim, per wheel"},
+      a.toe_length...);
+    v(FieldInfo{"tie_rod_left", k, "left tie rod joint to joint, instead of toe"},
+      a.tie_rod_left...);
+    v(FieldInfo{"tie_rod_right", k, "right tie rod joint to joint, instead of toe"},
+      a.tie_rod_right...);
+    v(FieldInfo{"rack_up", k, "rack raised by shims"}, a.rack_up...);
+    v(FieldInfo{"rack_forward", k, "rack moved forward"}, a.rack_forward...);
+    v(FieldInfo{"outer_shim", k, "outer joint lowered on its stud by a shim"}, a.outer_shim...);
+    v(FieldInfo{"stops", Kind::kRatio, "travel stops of the rack kept or removed"}, a.stops...);
+  }
+};
+
+// Names of the parts chosen, as they stand in the document, and the adjustments.
+template <class S>
+struct Setup {
+  std::string note;
+  std::string rack, spacer, tie_rod, arms, pump, pulley;
+  Adjustments<S> adjust;
+
+  template <class V, class... A>
+  static void Visit(V&& v, A&... a) {
+    v(FieldInfo{"note", Kind::kRatio, "anything worth keeping"}, a.note...);
+    v(FieldInfo{"rack", Kind::kRatio, "name of a rack"}, a.rack...);
+    v(FieldInfo{"spacer", Kind::kRatio, "name of a spacer, one fitted each side"}, a.spacer...);
+    v(FieldInfo{"tie_rod", Kind::kRatio, "name of a tie rod"}, a.tie_rod...);
+    v(FieldInfo{"arms", Kind::kRatio, "name of a pair of arms; none keeps the car's"}, a.arms...);
+    v(FieldInfo{"pump", Kind::kRatio, "name of a pump"}, a.pump...);
+    v(FieldInfo{"pulley", Kind::kRatio, "name of a pump pulley"}, a.pulley...);
+    Adjustments<S>::Visit(v, a.adjust...);
+  }
+};
+
+// The user's own limits in place of the usual ones.
+template <class S>
+struct LimitRules {
+  std::optional<S> rod_arm_angle, thread_engagement, tooth_reserve, column_joint;
+
+  template <class V, class... A>
+  static void Visit(V&& v, A&... a) {
+    v(FieldInfo{"rod_arm_angle", Kind::kAngle, "least angle left between tie rod and arm"},
+      a.rod_arm_angle...);
+    v(FieldInfo{"thread_engagement", Kind::kRatio, "least thread engaged, in diameters"},
+      a.thread_engagement...);
+    v(FieldInfo{"tooth_reserve", Kind::kLength, "toothed rack to be left past the mesh"},
+      a.tooth_reserve...);
+    v(FieldInfo{"column_joint", Kind::kAngle, "greatest bend of a column joint"},
+      a.column_joint...);
+  }
+};
+
+// A whole document. Parts and setups keep the order in which they were written.
+template <class S>
+using Named = std::vector<std::pair<std::string, S>>;
+
+struct Document {
+  std::string title;
+  Car<Quantity> car;
+  Named<Rack<Quantity>> rack;
+  Named<Spacer<Quantity>> spacer;
+  Named<TieRod<Quantity>> tie_rod;
+  Named<Arms<Quantity>> arms;
+  Named<Pump<Quantity>> pump;
+  Named<Pulley<Quantity>> pulley;
+  Named<Setup<Quantity>> setup;
+  LimitRules<Quantity> limits;
+
+  template <class V, class... A>
+  static void Visit(V&& v, A&... a) {
+    v(FieldInfo{"title", Kind::kRatio, "what this file is about"}, a.title...);
+    v(FieldInfo{"car", Kind::kRatio, "what stays whatever parts are fitted"}, a.car...);
+    v(FieldInfo{"rack", Kind::kRatio, "racks, each under a name of yours"}, a.rack...);
+    v(FieldInfo{"spacer", Kind::kRatio, "spacers between rack and inner joint"}, a.spacer...);
+    v(FieldInfo{"tie_rod", Kind::kRatio, "tie rods"}, a.tie_rod...);
+    v(FieldInfo{"arms", Kind::kRatio, "pairs of steering arms or knuckles"}, a.arms...);
+    v(FieldInfo{"pump", Kind::kRatio, "pumps"}, a.pump...);
+    v(FieldInfo{"pulley", Kind::kRatio, "pump pulleys"}, a.pulley...);
+    v(FieldInfo{"setup", Kind::kRatio, "setups: parts chosen and how they are adjusted"},
+      a.setup...);
+    v(FieldInfo{"limits", Kind::kRatio, "your own limits in place of the usual ones"}, a.limits...);
+  }
+};
+
+// The car with the parts of one setup fitted: all that the engine needs to know.
+template <class S>
+struct Fitted {
+  Car<S> car;
+  std::optional<Rack<S>> rack;
+  std::optional<Spacer<S>> spacer;
+  std::optional<TieRod<S>> tie_rod;
+  std::optional<Arms<S>> arms;
+  std::optional<Pump<S>> pump;
+  std::optional<Pulley<S>> pulley;
+  Adjustments<S> adjust;
+  LimitRules<S> limits;
+
+  template <class V, class... A>
+  static void Visit(V&& v, A&... a) {
+    v(FieldInfo{"car", Kind::kRatio, ""}, a.car...);
+    v(FieldInfo{"rack", Kind::kRatio, ""}, a.rack...);
+    v(FieldInfo{"spacer", Kind::kRatio, ""}, a.spacer...);
+    v(FieldInfo{"tie_rod", Kind::kRatio, ""}, a.tie_rod...);
+    v(FieldInfo{"arms", Kind::kRatio, ""}, a.arms...);
+    v(FieldInfo{"pump", Kind::kRatio, ""}, a.pump...);
+    v(FieldInfo{"pulley", Kind::kRatio, ""}, a.pulley...);
+    v(FieldInfo{"setup", Kind::kRatio, ""}, a.adjust...);
+    v(FieldInfo{"limits", Kind::kRatio, ""}, a.limits...);
+  }
+};
+
+}  // namespace steerbench
