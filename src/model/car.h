@@ -87,7 +87,8 @@ struct PlanView {
 
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
-    v(FieldInfo{"arm_length", Kind::kLength, "steering axis to outer joint, square to the axis"},
+    v(FieldInfo{"arm_length", Kind::kLength, "steering axis to outer joint, square to the axis",
+                Sign::kPositive},
       a.arm_length...);
     v(FieldInfo{"arm_angle", Kind::kAngle,
                 "arm against the car's length, outer joint inboard is +"},
@@ -96,7 +97,8 @@ struct PlanView {
     v(FieldInfo{"rack_offset", Kind::kLength,
                 "inner joints ahead (+) or behind (-) the line between the steering axes"},
       a.rack_offset...);
-    v(FieldInfo{"joint_span", Kind::kLength, "inner joint to inner joint, rack centred"},
+    v(FieldInfo{"joint_span", Kind::kLength, "inner joint to inner joint, rack centred",
+                Sign::kPositive},
       a.joint_span...);
   }
 };
@@ -126,7 +128,7 @@ struct Obstacle {
   static void Visit(V&& v, A&... a) {
     v(FieldInfo{"name", Kind::kRatio, "what it is: rail, arm, brake hose"}, a.name...);
     v(FieldInfo{"at", Kind::kLength, "its nearest point to the tyre"}, a.at...);
-    v(FieldInfo{"gap", Kind::kLength, "gap that must be left"}, a.gap...);
+    v(FieldInfo{"gap", Kind::kLength, "gap that must be left", Sign::kNotNegative}, a.gap...);
   }
 };
 
@@ -171,15 +173,21 @@ struct FrontAxle {
     v(FieldInfo{"plan", k, "the linkage from above, where points in space are not known"},
       a.plan...);
     v(FieldInfo{"turn_plate", k, "wheel angles read on turn plates"}, a.turn_plate...);
-    v(FieldInfo{"track", k, "centre to centre of the front tyres at the ground"}, a.track...);
-    v(FieldInfo{"axis_spacing", k, "distance of the two steering axes at the ground"},
+    v(FieldInfo{"track", k, "centre to centre of the front tyres at the ground", Sign::kPositive},
+      a.track...);
+    v(FieldInfo{"axis_spacing", k, "distance of the two steering axes at the ground",
+                Sign::kPositive},
       a.axis_spacing...);
-    v(FieldInfo{"jounce", k, "wheel travel up from design position to the bump stop"}, a.jounce...);
-    v(FieldInfo{"rebound", k, "wheel travel down to full droop, as a positive length"},
+    v(FieldInfo{"jounce", k, "wheel travel up from design position to the bump stop",
+                Sign::kNotNegative},
+      a.jounce...);
+    v(FieldInfo{"rebound", k, "wheel travel down to full droop, as a positive length",
+                Sign::kNotNegative},
       a.rebound...);
-    v(FieldInfo{"tyre_width", k, "tyre section width"}, a.tyre_width...);
-    v(FieldInfo{"tyre_radius", k, "tyre radius unloaded"}, a.tyre_radius...);
-    v(FieldInfo{"rim_diameter", k, "rim diameter at which toe is measured as a length"},
+    v(FieldInfo{"tyre_width", k, "tyre section width", Sign::kPositive}, a.tyre_width...);
+    v(FieldInfo{"tyre_radius", k, "tyre radius unloaded", Sign::kPositive}, a.tyre_radius...);
+    v(FieldInfo{"rim_diameter", k, "rim diameter at which toe is measured as a length",
+                Sign::kPositive},
       a.rim_diameter...);
     v(FieldInfo{"tyre_touch", k, "steer angles at which a tyre touches"}, a.tyre_touch...);
     v(FieldInfo{"obstacle", k, "points that a tyre must stay clear of"}, a.obstacle...);
@@ -209,9 +217,10 @@ struct Column {
   static void Visit(V&& v, A&... a) {
     v(FieldInfo{"joint", Kind::kAngle, "universal joints, from the hand wheel down"}, a.joint...);
     v(FieldInfo{"coil_turns", Kind::kAngle,
-                "turns that a contact coil in the column allows, in all"},
+                "turns that a contact coil in the column allows, in all", Sign::kPositive},
       a.coil_turns...);
-    v(FieldInfo{"rim_diameter", Kind::kLength, "hand-wheel diameter, over the middle of the rim"},
+    v(FieldInfo{"rim_diameter", Kind::kLength, "hand-wheel diameter, over the middle of the rim",
+                Sign::kPositive},
       a.rim_diameter...);
   }
 };
@@ -222,10 +231,13 @@ struct Engine {
 
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
-    v(FieldInfo{"idle", Kind::kAngularSpeed, "engine speed at idle"}, a.idle...);
-    v(FieldInfo{"cruise", Kind::kAngularSpeed, "engine speed on a fast road"}, a.cruise...);
-    v(FieldInfo{"top", Kind::kAngularSpeed, "highest engine speed used"}, a.top...);
-    v(FieldInfo{"crank_pulley", Kind::kLength, "effective diameter of the crank pulley"},
+    v(FieldInfo{"idle", Kind::kAngularSpeed, "engine speed at idle", Sign::kPositive}, a.idle...);
+    v(FieldInfo{"cruise", Kind::kAngularSpeed, "engine speed on a fast road", Sign::kPositive},
+      a.cruise...);
+    v(FieldInfo{"top", Kind::kAngularSpeed, "highest engine speed used", Sign::kPositive},
+      a.top...);
+    v(FieldInfo{"crank_pulley", Kind::kLength, "effective diameter of the crank pulley",
+                Sign::kPositive},
       a.crank_pulley...);
   }
 };
@@ -243,11 +255,14 @@ struct Car {
     constexpr Kind k = Kind::kLength;
     v(FieldInfo{"name", Kind::kRatio, "what you call the car"}, a.name...);
     v(FieldInfo{"note", Kind::kRatio, "anything worth keeping"}, a.note...);
-    v(FieldInfo{"wheelbase", k, "front to rear wheel centre"}, a.wheelbase...);
-    v(FieldInfo{"body_width", k, "widest part of the body at its front corners"}, a.body_width...);
-    v(FieldInfo{"front_overhang", k, "front wheel centre to the foremost point"},
+    v(FieldInfo{"wheelbase", k, "front to rear wheel centre", Sign::kPositive}, a.wheelbase...);
+    v(FieldInfo{"body_width", k, "widest part of the body at its front corners", Sign::kPositive},
+      a.body_width...);
+    v(FieldInfo{"front_overhang", k, "front wheel centre to the foremost point",
+                Sign::kNotNegative},
       a.front_overhang...);
-    v(FieldInfo{"rear_track", k, "centre to centre of the rear tyres"}, a.rear_track...);
+    v(FieldInfo{"rear_track", k, "centre to centre of the rear tyres", Sign::kPositive},
+      a.rear_track...);
     v(FieldInfo{"front", k, "the front axle"}, a.front...);
     v(FieldInfo{"column", k, "the steering column"}, a.column...);
     v(FieldInfo{"engine", k, "the engine, as the pump sees it"}, a.engine...);

@@ -23,11 +23,15 @@ namespace steerbench {
 template <class S>
 using Point = std::array<S, 3>;
 
+// Which values a quantity can have at all; a value outside is a slip of the pen.
+enum class Sign : std::uint8_t { kAny, kNotNegative, kPositive };
+
 // What a field is, apart from its type.
 struct FieldInfo {
   std::string_view key;      // in the document
   Kind kind = Kind::kRatio;  // of a quantity or of a point's components
   std::string_view help;     // one line: what it is and how to measure it
+  Sign sign = Sign::kAny;    // of a quantity
 };
 
 // Words of an enumeration in the document; specialised beside each enumeration as

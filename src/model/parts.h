@@ -32,7 +32,8 @@ struct Supply {
     v(FieldInfo{"source", Kind::kRatio, "where it is or who offers it"}, a.source...);
     v(FieldInfo{"note", Kind::kRatio, "anything worth keeping"}, a.note...);
     v(FieldInfo{"owned", Kind::kRatio, "true when it is on the shelf"}, a.owned...);
-    v(FieldInfo{"price", Kind::kMoney, "price asked, in your own currency"}, a.price...);
+    v(FieldInfo{"price", Kind::kMoney, "price asked, in your own currency", Sign::kNotNegative},
+      a.price...);
   }
 };
 
@@ -43,8 +44,11 @@ struct RatioRow {
 
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
-    v(FieldInfo{"travel", Kind::kLength, "distance from centre, the same both ways"}, a.travel...);
-    v(FieldInfo{"travel_per_turn", Kind::kTravelPerTurn, "rack travel per pinion turn there"},
+    v(FieldInfo{"travel", Kind::kLength, "distance from centre, the same both ways",
+                Sign::kNotNegative},
+      a.travel...);
+    v(FieldInfo{"travel_per_turn", Kind::kTravelPerTurn, "rack travel per pinion turn there",
+                Sign::kPositive},
       a.travel_per_turn...);
   }
 };
@@ -63,36 +67,47 @@ struct Rack : Supply<S> {
   static void Visit(V&& v, A&... a) {
     constexpr Kind k = Kind::kLength;
     Supply<S>::Visit(v, a...);
-    v(FieldInfo{"turns", Kind::kAngle, "pinion turns from stop to stop"}, a.turns...);
-    v(FieldInfo{"travel", k, "rack travel from stop to stop, no spacer fitted"}, a.travel...);
-    v(FieldInfo{"travel_left", k, "travel from centre to the left stop, if off centre"},
+    v(FieldInfo{"turns", Kind::kAngle, "pinion turns from stop to stop", Sign::kPositive},
+      a.turns...);
+    v(FieldInfo{"travel", k, "rack travel from stop to stop, no spacer fitted", Sign::kPositive},
+      a.travel...);
+    v(FieldInfo{"travel_left", k, "travel from centre to the left stop, if off centre",
+                Sign::kNotNegative},
       a.travel_left...);
-    v(FieldInfo{"travel_right", k, "travel from centre to the right stop, if off centre"},
+    v(FieldInfo{"travel_right", k, "travel from centre to the right stop, if off centre",
+                Sign::kNotNegative},
       a.travel_right...);
-    v(FieldInfo{"travel_per_turn", Kind::kTravelPerTurn, "rack travel per pinion turn (C-factor)"},
+    v(FieldInfo{"travel_per_turn", Kind::kTravelPerTurn, "rack travel per pinion turn (C-factor)",
+                Sign::kPositive},
       a.travel_per_turn...);
-    v(FieldInfo{"pinion_module", k, "pinion: normal module"}, a.pinion_module...);
-    v(FieldInfo{"pinion_teeth", Kind::kCount, "pinion: number of teeth"}, a.pinion_teeth...);
+    v(FieldInfo{"pinion_module", k, "pinion: normal module", Sign::kPositive}, a.pinion_module...);
+    v(FieldInfo{"pinion_teeth", Kind::kCount, "pinion: number of teeth", Sign::kPositive},
+      a.pinion_teeth...);
     v(FieldInfo{"rack_tooth_angle", Kind::kAngle, "rack teeth against square to the rack"},
       a.rack_tooth_angle...);
     v(FieldInfo{"ratio", k, "variable-ratio rack: travel per turn along the stroke"}, a.ratio...);
-    v(FieldInfo{"joint_span", k, "inner joint to inner joint, no spacer fitted"}, a.joint_span...);
+    v(FieldInfo{"joint_span", k, "inner joint to inner joint, no spacer fitted", Sign::kPositive},
+      a.joint_span...);
     v(FieldInfo{"mount_forward", k, "its joints sit further forward than the measured points"},
       a.mount_forward...);
     v(FieldInfo{"mount_up", k, "its joints sit higher than the measured points"}, a.mount_up...);
     v(FieldInfo{"stop_face", Kind::kRatio, "what strikes the housing at full travel"},
       a.stop_face...);
-    v(FieldInfo{"toothed_length", k, "length of the toothed part of the rack"},
+    v(FieldInfo{"toothed_length", k, "length of the toothed part of the rack", Sign::kPositive},
       a.toothed_length...);
     v(FieldInfo{"tooth_offset", k, "its middle lies to the left (+) of the pinion at centre"},
       a.tooth_offset...);
-    v(FieldInfo{"tooth_contact", k, "length of rack in mesh with the pinion at a time"},
+    v(FieldInfo{"tooth_contact", k, "length of rack in mesh with the pinion at a time",
+                Sign::kPositive},
       a.tooth_contact...);
-    v(FieldInfo{"inner_joint_limit", Kind::kAngle, "tilt of the inner joint at which it binds"},
+    v(FieldInfo{"inner_joint_limit", Kind::kAngle, "tilt of the inner joint at which it binds",
+                Sign::kPositive},
       a.inner_joint_limit...);
-    v(FieldInfo{"thread_diameter", k, "thread between rack and inner joint: diameter"},
+    v(FieldInfo{"thread_diameter", k, "thread between rack and inner joint: diameter",
+                Sign::kPositive},
       a.thread_diameter...);
-    v(FieldInfo{"thread_engaged", k, "that thread: engaged length with no spacer"},
+    v(FieldInfo{"thread_engaged", k, "that thread: engaged length with no spacer",
+                Sign::kNotNegative},
       a.thread_engaged...);
   }
 };
@@ -105,7 +120,8 @@ struct Spacer : Supply<S> {
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
     Supply<S>::Visit(v, a...);
-    v(FieldInfo{"thickness", Kind::kLength, "thickness between rack and inner joint"},
+    v(FieldInfo{"thickness", Kind::kLength, "thickness between rack and inner joint",
+                Sign::kPositive},
       a.thickness...);
     v(FieldInfo{"strikes_housing", Kind::kRatio,
                 "true when the spacer itself meets the housing before the joint does"},
@@ -121,13 +137,18 @@ struct TieRod : Supply<S> {
   static void Visit(V&& v, A&... a) {
     constexpr Kind k = Kind::kLength;
     Supply<S>::Visit(v, a...);
-    v(FieldInfo{"shortest", k, "joint to joint, outer joint screwed fully on"}, a.shortest...);
-    v(FieldInfo{"longest", k, "joint to joint at the longest setting its maker allows"},
+    v(FieldInfo{"shortest", k, "joint to joint, outer joint screwed fully on", Sign::kPositive},
+      a.shortest...);
+    v(FieldInfo{"longest", k, "joint to joint at the longest setting its maker allows",
+                Sign::kPositive},
       a.longest...);
-    v(FieldInfo{"thread_diameter", k, "outer joint's thread: diameter"}, a.thread_diameter...);
-    v(FieldInfo{"engaged_at_shortest", k, "that thread: engaged length when screwed fully on"},
+    v(FieldInfo{"thread_diameter", k, "outer joint's thread: diameter", Sign::kPositive},
+      a.thread_diameter...);
+    v(FieldInfo{"engaged_at_shortest", k, "that thread: engaged length when screwed fully on",
+                Sign::kNotNegative},
       a.engaged_at_shortest...);
-    v(FieldInfo{"outer_joint_limit", Kind::kAngle, "tilt of the outer joint at which it binds"},
+    v(FieldInfo{"outer_joint_limit", Kind::kAngle, "tilt of the outer joint at which it binds",
+                Sign::kPositive},
       a.outer_joint_limit...);
   }
 };
@@ -147,7 +168,8 @@ struct Arms : Supply<S> {
       a.outer_joint...);
     v(FieldInfo{"stud", k, "direction of the outer joint's stud, left side, any length"},
       a.stud...);
-    v(FieldInfo{"arm_length", k, "steering axis to outer joint, square to the axis"},
+    v(FieldInfo{"arm_length", k, "steering axis to outer joint, square to the axis",
+                Sign::kPositive},
       a.arm_length...);
     v(FieldInfo{"arm_angle", Kind::kAngle, "arm against the car's length, joint inboard is +"},
       a.arm_angle...);
@@ -162,10 +184,11 @@ struct Pump : Supply<S> {
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
     Supply<S>::Visit(v, a...);
-    v(FieldInfo{"top_speed", Kind::kAngularSpeed, "highest speed its maker allows"},
+    v(FieldInfo{"top_speed", Kind::kAngularSpeed, "highest speed its maker allows",
+                Sign::kPositive},
       a.top_speed...);
     v(FieldInfo{"full_flow_speed", Kind::kAngularSpeed,
-                "speed from which it gives its full regulated flow"},
+                "speed from which it gives its full regulated flow", Sign::kPositive},
       a.full_flow_speed...);
   }
 };
@@ -177,7 +200,8 @@ struct Pulley : Supply<S> {
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
     Supply<S>::Visit(v, a...);
-    v(FieldInfo{"diameter", Kind::kLength, "effective diameter, measured as the crank pulley's"},
+    v(FieldInfo{"diameter", Kind::kLength, "effective diameter, measured as the crank pulley's",
+                Sign::kPositive},
       a.diameter...);
   }
 };

@@ -27,9 +27,10 @@ struct Adjustments {
     v(FieldInfo{"toe", Kind::kAngle, "toe per wheel to which it is re-set, in is +"}, a.toe...);
     v(FieldInfo{"toe_length", k, "the same as a length across the rim, per wheel"},
       a.toe_length...);
-    v(FieldInfo{"tie_rod_left", k, "left tie rod joint to joint, instead of toe"},
+    v(FieldInfo{"tie_rod_left", k, "left tie rod joint to joint, instead of toe", Sign::kPositive},
       a.tie_rod_left...);
-    v(FieldInfo{"tie_rod_right", k, "right tie rod joint to joint, instead of toe"},
+    v(FieldInfo{"tie_rod_right", k, "right tie rod joint to joint, instead of toe",
+                Sign::kPositive},
       a.tie_rod_right...);
     v(FieldInfo{"rack_up", k, "rack raised by shims"}, a.rack_up...);
     v(FieldInfo{"rack_forward", k, "rack moved forward"}, a.rack_forward...);
@@ -65,13 +66,17 @@ struct LimitRules {
 
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
-    v(FieldInfo{"rod_arm_angle", Kind::kAngle, "least angle left between tie rod and arm"},
+    v(FieldInfo{"rod_arm_angle", Kind::kAngle, "least angle left between tie rod and arm",
+                Sign::kNotNegative},
       a.rod_arm_angle...);
-    v(FieldInfo{"thread_engagement", Kind::kRatio, "least thread engaged, in diameters"},
+    v(FieldInfo{"thread_engagement", Kind::kRatio, "least thread engaged, in diameters",
+                Sign::kNotNegative},
       a.thread_engagement...);
-    v(FieldInfo{"tooth_reserve", Kind::kLength, "toothed rack to be left past the mesh"},
+    v(FieldInfo{"tooth_reserve", Kind::kLength, "toothed rack to be left past the mesh",
+                Sign::kNotNegative},
       a.tooth_reserve...);
-    v(FieldInfo{"column_joint", Kind::kAngle, "greatest bend of a column joint"},
+    v(FieldInfo{"column_joint", Kind::kAngle, "greatest bend of a column joint",
+                Sign::kNotNegative},
       a.column_joint...);
   }
 };
