@@ -8,6 +8,8 @@
 // SI units and radians throughout; T is double or Jet.
 #pragma once
 
+#include <Eigen/Geometry>
+#include <cstdint>
 #include <optional>
 #include <vector>
 
@@ -32,8 +34,8 @@ enum class AxisKind : std::uint8_t {
 template <class T>
 struct Corner {
   AxisKind axis = AxisKind::kBallJoints;
-  std::vector<Link<T>> links;  // 4 without a strut; 2 with one
-  Vec3<T> strut_top, strut_lower;  // kStrut: top mount, another point of the sliding line
+  std::vector<Link<T>> links;        // 4 without a strut; 2 with one
+  Vec3<T> strut_top, strut_lower;    // kStrut: top mount, another point of the sliding line
   Vec3<T> lower_joint, upper_joint;  // kBallJoints both; kStrut the lower one
   Link<T> tie_rod;                   // joints at design position, rack centred
   T tie_rod_length{};                // as adjusted; may differ from the design distance
@@ -51,7 +53,7 @@ Vec3<T> SpinAxis(T toe_in, T camber);
 // Where the upright is: a point p of the design position goes to
 // centre + rotation (p - wheel_centre). And the drive that holds it there.
 struct Pose {
-  Mat3<double> rotation = Mat3<double>::Identity();
+  Eigen::Quaterniond rotation = Eigen::Quaterniond::Identity();
   Vec3<double> centre = Vec3<double>::Zero();  // of the wheel
   Vec3<double> tie_rod_inner = Vec3<double>::Zero();
   double tie_rod_length = 0.0;
@@ -77,19 +79,22 @@ struct Solve {
 // Closure error below which a pose counts as solved [m]: a thousandth of the promised 1e-9 m.
 inline constexpr double kClosureTolerance = 1e-12;
 
-// The design position: every link at its design length.
+// The same corner without derivatives.
 template <class T>
-[[nodiscard]] Solve DesignPose(const Corner<T>& corner);
+[[nodiscard]] Corner<double> Plain(const Corner<T>& corner);
+
+// The design position: every link at its design length. kBadGeometry when two joints of a link
+// coincide or the closure equations are singular there.
+[[nodiscard]] Solve DesignPose(const Corner<double>& corner);
 
 // Moves from a solved pose to rack travel `travel` and wheel travel `jounce`, with the tie rod at
 // the corner's adjusted length. Newton's method on five closure equations (link lengths; for a
 // strut, the top mount on the sliding line) in rotation vector and centre, along the straight way
 // between the two drives with the step halved whenever it fails, turns the upright by more than
-// kLargestTurn, or lands on another branch (sign of the determinant). Takes plain values of T.
+// kLargestTurn, or lands on another branch (sign of the determinant).
 // Source: standard position analysis with continuation, e.g. Haug, Computer Aided Kinematics and
 // Dynamics of Mechanical Systems (1989), ch. 4; here derived in docs/methods/linkage.md.
-template <class T>
-[[nodiscard]] Solve MoveTo(const Corner<T>& corner, const Pose& from, double travel,
+[[nodiscard]] Solve MoveTo(const Corner<double>& corner, const Pose& from, double travel,
                            double jounce);
 inline constexpr double kLargestTurn = 0.25;  // [rad] in one step
 
@@ -102,23 +107,23 @@ struct Rate {
 // Everything known of one wheel in one pose. Angles in rad, lengths in m, corner frame.
 template <class T>
 struct WheelState {
-  T steer{};              // heading of the wheel plane at the ground, outboard positive
-  T camber{};             // true: asin of the spin axis' fall, top out positive
-  T camber_front_view{};  // the same projected into the front view
-  T caster{};             // projected into the side view, top rearward positive
-  T inclination{};        // steering axis in the front view, top inboard positive
-  T scrub_radius{};       // in the wheel's own frame, contact outboard of the axis positive
-  T mechanical_trail{};   // in the wheel's own frame, axis meets the ground ahead positive
-  T rod_arm_angle{};      // between arm and tie rod seen along the steering axis, 0..pi
-  T inner_tilt{};         // of the inner joint against the rack's axis
+  T steer{};                    // heading of the wheel plane at the ground, outboard positive
+  T camber{};                   // true: asin of the spin axis' fall, top out positive
+  T camber_front_view{};        // the same projected into the front view
+  T caster{};                   // projected into the side view, top rearward positive
+  T inclination{};              // steering axis in the front view, top inboard positive
+  T scrub_radius{};             // in the wheel's own frame, contact outboard of the axis positive
+  T mechanical_trail{};         // in the wheel's own frame, axis meets the ground ahead positive
+  T rod_arm_angle{};            // between arm and tie rod seen along the steering axis, 0..pi
+  T inner_tilt{};               // of the inner joint against the rack's axis
   std::optional<T> outer_tilt;  // of the outer joint against square to its stud
-  T side_load_share{};    // force across the rack per force along it
+  T side_load_share{};          // force across the rack per force along it
   Vec3<T> centre, spin_axis, contact, axis_point, axis_direction, axis_ground;
   Vec3<T> tie_rod_inner, tie_rod_outer;
   // Rates per rack travel and per wheel travel.
   Rate<T> per_travel, per_jounce;
   T steer_per_travel{}, steer_per_jounce{}, camber_per_jounce{};  // [rad/m]
-  Vec3<T> contact_per_travel, contact_per_jounce;  // geometric contact point [m/m]
+  Vec3<T> contact_per_travel, contact_per_jounce;                 // geometric contact point [m/m]
 };
 
 // The wheel's state at a converged pose, with exact derivatives when T is a Jet: the pose's own
@@ -129,13 +134,11 @@ template <class T>
 [[nodiscard]] WheelState<T> StateAt(const Corner<T>& corner, const Pose& pose, T travel, T jounce);
 
 // Steer angle alone, for hot paths [rad].
-template <class T>
-[[nodiscard]] double SteerOf(const Corner<T>& corner, const Pose& pose);
+[[nodiscard]] double SteerOf(const Corner<double>& corner, const Pose& pose);
 
 // Smallest singular value of the closure equations' Jacobian, rotations scaled by the length of
 // the steering arm so that all entries are of one kind [1]; zero at dead centre.
-template <class T>
-[[nodiscard]] double SmallestSingularValue(const Corner<T>& corner, const Pose& pose);
+[[nodiscard]] double SmallestSingularValue(const Corner<double>& corner, const Pose& pose);
 
 // Tie-rod length at which the wheel stands at a given toe-in with the rack centred at design
 // height. Unset when the wheel cannot be steered there. Pre: DesignPose converged.
