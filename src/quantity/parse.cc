@@ -1,0 +1,376 @@
+// Reading of quantities: terms, plus-minus and the messages for what cannot be read.
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <utility>
+
+#include <fmt/format.h>
+
+#include "quantity/kinds.h"
+#include "quantity/number.h"
+#include "quantity/plain_text.h"
+#include "quantity/quantity.h"
+#include "quantity/units.h"
+
+namespace steerbench {
+namespace {
+
+constexpr std::size_t kLongestText = 200;
+
+// A part [begin, end) of the plain text.
+struct Range {
+  std::size_t begin = 0;
+  std::size_t end = 0;
+  [[nodiscard]] bool Empty() const { return begin == end; }
+};
+
+// One number with the unit after it.
+struct Term {
+  double number = 0.0;
+  bool whole = false;
+  Range number_range;
+  Range unit;  // empty when there is none
+};
+
+// Raised inside this file only: reading has one way out at any depth.
+struct Unreadable {
+  std::string problem;
+  Range range;  // where; in the plain text
+};
+
+class Reader {
+ public:
+  Reader(std::string_view raw, PlainText plain, Kind kind)
+      : raw_(raw), plain_(std::move(plain)), text_(plain_.text), kind_(kind) {}
+
+  [[nodiscard]] Quantity ReadQuantity() const;
+  [[nodiscard]] std::vector<Quantity> ReadVector() const;
+
+  [[nodiscard]] QuantityError ErrorOf(const Unreadable& unreadable) const;
+
+ private:
+  struct Halves {
+    Range value;
+    std::optional<Range> spread;
+  };
+  // A value or plus-minus in its unit.
+  struct Measure {
+    std::vector<Term> terms;
+    bool negative = false;
+    Range range;
+    [[nodiscard]] const Range& Unit() const { return terms.front().unit; }
+  };
+
+  [[nodiscard]] Range Trim(Range range) const;
+  [[nodiscard]] std::string_view Part(Range range) const {
+    return text_.substr(range.begin, range.end - range.begin);
+  }
+  [[nodiscard]] std::string Written(Range range) const;
+  [[nodiscard]] Halves Split(Range range) const;
+  [[nodiscard]] Measure ReadMeasure(Range range) const;
+  [[nodiscard]] std::size_t EndOfUnit(std::size_t at, std::size_t end) const;
+  [[nodiscard]] UnitScale Resolve(Range unit, Role role) const;
+  [[nodiscard]] double Sum(const Measure& measure, Role role) const;
+  [[nodiscard]] double SumOfTerms(const Measure& measure, Role role) const;
+  [[nodiscard]] double Spread(const Measure& spread, const Range& value_unit, double value) const;
+  [[nodiscard]] Quantity Make(const Measure& value, const std::optional<Measure>& spread) const;
+  void CheckValue(double si, Range range) const;
+
+  std::string_view raw_;
+  PlainText plain_;
+  std::string_view text_;
+  Kind kind_;
+};
+
+Range Reader::Trim(Range range) const {
+  while (range.begin < range.end && text_[range.begin] == ' ') ++range.begin;
+  while (range.begin < range.end && text_[range.end - 1] == ' ') --range.end;
+  return range;
+}
+
+std::string Reader::Written(Range range) const {
+  if (range.Empty()) return {};
+  return std::string(SourceOf(plain_, raw_, range.begin, range.end));
+}
+
+Reader::Halves Reader::Split(Range range) const {
+  const std::size_t at = text_.find(kPlusMinus);
+  if (at == std::string_view::npos || at >= range.end) return {Trim(range), std::nullopt};
+  const std::size_t again = text_.find(kPlusMinus, at + 1);
+  if (again != std::string_view::npos) {
+    throw Unreadable{"there is more than one plus-minus", {again, again + 1}};
+  }
+  return {Trim({range.begin, at}), Trim({at + 1, range.end})};
+}
+
+// A unit ends where the next number begins: at a digit after a blank or after ' or ", so that
+// the digits of "mm2/s" stay with their unit. In 5'-8" the dash is no sign.
+std::size_t Reader::EndOfUnit(std::size_t at, std::size_t end) const {
+  for (std::size_t i = at; i < end; ++i) {
+    const bool number =
+        IsDigit(text_[i]) || (text_[i] == '.' && i + 1 < end && IsDigit(text_[i + 1]));
+    if (!number || i == at) continue;
+    const char before = text_[i - 1];
+    if (before == ' ' || before == '\'' || before == '"') return i;
+    if (before == '-' && i >= at + 2 && (text_[i - 2] == '\'' || text_[i - 2] == '"')) return i - 1;
+  }
+  return end;
+}
+
+Reader::Measure Reader::ReadMeasure(Range range) const {
+  Measure measure{.terms = {}, .negative = false, .range = range};
+  const std::string_view text = text_.substr(0, range.end);
+  std::size_t at = range.begin;
+  if (at < range.end && (text[at] == '-' || text[at] == '+')) {
+    measure.negative = text[at] == '-';
+    at = SkipBlanks(text, at + 1);
+  }
+  do {
+    const NumberResult number = ReadNumber(text, at);
+    if (!number.problem.empty()) throw Unreadable{number.problem, {number.end, range.end}};
+    // From the byte after the number, so that a blank before a second number is seen as one.
+    const std::size_t unit_end = EndOfUnit(number.end, range.end);
+    const Range unit = Trim({number.end, unit_end});
+    measure.terms.push_back({number.value, number.whole, {at, number.end}, unit});
+    at = unit_end;
+    if (at < range.end && text[at] == '-') ++at;
+  } while (at < range.end);
+  return measure;
+}
+
+UnitScale Reader::Resolve(Range unit, Role role) const {
+  const std::string_view text = Part(unit);
+  if (text.empty() || (kind_ == Kind::kRatio && text == ":1")) return {};
+  if (text.find_first_of("+,") != std::string_view::npos || text.find(" -") != text.npos) {
+    throw Unreadable{"unequal limits are not read; write the middle and half the width, as ±",
+                     unit};
+  }
+  const Kind kind =
+      role == Role::kSpread && kind_ == Kind::kTemperature ? DifferenceKind(kind_) : kind_;
+  UnitResult result = ResolveUnit(text, kind, role);
+  if (result.scale) return *result.scale;
+  throw Unreadable{
+      std::move(result.problem),
+      {unit.begin + result.begin, unit.begin + std::max(result.end, result.begin + 1)}};
+}
+
+double Reader::SumOfTerms(const Measure& measure, Role role) const {
+  const auto allowed = [this](double ratio) {
+    constexpr double kInchesPerFoot = 12, kMinutesPerDegree = 60, kDegreesPerTurn = 360;
+    const double whole = std::round(ratio);
+    if (kind_ == Kind::kLength) return whole == kInchesPerFoot;
+    if (kind_ == Kind::kTime) return whole == kMinutesPerDegree;
+    return kind_ == Kind::kAngle && (whole == kMinutesPerDegree || whole == kDegreesPerTurn);
+  };
+  double sum = 0.0;
+  double last_size = 0.0;
+  for (std::size_t i = 0; i < measure.terms.size(); ++i) {
+    const Term& term = measure.terms[i];
+    const Range range{measure.terms.front().number_range.begin, measure.range.end};
+    if (term.unit.Empty()) {
+      throw Unreadable{"there are two numbers, and one of them has no unit", range};
+    }
+    const double size = Resolve(term.unit, role).DifferenceToSi(1.0);
+    const double ratio = i == 0 ? 0.0 : last_size / size;
+    if (i > 0 &&
+        (!allowed(ratio) || !measure.terms[i - 1].whole || term.number >= std::round(ratio))) {
+      throw Unreadable{"the parts do not make one value, as 5 ft 8 1/2 in or 33 deg 30' do", range};
+    }
+    sum += Resolve(term.unit, role).DifferenceToSi(term.number);
+    last_size = size;
+  }
+  return measure.negative ? -sum : sum;
+}
+
+double Reader::Sum(const Measure& measure, Role role) const {
+  if (measure.terms.size() > 1) return SumOfTerms(measure, role);
+  const Term& term = measure.terms.front();
+  const double number = measure.negative ? -term.number : term.number;
+  const UnitScale scale = Resolve(term.unit, role);
+  return role == Role::kSpread ? scale.DifferenceToSi(number) : scale.ToSi(number);
+}
+
+void Reader::CheckValue(double si, Range range) const {
+  if (!std::isfinite(si)) throw Unreadable{"the number is too large or too small", range};
+  if (kind_ == Kind::kCount && si != std::round(si)) {
+    throw Unreadable{"a count is a whole number", range};
+  }
+  if (kind_ == Kind::kTemperature && si < 0.0) {
+    throw Unreadable{"that is below absolute zero", range};
+  }
+  if (kind_ == Kind::kPressureAbsolute && si < 0.0) {
+    throw Unreadable{"that is below vacuum", range};
+  }
+}
+
+double Reader::Spread(const Measure& spread, const Range& value_unit, double value) const {
+  constexpr double kPercent = 0.01;
+  const Range unit = spread.Unit();
+  const bool percent = Part(unit) == "%";
+  double si = 0.0;
+  if (spread.negative) throw Unreadable{"a plus-minus is not negative", spread.range};
+  if (percent && Part(value_unit) != "%") {
+    if (kind_ == Kind::kTemperature) {
+      throw Unreadable{"a percentage of a temperature depends on its scale; write ± in K", unit};
+    }
+    si = kPercent * spread.terms.front().number * std::fabs(value);
+  } else if (spread.terms.size() == 1 && unit.Empty()) {
+    si = Resolve(value_unit, Role::kSpread).DifferenceToSi(spread.terms.front().number);
+  } else {
+    si = Sum(spread, Role::kSpread);
+  }
+  if (!std::isfinite(si)) throw Unreadable{"the plus-minus is too large", spread.range};
+  return si;
+}
+
+Quantity Reader::Make(const Measure& value, const std::optional<Measure>& spread) const {
+  Measure measure = value;
+  // "117.5 ± 0.2 mm": the unit after the plus-minus is the value's too. In "0.85 ± 3 %" it is not.
+  const bool single = measure.terms.size() == 1;
+  if (single && measure.Unit().Empty() && spread && Part(spread->Unit()) != "%") {
+    measure.terms.front().unit = spread->Unit();
+  }
+  if (single && measure.Unit().Empty() && !IsBare(kind_)) {
+    throw Unreadable{"the unit is missing", measure.range};
+  }
+  if (!single && spread && spread->Unit().Empty()) {
+    throw Unreadable{"say the unit of the plus-minus too", spread->range};
+  }
+  Quantity quantity;
+  quantity.kind = kind_;
+  quantity.value = Sum(measure, Role::kValue);
+  CheckValue(quantity.value, measure.range);
+  if (spread) quantity.tolerance = Spread(*spread, measure.Unit(), quantity.value);
+  quantity.unit = Written(measure.Unit());
+  quantity.written = Written(Trim({0, text_.size()}));
+  return quantity;
+}
+
+Quantity Reader::ReadQuantity() const {
+  const Halves halves = Split({0, text_.size()});
+  const Measure value = ReadMeasure(halves.value);
+  std::optional<Measure> spread;
+  if (halves.spread) spread = ReadMeasure(*halves.spread);
+  return Make(value, spread);
+}
+
+// The text with brackets dropped is three numbers and two commas; unit and plus-minus follow.
+std::vector<Quantity> Reader::ReadVector() const {
+  constexpr std::size_t kComponents = 3;
+  const Halves halves = Split({0, text_.size()});
+  Range numbers = halves.value;
+  Range unit{numbers.end, numbers.end};
+  if (Part(numbers).starts_with('(')) {
+    const std::size_t close = text_.find(')', numbers.begin);
+    if (close >= numbers.end) throw Unreadable{"the closing bracket is missing", numbers};
+    unit = Trim({close + 1, numbers.end});
+    numbers = {numbers.begin + 1, close};
+  }
+  std::vector<Measure> measures;
+  for (std::size_t at = numbers.begin; at <= numbers.end;) {
+    const std::size_t comma = std::min(text_.find(',', at), numbers.end);
+    measures.push_back(ReadMeasure(Trim({at, comma})));
+    at = comma + 1;
+  }
+  if (measures.size() != kComponents) {
+    throw Unreadable{fmt::format("three numbers x, y, z are wanted, with commas between them only; "
+                                 "{} are there",
+                                 measures.size()),
+                     numbers};
+  }
+  if (unit.Empty()) std::swap(unit, measures.back().terms.front().unit);
+  for (Measure& measure : measures) {
+    if (measure.terms.size() != 1 || !measure.Unit().Empty()) {
+      throw Unreadable{"the unit is written once, after the three numbers", measure.range};
+    }
+    measure.terms.front().unit = unit;
+  }
+  std::optional<Measure> spread;
+  if (halves.spread) spread = ReadMeasure(*halves.spread);
+  std::vector<Quantity> components;
+  for (const Measure& measure : measures) components.push_back(Make(measure, spread));
+  return components;
+}
+
+// What was read, short enough for a line and without characters that upset a terminal.
+std::string Echo(std::string_view raw) {
+  constexpr std::size_t kLongestEcho = 60;
+  const bool cut = raw.size() > kLongestEcho;
+  if (cut) {
+    raw = raw.substr(0, kLongestEcho);
+    while (!raw.empty() && (static_cast<unsigned char>(raw.back()) & 0xC0) == 0x80) {
+      raw.remove_suffix(1);
+    }
+    if (!raw.empty() && static_cast<unsigned char>(raw.back()) >= 0xC0) raw.remove_suffix(1);
+  }
+  std::string echo(raw);
+  std::ranges::replace_if(
+      echo, [](char c) { return (c >= 0 && c < ' ') || c == '\x7F'; }, ' ');
+  return "\"" + echo + (cut ? "…\"" : "\"");
+}
+
+std::string Expectation(Kind kind) {
+  const KindInfo& info = InfoOf(kind);
+  const std::string units =
+      info.accepted.empty() ? std::string() : fmt::format(" (in {})", info.accepted);
+  return fmt::format("Expected {} such as \"{}\"{}.", info.name, info.example, units);
+}
+
+// "problem" or "problem?" as a sentence.
+std::string Sentence(std::string_view problem) {
+  return std::string(problem) + (problem.ends_with('?') ? " " : ". ");
+}
+
+QuantityError Reader::ErrorOf(const Unreadable& unreadable) const {
+  const Range whole = Trim({0, text_.size()});
+  const Range range{std::min(unreadable.range.begin, whole.end),
+                    std::min(std::max(unreadable.range.end, unreadable.range.begin), whole.end)};
+  const std::string echo = Echo(Written(whole));
+  const bool partial = !range.Empty() && (range.begin != whole.begin || range.end != whole.end);
+  const std::string at = partial ? Echo(Written(range)) + ": " : "";
+  const std::size_t column =
+      range.begin < plain_.source.size() ? plain_.source[range.begin].begin : raw_.size();
+  return {fmt::format("{}: {}{}{}", echo, at, Sentence(unreadable.problem), Expectation(kind_)),
+          column};
+}
+
+// Runs one way of reading on a text; returns the error when it fails.
+template <typename Result>
+std::optional<QuantityError> Read(std::string_view raw, Kind kind, Result (Reader::*read)() const,
+                                  Result& result) {
+  if (raw.size() > kLongestText) {
+    return QuantityError{fmt::format("the text has {} bytes, more than {}. {}", raw.size(),
+                                     kLongestText, Expectation(kind)),
+                         kLongestText};
+  }
+  PlainTextResult plain = ToPlainText(raw);
+  if (!plain.problem.empty()) {
+    return QuantityError{Sentence(plain.problem) + Expectation(kind), plain.column};
+  }
+  if (plain.plain.text.find_first_not_of(' ') == std::string::npos) {
+    return QuantityError{"nothing is written. " + Expectation(kind), 0};
+  }
+  const Reader reader(raw, std::move(plain.plain), kind);
+  try {
+    result = (reader.*read)();
+    return std::nullopt;
+  } catch (const Unreadable& unreadable) {
+    return reader.ErrorOf(unreadable);
+  }
+}
+
+}  // namespace
+
+ParsedQuantity ParseQuantity(std::string_view text, Kind kind) {
+  Quantity quantity;
+  if (auto error = Read(text, kind, &Reader::ReadQuantity, quantity)) return {std::nullopt, *error};
+  return {std::move(quantity), {}};
+}
+
+ParsedVector ParseVector(std::string_view text, Kind kind) {
+  std::vector<Quantity> components;
+  if (auto error = Read(text, kind, &Reader::ReadVector, components)) return {{}, *error};
+  return {std::move(components), {}};
+}
+
+}  // namespace steerbench
