@@ -22,6 +22,7 @@ struct Words<Make> {
 // Whether one owns a part, or what it costs.
 template <class S>
 struct Supply {
+  std::string name;  // under which it stands in the document; not a field of its own
   std::string title, source, note;
   std::optional<bool> owned;
   std::optional<S> price;

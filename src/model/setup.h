@@ -116,6 +116,7 @@ struct Document {
 // The car with the parts of one setup fitted: all that the engine needs to know.
 template <class S>
 struct Fitted {
+  std::string setup_name;  // under which the setup stands in the document
   Car<S> car;
   std::optional<Rack<S>> rack;
   std::optional<Spacer<S>> spacer;

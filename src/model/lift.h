@@ -1,0 +1,123 @@
+// From a fitted car of document quantities to one of an engine scalar, and the list of its inputs.
+#pragma once
+
+#include <fmt/format.h>
+
+#include <concepts>
+
+#include "model/setup.h"
+
+namespace steerbench {
+
+// One doubtful number of a fitted car: where it stands in the document, and what it is.
+// A point counts as three of them, with ".x", ".y", ".z" behind its path.
+struct Input {
+  std::string path;
+  Quantity quantity;
+};
+
+namespace lift_detail {
+
+template <class T>
+inline constexpr bool kIsOptional = false;
+template <class T>
+inline constexpr bool kIsOptional<std::optional<T>> = true;
+template <class T>
+inline constexpr bool kIsVector = false;
+template <class T>
+inline constexpr bool kIsVector<std::vector<T>> = true;
+
+// The path of a field below `parent`. Parts go by their own name: "rack.quick".
+template <class A>
+std::string Below(const std::string& parent, std::string_view key, const A& a) {
+  std::string path = parent.empty() ? std::string(key) : fmt::format("{}.{}", parent, key);
+  if constexpr (requires { a->owned; }) {
+    if (a) path += "." + a->name;
+  }
+  return path;
+}
+
+// Walks two structs of the same shape in step. `leaf(path, quantity, target)` is called for each
+// known number; everything that is not a number is copied. The first struct may be const.
+template <class Leaf>
+class Walk {
+ public:
+  Walk(Leaf& leaf, std::string parent) : leaf_(leaf), parent_(std::move(parent)) {}
+
+  template <class A, class B>
+  void operator()(const FieldInfo& info, const A& a, B& b) {
+    Visit(Below(parent_, info.key, a), a, b);
+  }
+
+ private:
+  template <class A, class B>
+  void Visit(const std::string& path, const A& a, B& b) {
+    if constexpr (std::same_as<A, Quantity>) {
+      leaf_(path, a, b);
+    } else if constexpr (std::same_as<A, Point<Quantity>>) {
+      constexpr std::array<std::string_view, 3> kAxis{"x", "y", "z"};
+      for (std::size_t i = 0; i < 3; ++i) {
+        leaf_(fmt::format("{}.{}", path, kAxis[i]), a[i], b[i]);
+      }
+    } else if constexpr (Described<A>) {
+      if constexpr (requires { a.name; }) b.name = a.name;
+      A::Visit(Walk(leaf_, path), a, b);
+    } else if constexpr (std::same_as<A, B>) {
+      b = a;
+    } else if constexpr (kIsOptional<A>) {
+      if (a) Visit(path, *a, b.emplace());
+    } else if constexpr (kIsVector<A>) {
+      b.resize(a.size());
+      for (std::size_t i = 0; i < a.size(); ++i) Visit(fmt::format("{}[{}]", path, i), a[i], b[i]);
+    }
+  }
+
+  Leaf& leaf_;
+  std::string parent_;
+};
+
+}  // namespace lift_detail
+
+// A fitted car in the scalar T. `make(index, value)` gives the scalar for the input of that
+// index (in the order of Inputs()), so that a caller can seed derivatives.
+template <class T, class Make>
+[[nodiscard]] Fitted<T> LiftTo(const Fitted<Quantity>& fitted, Make make) {
+  Fitted<T> out;
+  out.setup_name = fitted.setup_name;
+  std::size_t index = 0;
+  auto leaf = [&](const std::string&, const Quantity& q, T& t) { t = make(index++, q.value); };
+  Fitted<T>::Visit(lift_detail::Walk(leaf, ""), fitted, out);
+  return out;
+}
+
+// The document's path of a field of a fitted car: "rack.travel" becomes "rack.quick.travel" with
+// the name of the part fitted, "setup.toe" likewise with the setup's name.
+template <class S>
+[[nodiscard]] std::string FullPath(const Fitted<S>& fitted, std::string_view path) {
+  const std::string_view head = path.substr(0, path.find('.'));
+  std::string name;
+  const auto match = [&](std::string_view key, const auto& part) {
+    if constexpr (requires { part->owned; }) {
+      if (key == head && part) name = part->name;
+    }
+  };
+  Fitted<S>::Visit([&](const FieldInfo& info, const auto& part) { match(info.key, part); }, fitted);
+  if (head == "setup") name = fitted.setup_name;
+  if (name.empty() || path.size() == head.size() ||
+      path.substr(head.size() + 1).starts_with(name + "."))
+    return std::string(path);
+  return fmt::format("{}.{}{}", head, name, path.substr(head.size()));
+}
+
+// Every known number of a fitted car, in the order in which LiftTo counts them.
+[[nodiscard]] inline std::vector<Input> Inputs(const Fitted<Quantity>& fitted) {
+  std::vector<Input> inputs;
+  Fitted<double> unused;
+  auto leaf = [&](const std::string& path, const Quantity& q, double&) {
+    inputs.push_back({FullPath(fitted, path), q});
+  };
+  Fitted<Quantity>::Visit(lift_detail::Walk(leaf, ""), fitted, unused);
+  return inputs;
+}
+
+}  // namespace steerbench
