@@ -54,7 +54,7 @@ std::optional<Whole> ReadDenominator(std::string_view text, std::size_t at) {
 
 NumberResult Divide(double whole_part, Whole numerator, Whole denominator) {
   if (denominator.value == 0.0)
-    return Failure("the fraction has a zero denominator", numerator.end);
+    return Failure("the fraction has a zero denominator", denominator.end);
   return {.value = whole_part + numerator.value / denominator.value,
           .whole = false,
           .end = denominator.end,

@@ -32,6 +32,14 @@ struct Term {
   Range unit;  // empty when there is none
 };
 
+// Whether "-6" follows a number, as in "4-6 mm" or "4 - 6 mm".
+bool IsRange(std::string_view text, std::size_t at) {
+  at = SkipBlanks(text, at);
+  if (at >= text.size() || text[at] != '-') return false;
+  at = SkipBlanks(text, at + 1);
+  return at < text.size() && IsDigit(text[at]);
+}
+
 // Raised inside this file only: reading has one way out at any depth.
 struct Unreadable {
   std::string problem;
@@ -66,7 +74,7 @@ class Reader {
     return text_.substr(range.begin, range.end - range.begin);
   }
   [[nodiscard]] std::string Written(Range range) const;
-  [[nodiscard]] Halves Split(Range range) const;
+  [[nodiscard]] Halves Split() const;
   [[nodiscard]] Measure ReadMeasure(Range range) const;
   [[nodiscard]] std::size_t EndOfUnit(std::size_t at, std::size_t end) const;
   [[nodiscard]] UnitScale Resolve(Range unit, Role role) const;
@@ -74,7 +82,9 @@ class Reader {
   [[nodiscard]] double SumOfTerms(const Measure& measure, Role role) const;
   [[nodiscard]] double Spread(const Measure& spread, const Range& value_unit, double value) const;
   [[nodiscard]] Quantity Make(const Measure& value, const std::optional<Measure>& spread) const;
+  [[nodiscard]] bool IsPercent(Range unit) const;
   void CheckValue(double si, Range range) const;
+  void CheckPercent(const Measure& value, const Measure& spread) const;
 
   std::string_view raw_;
   PlainText plain_;
@@ -93,14 +103,18 @@ std::string Reader::Written(Range range) const {
   return std::string(SourceOf(plain_, raw_, range.begin, range.end));
 }
 
-Reader::Halves Reader::Split(Range range) const {
+Reader::Halves Reader::Split() const {
+  const Range whole{0, text_.size()};
   const std::size_t at = text_.find(kPlusMinus);
-  if (at == std::string_view::npos || at >= range.end) return {Trim(range), std::nullopt};
+  if (at == std::string_view::npos) return {Trim(whole), std::nullopt};
   const std::size_t again = text_.find(kPlusMinus, at + 1);
   if (again != std::string_view::npos) {
     throw Unreadable{"there is more than one plus-minus", {again, again + 1}};
   }
-  return {Trim({range.begin, at}), Trim({at + 1, range.end})};
+  const Halves halves{Trim({0, at}), Trim({at + 1, whole.end})};
+  if (halves.value.Empty()) throw Unreadable{"no number before the plus-minus", whole};
+  if (halves.spread->Empty()) throw Unreadable{"no number after the plus-minus", whole};
+  return halves;
 }
 
 // A unit ends where the next number begins: at a digit after a blank or after ' or ", so that
@@ -127,7 +141,10 @@ Reader::Measure Reader::ReadMeasure(Range range) const {
   }
   do {
     const NumberResult number = ReadNumber(text, at);
-    if (!number.problem.empty()) throw Unreadable{number.problem, {number.end, range.end}};
+    if (!number.problem.empty()) throw Unreadable{number.problem, {at, range.end}};
+    if (IsRange(text, number.end)) {
+      throw Unreadable{"a range is not read; write the middle ± half the width", {at, range.end}};
+    }
     // From the byte after the number, so that a blank before a second number is seen as one.
     const std::size_t unit_end = EndOfUnit(number.end, range.end);
     const Range unit = Trim({number.end, unit_end});
@@ -140,7 +157,7 @@ Reader::Measure Reader::ReadMeasure(Range range) const {
 
 UnitScale Reader::Resolve(Range unit, Role role) const {
   const std::string_view text = Part(unit);
-  if (text.empty() || (kind_ == Kind::kRatio && text == ":1")) return {};
+  if (text.empty()) return {};
   if (text.find_first_of("+,") != std::string_view::npos || text.find(" -") != text.npos) {
     throw Unreadable{"unequal limits are not read; write the middle and half the width, as ±",
                      unit};
@@ -170,13 +187,14 @@ double Reader::SumOfTerms(const Measure& measure, Role role) const {
     if (term.unit.Empty()) {
       throw Unreadable{"there are two numbers, and one of them has no unit", range};
     }
-    const double size = Resolve(term.unit, role).DifferenceToSi(1.0);
+    const UnitScale scale = Resolve(term.unit, role);
+    const double size = scale.DifferenceToSi(1.0);
     const double ratio = i == 0 ? 0.0 : last_size / size;
     if (i > 0 &&
         (!allowed(ratio) || !measure.terms[i - 1].whole || term.number >= std::round(ratio))) {
       throw Unreadable{"the parts do not make one value, as 5 ft 8 1/2 in or 33 deg 30' do", range};
     }
-    sum += Resolve(term.unit, role).DifferenceToSi(term.number);
+    sum += scale.DifferenceToSi(term.number);
     last_size = size;
   }
   return measure.negative ? -sum : sum;
@@ -203,13 +221,26 @@ void Reader::CheckValue(double si, Range range) const {
   }
 }
 
+bool Reader::IsPercent(Range unit) const {
+  const UnitDefinition* const definition = FindUnit(Part(unit), kind_);
+  return definition != nullptr && definition->marker == Marker::kPercent;
+}
+
+// "85 ± 3 %" could be (85 ± 3) % or 85 ± 3 % of it; "0.85 ± 3 %" and "16.4:1 ± 3 %" are clear.
+void Reader::CheckPercent(const Measure& value, const Measure& spread) const {
+  const bool bare = kind_ == Kind::kRatio && value.Unit().Empty();
+  if (bare && IsPercent(spread.Unit()) && value.terms.front().number >= 1.0) {
+    throw Unreadable{"what the % belongs to is not clear; write 85 % ± 3 % or 16.4 ± 0.3",
+                     value.range};
+  }
+}
+
 double Reader::Spread(const Measure& spread, const Range& value_unit, double value) const {
   constexpr double kPercent = 0.01;
   const Range unit = spread.Unit();
-  const bool percent = Part(unit) == "%";
   double si = 0.0;
   if (spread.negative) throw Unreadable{"a plus-minus is not negative", spread.range};
-  if (percent && Part(value_unit) != "%") {
+  if (IsPercent(unit) && !IsPercent(value_unit)) {
     if (kind_ == Kind::kTemperature) {
       throw Unreadable{"a percentage of a temperature depends on its scale; write ± in K", unit};
     }
@@ -227,12 +258,13 @@ Quantity Reader::Make(const Measure& value, const std::optional<Measure>& spread
   Measure measure = value;
   // "117.5 ± 0.2 mm": the unit after the plus-minus is the value's too. In "0.85 ± 3 %" it is not.
   const bool single = measure.terms.size() == 1;
-  if (single && measure.Unit().Empty() && spread && Part(spread->Unit()) != "%") {
+  if (single && measure.Unit().Empty() && spread && !IsPercent(spread->Unit())) {
     measure.terms.front().unit = spread->Unit();
   }
   if (single && measure.Unit().Empty() && !IsBare(kind_)) {
     throw Unreadable{"the unit is missing", measure.range};
   }
+  if (spread) CheckPercent(measure, *spread);
   if (!single && spread && spread->Unit().Empty()) {
     throw Unreadable{"say the unit of the plus-minus too", spread->range};
   }
@@ -247,7 +279,7 @@ Quantity Reader::Make(const Measure& value, const std::optional<Measure>& spread
 }
 
 Quantity Reader::ReadQuantity() const {
-  const Halves halves = Split({0, text_.size()});
+  const Halves halves = Split();
   const Measure value = ReadMeasure(halves.value);
   std::optional<Measure> spread;
   if (halves.spread) spread = ReadMeasure(*halves.spread);
@@ -257,12 +289,15 @@ Quantity Reader::ReadQuantity() const {
 // The text with brackets dropped is three numbers and two commas; unit and plus-minus follow.
 std::vector<Quantity> Reader::ReadVector() const {
   constexpr std::size_t kComponents = 3;
-  const Halves halves = Split({0, text_.size()});
+  const Halves halves = Split();
   Range numbers = halves.value;
   Range unit{numbers.end, numbers.end};
   if (Part(numbers).starts_with('(')) {
     const std::size_t close = text_.find(')', numbers.begin);
-    if (close >= numbers.end) throw Unreadable{"the closing bracket is missing", numbers};
+    if (close >= numbers.end) {
+      throw Unreadable{"the closing bracket is missing before the unit and the plus-minus",
+                       numbers};
+    }
     unit = Trim({close + 1, numbers.end});
     numbers = {numbers.begin + 1, close};
   }
@@ -312,7 +347,7 @@ std::string Echo(std::string_view raw) {
 std::string Expectation(Kind kind) {
   const KindInfo& info = InfoOf(kind);
   const std::string units =
-      info.accepted.empty() ? std::string() : fmt::format(" (in {})", info.accepted);
+      info.accepted.empty() ? std::string() : fmt::format(" ({})", info.accepted);
   return fmt::format("Expected {} such as \"{}\"{}.", info.name, info.example, units);
 }
 

@@ -93,22 +93,32 @@ struct ParsedVector {
 //   "3.1 turns ± 10 deg", "8.5e-3 m", "-2 mm", "0.5 turn", "25 psi", "1 bar abs", "20 °C ± 2 K".
 // A bare number is accepted only for kRatio, kCount and kMoney.
 // The plus-minus takes the value's unit unless it has its own; a percent plus-minus is of the
-// value. Errors: empty or over-long text (over 200 bytes), no number, not finite, unknown unit
-// (the nearest known spelling is offered), wrong dimension (the expected one is named, with an
-// example), negative plus-minus, plus-minus in another dimension, a length of zero denominator.
-// Definitions of units: NIST SP 811 (2008), Appendix B, exact where it says exact.
+// value, but of the same whole when the value is in percent: "35 % ± 3 %" is 0.35 ± 0.03, and
+// "85 ± 3 %" as a ratio is refused, since it could be either. "lb" and "oz" are forces in kForce,
+// kTorque, kTorsionalStiffness and pressures, masses elsewhere; "gal" is the US gallon ("imp gal"
+// the other); "hp" is 550 ft·lbf/s ("PS" the metric one); ' and " are feet and inches of length,
+// minutes and seconds of angle. May be called from several threads at once. Errors: empty or
+// over-long text (over 200 bytes), no number, not finite, unknown unit (the nearest known spelling
+// is offered), wrong dimension (the expected one is named, with an example), negative plus-minus,
+// plus-minus in another dimension, a fraction with a zero denominator, a fractional kCount, a
+// temperature or pressure below absolute zero, kPressureGauge marked absolute or the reverse,
+// kPressureAbsolute without a mark. Definitions of units: NIST SP 811 (2008), Appendix B, exact
+// where it says exact.
 [[nodiscard]] ParsedQuantity ParseQuantity(std::string_view text, Kind kind);
 
 // Reads three lengths written as one, with one unit and one plus-minus for all:
-//   "(12, -655.5, 195) mm ± 1 mm". The brackets are optional. Errors as ParseQuantity's.
+//   "(12, -655.5, 195) mm ± 1 mm". The brackets are optional. Each component's `written` is the
+// whole text. Errors as ParseQuantity's.
 [[nodiscard]] ParsedVector ParseVector(std::string_view text, Kind kind);
 
 // How results are shown.
 enum class UnitStyle : std::uint8_t { kMetric, kImperial };
 
 // A value (and its plus-minus, both SI) as text in the trade's usual unit for the kind, e.g.
-// "117.5 ± 0.2 mm", "4.626 ± 0.008 in", "33.5°", "1180 psi"; the digits shown follow the
-// plus-minus (two significant digits of it), or six significant digits without one.
+// "117.50 ± 0.20 mm", "4.6260 ± 0.0079 in", "33.5°", "1180 psi"; the digits shown follow the
+// plus-minus (two significant digits of it, the value rounded to the same place: JCGM 100:2008,
+// 7.2.6), or six significant digits without one. ParseQuantity reads the text back. A value that
+// is not finite is shown as "not known"; a plus-minus that is not finite is left out.
 struct Shown {
   double value = 0.0;               // in `unit`
   std::optional<double> tolerance;  // in `unit`
@@ -130,7 +140,7 @@ struct Shown {
 // "a length", "an angle", ... and an example of it, for messages and the schema.
 [[nodiscard]] std::string_view KindName(Kind kind);
 [[nodiscard]] std::string_view KindExample(Kind kind);
-// Symbol of the SI unit of a kind: "m", "rad", "m/rad", "Pa", "1", ...
+// Symbol of the SI unit of a kind: "m", "rad", "m³/rad", "Pa", "1", ...
 [[nodiscard]] std::string_view SiSymbol(Kind kind);
 
 // "measured", "drawing", ... and back; unset for a word that is none of them.

@@ -81,9 +81,10 @@ struct Digits {
 // The value to the place of the second significant digit of its plus-minus (JCGM 100:2008, 7.2.6).
 Digits Format(double value, std::optional<double> tolerance, Kind kind) {
   constexpr int kToleranceDigits = 2;
+  constexpr double kPrecision = 1e-13;  // a plus-minus below this part of the value is none
   if (!tolerance) return {kind == Kind::kMoney ? Money(value) : Unbounded(value), ""};
-  if (*tolerance == 0.0) return {Unbounded(value), "0"};
-  if (!IsPlain(*tolerance) || !IsPlain(value)) {
+  if (*tolerance <= kPrecision * std::fabs(value)) return {Unbounded(value), "0"};
+  if (!IsPlain(std::max(std::fabs(value), *tolerance)) || !IsPlain(*tolerance)) {
     return {Unbounded(value), fmt::format("{:.{}g}", *tolerance, kToleranceDigits)};
   }
   const int place = LeadingPlace(*tolerance, kToleranceDigits) - kToleranceDigits + 1;
@@ -94,14 +95,8 @@ Digits Format(double value, std::optional<double> tolerance, Kind kind) {
 std::string Suffix(std::string_view unit, Kind kind) {
   if (unit.empty()) return {};
   if (kind == Kind::kAngle && (unit == "deg" || unit == "°")) return "°";
-  const bool close = unit == "'" || unit == "\"" || unit == "′" || unit == "″";
+  const bool close = unit == ":1" || unit == "'" || unit == "\"" || unit == "′" || unit == "″";
   return (close ? "" : " ") + std::string(unit);
-}
-
-// The unit of a plus-minus: a difference is counted from nowhere.
-std::string_view SpreadUnit(std::string_view unit, Kind kind) {
-  if (kind != Kind::kPressureAbsolute && kind != Kind::kPressureGauge) return unit;
-  return unit;
 }
 
 Shown ShowScaled(double si_value, std::optional<double> si_tolerance, Kind kind,
@@ -117,7 +112,7 @@ Shown ShowScaled(double si_value, std::optional<double> si_tolerance, Kind kind,
     return shown;
   }
   const Digits digits = Format(shown.value, shown.tolerance, kind);
-  const std::string suffix = Suffix(SpreadUnit(unit, kind), kind);
+  const std::string suffix = Suffix(unit, kind);
   // The sign is close to the value as well where it alone would be lost: 33.5° ± 0.1°, 35 % ± 3 %.
   const bool both = !suffix.starts_with(' ') || scale.marker == Marker::kPercent;
   shown.text = shown.tolerance ? fmt::format("{}{} ± {}{}", digits.value, both ? suffix : "",

@@ -20,7 +20,9 @@ constexpr double kOunce = kPound / 16;
 constexpr double kGravity = 9.80665;
 constexpr double kPoundForce = kPound * kGravity;
 constexpr double kKilogramForce = kGravity;
-constexpr double kUsGallon = 231 * kInch * kInch * kInch;
+constexpr double kSquareInch = kInch * kInch;
+constexpr double kCubicInch = kInch * kInch * kInch;
+constexpr double kUsGallon = 231 * kCubicInch;
 constexpr double kImperialGallon = 4.54609e-3;
 constexpr double kLitre = 1e-3;
 constexpr double kCubicCentimetre = 1e-6;
@@ -29,7 +31,10 @@ constexpr double kDegree = kTurn / 360;
 constexpr double kMinute = 60;
 constexpr double kHour = 3600;
 constexpr double kAtmosphere = 101325;
-constexpr double kPsi = kPoundForce / (kInch * kInch);
+constexpr double kPsi = kPoundForce / kSquareInch;
+constexpr double kPoundFoot = kPoundForce * kFoot;
+constexpr double kPoundInch = kPoundForce * kInch;
+constexpr double kHorsepower = 550 * kPoundFoot;
 constexpr double kIcePoint = 273.15;
 constexpr double kRankine = 5.0 / 9.0;
 constexpr double kZeroFahrenheit = 459.67 * kRankine;
@@ -72,11 +77,11 @@ constexpr UnitDefinition kDefinitions[] = {
     {"thou|mil|mils", kInch / 1000, kLength},
     {"sq mm", 1e-6, {.metre = 2}},
     {"sq cm", 1e-4, {.metre = 2}},
-    {"sq in", kInch* kInch, {.metre = 2}},
+    {"sq in", kSquareInch, {.metre = 2}},
     {"L|l|litre|litres|liter|liters|ltr", kLitre, kVolume},
     {"mL|ml", kCubicCentimetre, kVolume},
     {"cc|CC|ccm|cu cm", kCubicCentimetre, kVolume},
-    {"cu in", kInch* kInch* kInch, kVolume},
+    {"cu in", kCubicInch, kVolume},
     {"gal|gallon|gallons|US gal|US gallon|US gallons", kUsGallon, kVolume},
     {"qt|quart|quarts|US qt", kUsGallon / 4, kVolume},
     {"US pt|US pint|US pints", kUsGallon / 8, kVolume},
@@ -114,8 +119,8 @@ constexpr UnitDefinition kDefinitions[] = {
     {"Nm|NM", 1, kTorque},
     {"Ncm", 1e-2, kTorque},
     {"Nmm", 1e-3, kTorque},
-    {"lbft|lbfft|ftlb|ftlbs|ftlbf", kPoundForce* kFoot, kTorque},
-    {"inlb|inlbs|inlbf|lbin|lbfin", kPoundForce* kInch, kTorque},
+    {"lbft|lbfft|ftlb|ftlbs|ftlbf", kPoundFoot, kTorque},
+    {"inlb|inlbs|inlbf|lbin|lbfin", kPoundInch, kTorque},
     {"Pa", 1, kPressure},
     {"hPa", 1e2, kPressure},
     {"kPa|kpa|KPA", 1e3, kPressure},
@@ -151,7 +156,7 @@ constexpr UnitDefinition kDefinitions[] = {
     {"W|watt|watts", 1, kPower},
     {"kW|KW|kw", 1e3, kPower},
     // The mechanical horsepower of 550 ft·lbf/s. The metric one is PS: 75 kgf·m/s.
-    {"hp|HP|bhp|BHP", 550 * kFoot* kPoundForce, kPower},
+    {"hp|HP|bhp|BHP", kHorsepower, kPower},
     {"PS", 75 * kKilogramForce, kPower},
     {"s|sec|secs|second|seconds", 1, kTime},
     {"ms", 1e-3, kTime},
@@ -215,8 +220,9 @@ std::span<const Homonym> HomonymsOf(Kind kind) {
 
 char Lower(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }
 
-constexpr int kEdit = 2;  // a letter added, lost or changed, or two swapped
-constexpr int kCase = 1;  // the same letter in the other case
+constexpr int kMissing = 3;  // a letter added or lost
+constexpr int kEdit = 2;     // a letter changed, or two swapped: more likely in short names
+constexpr int kCase = 1;     // the same letter in the other case
 
 int ChangeCost(char a, char b) {
   if (a == b) return 0;
@@ -228,11 +234,11 @@ int Distance(std::string_view a, std::string_view b) {
   const std::size_t columns = b.size() + 1;
   std::vector<int> d((a.size() + 1) * columns);
   const auto at = [&](std::size_t i, std::size_t j) -> int& { return d[i * columns + j]; };
-  for (std::size_t i = 0; i <= a.size(); ++i) at(i, 0) = kEdit * static_cast<int>(i);
-  for (std::size_t j = 0; j <= b.size(); ++j) at(0, j) = kEdit * static_cast<int>(j);
+  for (std::size_t i = 0; i <= a.size(); ++i) at(i, 0) = kMissing * static_cast<int>(i);
+  for (std::size_t j = 0; j <= b.size(); ++j) at(0, j) = kMissing * static_cast<int>(j);
   for (std::size_t i = 1; i <= a.size(); ++i) {
     for (std::size_t j = 1; j <= b.size(); ++j) {
-      at(i, j) = std::min({at(i - 1, j) + kEdit, at(i, j - 1) + kEdit,
+      at(i, j) = std::min({at(i - 1, j) + kMissing, at(i, j - 1) + kMissing,
                            at(i - 1, j - 1) + ChangeCost(a[i - 1], b[j - 1])});
       if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1]) {
         at(i, j) = std::min(at(i, j), at(i - 2, j - 2) + kEdit);
@@ -250,7 +256,7 @@ bool Same(const Dimension& a, const Dimension& b) {
 template <typename Accept>
 std::string_view Nearest(std::string_view unknown, Accept accept) {
   // One slip in a short word, two in a longer one: beyond that an offer is a guess.
-  int best = (unknown.size() <= 3 ? 1 : 2) * kEdit + 1;
+  int best = (unknown.size() <= 3 ? 1 : 2) * kMissing + 1;
   std::string_view nearest;
   for (const UnitDefinition& definition : kDefinitions) {
     if (!accept(definition)) continue;

@@ -143,22 +143,23 @@ class UnitReader {
 
   // The longest name in the table that starts here: "imp gal" before "imp".
   const UnitDefinition* ReadName() {
-    const std::size_t begin = at_;
-    std::size_t first_end = begin;
-    const UnitDefinition* best = nullptr;
-    std::string joined;
     constexpr int kMostWords = 3;  // "imp fl oz"
-    for (int word = 0, at = 0; word < kMostWords; ++word) {
-      const std::size_t start = begin + static_cast<std::size_t>(at);
+    const std::size_t begin = at_;
+    const std::size_t first_end = EndOfName(text_, begin);
+    const UnitDefinition* best = nullptr;
+    std::string name;
+    std::size_t start = begin;
+    for (int word = 0; word < kMostWords; ++word) {
       const std::size_t end = EndOfName(text_, start);
       if (end == start) break;
-      if (word == 0) first_end = end;
-      joined += (word == 0 ? "" : " ") + std::string(text_.substr(start, end - start));
-      if (const UnitDefinition* const found = FindUnit(joined, kind_)) {
+      if (word > 0) name += ' ';
+      name += text_.substr(start, end - start);
+      if (const UnitDefinition* const found = FindUnit(name, kind_)) {
         best = found;
         at_ = end;
       }
-      at = static_cast<int>(SkipBlanks(text_, end) - begin);
+      start = SkipBlanks(text_, end);
+      if (start == end) break;
     }
     if (best == nullptr) FailAtName(begin, first_end);
     return best;
@@ -295,7 +296,7 @@ std::string_view Hint(std::span<const Factor> factors, Kind kind) {
 
 std::string_view ClassName(Kind kind) {
   if (IsPressure(kind)) return "a pressure";
-  return kind == Kind::kRatio ? "a plain number" : KindName(kind);
+  return kind == Kind::kRatio ? "a number" : KindName(kind);
 }
 
 std::string DimensionProblem(std::span<const Factor> factors, Kind kind) {
@@ -303,7 +304,8 @@ std::string DimensionProblem(std::span<const Factor> factors, Kind kind) {
   for (int i = 0; i < kKindCount; ++i) {
     const KindInfo& info = InfoOf(static_cast<Kind>(i));
     if (System().ScaleOf(factors, info.dimension)) {
-      return fmt::format("it is a unit of {}", ClassName(info.kind));
+      const std::string_view name = ClassName(info.kind);
+      return fmt::format("it is a unit of {}", name.substr(name.find(' ') + 1));
     }
   }
   return "it is a unit of something else";
@@ -326,6 +328,7 @@ UnitResult ResolveUnit(std::string_view text, Kind kind, Role role) {
   if (kind == Kind::kMoney) {
     return Failure("money has no unit; its currency is the document's own", 0, text.size());
   }
+  if (kind == Kind::kRatio && text == ":1") return {.scale = UnitScale{}, .problem = {}};
   const Unmarked unmarked = IsPressure(kind) ? StripMarker(text) : Unmarked{text, Marker::kNone};
   Factors factors = UnitReader(unmarked.unit, kind).Read();
   if (factors.failure) return std::move(*factors.failure);
