@@ -27,6 +27,7 @@ struct ReadResult {
 // Limits against hostile input; a file beyond one of them is refused with a Problem that says so.
 inline constexpr std::size_t kMaxBytes = 16u << 20;
 inline constexpr std::size_t kMaxDepth = 32;
+inline constexpr std::size_t kMaxValues = 200'000;
 inline constexpr std::size_t kMaxProblems = 200;  // the rest are counted in a last Problem
 
 // Reads a document from TOML (or its JSON form) text.

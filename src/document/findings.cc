@@ -1,0 +1,40 @@
+#include "document/findings.h"
+
+#include <fmt/core.h>
+
+#include <algorithm>
+
+#include "document/names.h"
+
+namespace steerbench {
+namespace {
+
+std::string WithSuggestion(const Finding& finding) {
+  if (!finding.known) return finding.message;
+  const std::string_view nearest = Nearest(finding.wanted, *finding.known);
+  if (nearest.empty()) return finding.message;
+  return fmt::format("{}; did you mean '{}'?", finding.message, nearest);
+}
+
+}  // namespace
+
+std::vector<Problem> Findings::ToProblems(const TextIndex& index) const {
+  std::vector<const Finding*> sorted;
+  for (const Finding& f : findings_) sorted.push_back(&f);
+  std::stable_sort(sorted.begin(), sorted.end(),
+                   [](const Finding* a, const Finding* b) { return a->offset < b->offset; });
+  std::vector<Problem> problems;
+  for (const Finding* f : sorted) {
+    if (problems.size() == kMaxProblems) {
+      Problem rest;
+      rest.message = fmt::format("and {} more problems, not listed", sorted.size() - kMaxProblems);
+      problems.push_back(std::move(rest));
+      break;
+    }
+    const Place place = f->offset == Finding::kNowhere ? Place{} : index.PlaceOf(f->offset);
+    problems.push_back({place.line, place.column, f->field, f->found, WithSuggestion(*f)});
+  }
+  return problems;
+}
+
+}  // namespace steerbench

@@ -1,0 +1,17 @@
+// Which known word was probably meant.
+#pragma once
+
+#include <span>
+#include <string>
+#include <string_view>
+
+namespace steerbench {
+
+// The known word nearest to `word`: fewest letters to insert, drop, change or swap with a
+// neighbour, case and `-`, `_`, blank counted as the same (optimal string alignment; Damerau 1964).
+// Empty when none is near (more than a third of the letters differ) or `word` is over-long. Looks
+// at the first `kMaxCandidates` only, so that a hostile document costs bounded time.
+inline constexpr std::size_t kMaxCandidates = 2000;
+[[nodiscard]] std::string_view Nearest(std::string_view word, std::span<const std::string> known);
+
+}  // namespace steerbench

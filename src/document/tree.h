@@ -1,0 +1,22 @@
+// Text to tree: the only files that know the TOML and JSON libraries.
+#pragma once
+
+#include <optional>
+
+#include "document/findings.h"
+#include "document/node.h"
+
+namespace steerbench {
+
+// The tree of a TOML or JSON text, or nothing and findings that say why: too long, too deep, too
+// many values, not UTF-8, bad syntax (the first place only: what follows cannot be told), or a
+// key given twice. The tree is a table and nests no deeper than kMaxDepth.
+[[nodiscard]] std::optional<Node> TomlTree(const TextIndex& index, Findings& findings);
+[[nodiscard]] std::optional<Node> JsonTree(const TextIndex& index, Findings& findings);
+
+// What both refuse, in the same words.
+[[nodiscard]] bool RefuseTooLong(const TextIndex& index, Findings& findings);
+void RefuseTooDeep(std::size_t offset, Findings& findings);
+void RefuseTooMany(std::size_t offset, Findings& findings);
+
+}  // namespace steerbench
