@@ -33,7 +33,7 @@ constexpr std::array<KindInfo, kKindCount> kKinds = {{
      "an angle",
      "33.5 deg",
      "rad",
-     "deg, turn, rev, rad, deg and minutes (33° 30')",
+     "deg, turn, rev, rad, 33° 30'",
      {.radian = 1},
      {"deg"},
      {"deg"}},

@@ -96,7 +96,7 @@ std::string Suffix(std::string_view unit, Kind kind) {
   if (unit.empty()) return {};
   if (kind == Kind::kAngle && (unit == "deg" || unit == "°")) return "°";
   const bool close = unit == ":1" || unit == "'" || unit == "\"" || unit == "′" || unit == "″";
-  return (close ? "" : " ") + std::string(unit);
+  return fmt::format("{}{}", close ? "" : " ", unit);
 }
 
 Shown ShowScaled(double si_value, std::optional<double> si_tolerance, Kind kind,
