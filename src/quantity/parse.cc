@@ -50,6 +50,8 @@ class Reader {
  public:
   Reader(std::string_view raw, PlainText plain, Kind kind)
       : raw_(raw), plain_(std::move(plain)), text_(plain_.text), kind_(kind) {}
+  Reader(const Reader&) = delete;  // `text_` looks into `plain_`
+  Reader& operator=(const Reader&) = delete;
 
   [[nodiscard]] Quantity ReadQuantity() const;
   [[nodiscard]] std::vector<Quantity> ReadVector() const;
@@ -76,6 +78,7 @@ class Reader {
   [[nodiscard]] std::string Written(Range range) const;
   [[nodiscard]] Halves Split() const;
   [[nodiscard]] Measure ReadMeasure(Range range) const;
+  [[nodiscard]] std::vector<Measure> ReadComponents(Range numbers) const;
   [[nodiscard]] std::size_t EndOfUnit(std::size_t at, std::size_t end) const;
   [[nodiscard]] UnitScale Resolve(Range unit, Role role) const;
   [[nodiscard]] double Sum(const Measure& measure, Role role) const;
@@ -171,30 +174,36 @@ UnitScale Reader::Resolve(Range unit, Role role) const {
       {unit.begin + result.begin, unit.begin + std::max(result.end, result.begin + 1)}};
 }
 
+// Whether a unit may be followed by one that goes `ratio` times into it.
+bool IsDivision(Kind kind, double ratio) {
+  constexpr double kInchesPerFoot = 12, kMinutesPerHour = 60, kMinutesPerDegree = 60,
+                   kDegreesPerTurn = 360;
+  constexpr double kRounding = 1e-9;
+  const auto is = [ratio](double exact) { return std::fabs(ratio - exact) < kRounding; };
+  if (kind == Kind::kLength) return is(kInchesPerFoot);
+  if (kind == Kind::kTime) return is(kMinutesPerHour);
+  return kind == Kind::kAngle && (is(kMinutesPerDegree) || is(kDegreesPerTurn));
+}
+
+// 5 ft 8 1/2 in, 33° 30' 15": whole parts, each followed by less than one of its own.
 double Reader::SumOfTerms(const Measure& measure, Role role) const {
-  const auto allowed = [this](double ratio) {
-    constexpr double kInchesPerFoot = 12, kMinutesPerDegree = 60, kDegreesPerTurn = 360;
-    const double whole = std::round(ratio);
-    if (kind_ == Kind::kLength) return whole == kInchesPerFoot;
-    if (kind_ == Kind::kTime) return whole == kMinutesPerDegree;
-    return kind_ == Kind::kAngle && (whole == kMinutesPerDegree || whole == kDegreesPerTurn);
-  };
+  const Range range{measure.terms.front().number_range.begin, measure.range.end};
   double sum = 0.0;
   double last_size = 0.0;
   for (std::size_t i = 0; i < measure.terms.size(); ++i) {
     const Term& term = measure.terms[i];
-    const Range range{measure.terms.front().number_range.begin, measure.range.end};
     if (term.unit.Empty()) {
       throw Unreadable{"there are two numbers, and one of them has no unit", range};
     }
     const UnitScale scale = Resolve(term.unit, role);
     const double size = scale.DifferenceToSi(1.0);
-    const double ratio = i == 0 ? 0.0 : last_size / size;
-    if (i > 0 &&
-        (!allowed(ratio) || !measure.terms[i - 1].whole || term.number >= std::round(ratio))) {
+    const double si = scale.DifferenceToSi(term.number);
+    const bool fits = i == 0 || (IsDivision(kind_, last_size / size) &&
+                                 measure.terms[i - 1].whole && si < last_size);
+    if (!fits) {
       throw Unreadable{"the parts do not make one value, as 5 ft 8 1/2 in or 33 deg 30' do", range};
     }
-    sum += scale.DifferenceToSi(term.number);
+    sum += si;
     last_size = size;
   }
   return measure.negative ? -sum : sum;
@@ -240,12 +249,13 @@ double Reader::Spread(const Measure& spread, const Range& value_unit, double val
   const Range unit = spread.Unit();
   double si = 0.0;
   if (spread.negative) throw Unreadable{"a plus-minus is not negative", spread.range};
-  if (IsPercent(unit) && !IsPercent(value_unit)) {
+  const bool single = spread.terms.size() == 1;
+  if (single && IsPercent(unit) && !IsPercent(value_unit)) {
     if (kind_ == Kind::kTemperature) {
       throw Unreadable{"a percentage of a temperature depends on its scale; write ± in K", unit};
     }
     si = kPercent * spread.terms.front().number * std::fabs(value);
-  } else if (spread.terms.size() == 1 && unit.Empty()) {
+  } else if (single && unit.Empty()) {
     si = Resolve(value_unit, Role::kSpread).DifferenceToSi(spread.terms.front().number);
   } else {
     si = Sum(spread, Role::kSpread);
@@ -286,11 +296,9 @@ Quantity Reader::ReadQuantity() const {
   return Make(value, spread);
 }
 
-// The text with brackets dropped is three numbers and two commas; unit and plus-minus follow.
-std::vector<Quantity> Reader::ReadVector() const {
+// The three numbers, each with the unit that stands once after them or after their bracket.
+std::vector<Reader::Measure> Reader::ReadComponents(Range numbers) const {
   constexpr std::size_t kComponents = 3;
-  const Halves halves = Split();
-  Range numbers = halves.value;
   Range unit{numbers.end, numbers.end};
   if (Part(numbers).starts_with('(')) {
     const std::size_t close = text_.find(')', numbers.begin);
@@ -301,30 +309,36 @@ std::vector<Quantity> Reader::ReadVector() const {
     unit = Trim({close + 1, numbers.end});
     numbers = {numbers.begin + 1, close};
   }
-  std::vector<Measure> measures;
+  std::vector<Measure> components;
   for (std::size_t at = numbers.begin; at <= numbers.end;) {
     const std::size_t comma = std::min(text_.find(',', at), numbers.end);
-    measures.push_back(ReadMeasure(Trim({at, comma})));
+    components.push_back(ReadMeasure(Trim({at, comma})));
     at = comma + 1;
   }
-  if (measures.size() != kComponents) {
+  if (components.size() != kComponents) {
     throw Unreadable{fmt::format("three numbers x, y, z are wanted, with commas between them only; "
-                                 "{} are there",
-                                 measures.size()),
+                                 "{} found",
+                                 components.size()),
                      numbers};
   }
-  if (unit.Empty()) std::swap(unit, measures.back().terms.front().unit);
-  for (Measure& measure : measures) {
-    if (measure.terms.size() != 1 || !measure.Unit().Empty()) {
-      throw Unreadable{"the unit is written once, after the three numbers", measure.range};
+  if (unit.Empty()) std::swap(unit, components.back().terms.front().unit);
+  for (Measure& component : components) {
+    if (component.terms.size() != 1 || !component.Unit().Empty()) {
+      throw Unreadable{"the unit is written once, after the three numbers", component.range};
     }
-    measure.terms.front().unit = unit;
+    component.terms.front().unit = unit;
   }
+  return components;
+}
+
+std::vector<Quantity> Reader::ReadVector() const {
+  const Halves halves = Split();
+  const std::vector<Measure> components = ReadComponents(halves.value);
   std::optional<Measure> spread;
   if (halves.spread) spread = ReadMeasure(*halves.spread);
-  std::vector<Quantity> components;
-  for (const Measure& measure : measures) components.push_back(Make(measure, spread));
-  return components;
+  std::vector<Quantity> quantities;
+  for (const Measure& component : components) quantities.push_back(Make(component, spread));
+  return quantities;
 }
 
 // What was read, short enough for a line and without characters that upset a terminal.

@@ -42,6 +42,7 @@ constexpr Replacement kReplacements[] = {
     {U'\u2009', " "},      // thin space
     {U'\u200A', " "},      // hair space
     {U'\u200B', ""},       // zero-width space
+    {U'\u200E', ""},       // left-to-right mark
     {U'\u2010', "-"},      // hyphen
     {U'\u2011', "-"},      // non-breaking hyphen
     {U'\u2013', "-"},      // en dash
@@ -103,6 +104,13 @@ CodePoint Decode(std::string_view bytes) {
   return {value, length};
 }
 
+// ASCII and C1 controls, and those that turn the direction of text: none belongs in a quantity, and
+// a message that repeats them could garble a terminal.
+bool IsControl(char32_t c) {
+  return c < 0x20 || (c >= 0x7F && c < 0xA0) || (c >= 0x202A && c <= 0x202E) ||
+         (c >= 0x2066 && c <= 0x2069);
+}
+
 void Append(PlainText& plain, std::string_view text, PlainText::Span span) {
   plain.text.append(text);
   plain.source.insert(plain.source.end(), text.size(), span);
@@ -131,7 +139,7 @@ PlainTextResult ToPlainText(std::string_view raw) {
     const auto* found =
         std::ranges::lower_bound(kReplacements, point.value, {}, &Replacement::code_point);
     const bool known = found != std::end(kReplacements) && found->code_point == point.value;
-    if (!known && (point.value < 0x20 || point.value == 0x7F)) {
+    if (!known && IsControl(point.value)) {
       return {{}, "the text holds a control character", at};
     }
     std::string_view plain = known ? found->plain : raw.substr(at, point.length);

@@ -29,7 +29,8 @@ struct PlainTextResult {
   std::size_t column = 0;  // byte offset of the problem
 };
 
-// Errors: bytes that are not UTF-8, control characters other than tab and line ends.
+// Errors: bytes that are not UTF-8; control characters other than tab and line ends, those that
+// turn the direction of text included.
 [[nodiscard]] PlainTextResult ToPlainText(std::string_view raw);
 
 // The source bytes of plain.text[begin, end), begin < end.

@@ -428,6 +428,7 @@ TEST_CASE("units of another meaning are refused") {
                                             {"1,250 mm", Kind::kLength},
                                             {"5 mm ± 1 psi", Kind::kLength},
                                             {"5 mm ± 1 ± 1", Kind::kLength},
+                                            {"5 mm ± 3 % 5", Kind::kLength},
                                             {"± 5 mm", Kind::kLength},
                                             {"5 mm ±", Kind::kLength}}) {
     CAPTURE(std::string(slip.text));
@@ -470,7 +471,8 @@ TEST_CASE("hostile text is an error and no more") {
                                   std::string("5e mm"),
                                   std::string("1..2 mm"),
                                   std::string("5 × 10^999999 mm"),
-                                  std::string("5 \u202Emm")}) {
+                                  std::string("5 \u202Emm"),
+                                  std::string("5 \u009Bmm")}) {
     for (const Kind kind : AllKinds()) {
       const ParsedQuantity parsed = ParseQuantity(text, kind);
       const bool finite =

@@ -104,7 +104,7 @@ constexpr UnitDefinition kDefinitions[] = {
     {"mph|MPH", kMile / kHour, kSpeed},
     {"kph|KPH|kmh|kmph", 1e3 / kHour, kSpeed},
     {"fps", kFoot, kSpeed},
-    {"g0", kGravity, kAcceleration},
+    {"gn", kGravity, kAcceleration},
     {"kg|KG|kgs|kilogram|kilograms", 1, kMass},
     {"g|gram|grams", 1e-3, kMass},
     {"t|tonne|tonnes", 1e3, kMass},
@@ -195,7 +195,7 @@ struct Homonym {
 constexpr Homonym kInAngles[] = {{"'", "arcmin"},       {"min", "arcmin"},    {"minute", "arcmin"},
                                  {"minutes", "arcmin"}, {"\"", "arcsec"},     {"sec", "arcsec"},
                                  {"second", "arcsec"},  {"seconds", "arcsec"}};
-constexpr Homonym kInAccelerations[] = {{"g", "g0"}, {"G", "g0"}};
+constexpr Homonym kInAccelerations[] = {{"g", "gn"}, {"G", "gn"}};
 constexpr Homonym kInForces[] = {{"lb", "lbf"},     {"lbs", "lbf"}, {"pound", "lbf"},
                                  {"pounds", "lbf"}, {"oz", "ozf"},  {"ounce", "ozf"},
                                  {"ounces", "ozf"}};
