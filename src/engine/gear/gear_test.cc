@@ -1,0 +1,108 @@
+#define DOCTEST_CONFIG_IMPLEMENT_WITH_MAIN
+#include <doctest/doctest.h>
+
+#include "engine/gear/teeth.h"
+#include "engine/gear/threads.h"
+#include "reference/properties.h"
+#include "reference/reference.h"
+
+namespace steerbench::gear {
+namespace {
+
+using reference::Between;
+using reference::Load;
+
+TEST_CASE("contact ratios of the reference rows") {
+  const auto row = Load("rack-contact-ratio");
+  // The row counts lengths in modules, so its module is one.
+  const PinionTeeth<double> pinion{1.0, row.Input("teeth"), row.Input("pressure_angle"),
+                                   row.Input("addendum"), row.Input("profile_shift")};
+  REFERENCE_CHECK(row, "transverse_contact_ratio", TransverseContactRatio(pinion));
+  REFERENCE_CHECK(row, "min_teeth_no_undercut", MinTeethWithoutUndercut(pinion));
+
+  const auto overlap = Load("overlap-ratio");
+  REFERENCE_CHECK(overlap, "overlap_ratio",
+                  OverlapRatio(overlap.Input("face_width"), overlap.Input("helix"),
+                               overlap.Input("normal_module")));
+}
+
+TEST_CASE("contact ratio does not depend on the size of the teeth") {
+  const auto ratio = [](double module) {
+    return TransverseContactRatio(PinionTeeth<double>{module, 20.0, 0.35, module, 0.1});
+  };
+  CHECK(ratio(0.002) == doctest::Approx(ratio(1.0)).epsilon(1e-12));
+}
+
+TEST_CASE("thread engagement of the reference rows") {
+  const auto inch = Load("thread-engage-1/2-13");
+  const ThreadPair<double> coarse{1.0 / inch.Input("n"), inch.Input("At"), inch.Input("Kn_max"),
+                                  inch.Input("Es_min")};
+  REFERENCE_CHECK(inch, "Le", StrengthEngagement(coarse));
+
+  const auto metric = Load("thread-engage-M14x1.5");
+  const double d = metric.Input("d");
+  const auto thread = MetricThread(d, metric.Input("pitch"));
+  REFERENCE_CHECK(metric, "stress_area", thread.stress_area);
+  REFERENCE_CHECK(metric, "Le", StrengthEngagement(thread));
+  REFERENCE_CHECK(metric, "Le_over_d", EngagedDiameters(StrengthEngagement(thread), d));
+}
+
+TEST_CASE("basic metric dimensions as tables print them") {
+  // M10 x 1.5: pitch diameter 9.026 mm, minor diameter 8.376 mm (ISO 724), stress area 58.0 mm2
+  // (ISO 898-1); from memory.
+  const auto m10 = MetricThread(10.0, 1.5);
+  CHECK(m10.pitch_diameter == doctest::Approx(9.026).epsilon(1e-4));
+  CHECK(m10.minor_diameter == doctest::Approx(8.376).epsilon(1e-4));
+  CHECK(m10.stress_area == doctest::Approx(58.0).epsilon(1e-3));
+}
+
+TEST_CASE("teeth: centred rack, offset to the left, reserve") {
+  const auto centred = ToothTravel(ToothedRack<double>{0.180, 0.0, 0.020, 0.0});
+  CHECK(centred.left == doctest::Approx(0.080).epsilon(1e-14));
+  CHECK(centred.right == centred.left);
+  // Teeth that lie 5 mm to the left of the pinion run out 5 mm sooner when the rack goes left.
+  const auto offset = ToothTravel(ToothedRack<double>{0.180, 0.005, 0.020, 0.006});
+  CHECK(offset.left == doctest::Approx(0.069).epsilon(1e-14));
+  CHECK(offset.right == doctest::Approx(0.079).epsilon(1e-14));
+}
+
+TEST_CASE("teeth: a mirrored rack has mirrored travel, and at the ends the mesh just fits") {
+  CHECK(rc::check("mesh", [] {
+    const ToothedRack<double> rack{Between(0.1, 0.3), Between(-0.02, 0.02), Between(0.01, 0.03),
+                                   Between(0.0, 0.01)};
+    const auto travel = ToothTravel(rack);
+    auto mirrored = rack;
+    mirrored.offset = -rack.offset;
+    RC_ASSERT(ToothTravel(mirrored).left == travel.right);
+    // Right-hand end of the teeth against the mesh's right end, the rack at its left-most.
+    const double teeth_end = rack.offset - rack.toothed_length / 2.0 + travel.left;
+    RC_ASSERT(std::abs(teeth_end - (-rack.contact_length / 2.0 - rack.reserve)) < 1e-15);
+  }));
+}
+
+TEST_CASE("threads and travel with a spacer") {
+  CHECK(InnerEngagement(0.022, 0.008) == doctest::Approx(0.014));
+  CHECK(InnerEngagement(0.006, 0.008) < 0.0);
+  CHECK(OuterEngagement(0.030, 0.310, 0.322) == doctest::Approx(0.018));
+  CHECK(OuterEngagement(0.030, 0.310, 0.310) == 0.030);
+  CHECK(EngagedDiameters(0.021, 0.014) == doctest::Approx(1.5));
+  CHECK(SpacerTravelGain(0.008, Striker::kInnerJoint) == 0.008);
+  CHECK(SpacerTravelGain(0.008, Striker::kRack) == 0.0);
+  CHECK(SpacerTravelGain(0.008, Striker::kSpacer) == 0.0);
+}
+
+TEST_CASE("derivatives") {
+  const auto contact = []<class T>(const std::vector<T>& v) {
+    const PinionTeeth<T> pinion{v[0], T(v[1] * 10.0), v[2], v[3], v[4]};
+    return T(TransverseContactRatio(pinion) + MinTeethWithoutUndercut(pinion) +
+             OverlapRatio(v[5], v[2], v[0]));
+  };
+  CHECK(reference::DerivativesHold(contact, {1.0, 2.0, 0.35, 0.9, 0.1, 3.0}));
+  const auto thread = []<class T>(const std::vector<T>& v) {
+    return StrengthEngagement(MetricThread(v[0], v[1]));
+  };
+  CHECK(reference::DerivativesHold(thread, {1.4, 0.15}));
+}
+
+}  // namespace
+}  // namespace steerbench::gear
