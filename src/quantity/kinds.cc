@@ -37,6 +37,22 @@ constexpr std::array<KindInfo, kKindCount> kKinds = {{
      {.radian = 1},
      {"deg"},
      {"deg"}},
+    {Kind::kTurns,
+     "an angle",
+     "3.1 turns",
+     "rad",
+     "turns, rev, deg, rad",
+     {.radian = 1},
+     {"turns"},
+     {"turns"}},
+    {Kind::kAnglePerLength,
+     "an angle per length",
+     "0.1 deg/25mm",
+     "rad/m",
+     "deg/25mm, deg/mm, deg/in, rad/m",
+     {.metre = -1, .radian = 1},
+     {"deg/25mm"},
+     {"deg/in"}},
     {Kind::kAngularSpeed,
      "an angular speed",
      "850 rpm",
@@ -194,6 +210,7 @@ constexpr std::array<KindInfo, kKindCount> kKinds = {{
      {"W", "hp", kLargePower}},
     {Kind::kTime, "a time", "0.2 s", "s", "s, ms, min, h", {.second = 1}, {"s"}, {"s"}},
     {Kind::kRatio, "a ratio", "0.85", "1", "a bare number, 16.4:1 or %", {}, {""}, {""}},
+    {Kind::kShare, "a share", "60 %", "1", "a bare number or %", {}, {"%"}, {"%"}},
     {Kind::kCount, "a whole number", "8", "1", "", {}, {""}, {""}},
     {Kind::kMoney,
      "an amount of money",
@@ -221,7 +238,8 @@ constexpr std::array<std::string_view, 7> kOrigins = {"unstated", "measured", "d
 const KindInfo& InfoOf(Kind kind) { return kKinds[static_cast<std::size_t>(kind)]; }
 
 bool IsBare(Kind kind) {
-  return kind == Kind::kRatio || kind == Kind::kCount || kind == Kind::kMoney;
+  return kind == Kind::kRatio || kind == Kind::kShare || kind == Kind::kCount ||
+         kind == Kind::kMoney;
 }
 
 bool IsPressure(Kind kind) {

@@ -17,6 +17,8 @@ enum class Kind : std::uint8_t {
   kArea,                   // [m2]
   kVolume,                 // [m3]
   kAngle,                  // [rad]
+  kTurns,                  // [rad], an angle that people count in turns
+  kAnglePerLength,         // [rad/m], steer per wheel travel
   kAngularSpeed,           // [rad/s]
   kSpeed,                  // [m/s]
   kAcceleration,           // [m/s2]
@@ -41,6 +43,7 @@ enum class Kind : std::uint8_t {
   kPower,                  // [W]
   kTime,                   // [s]
   kRatio,                  // [1], also written in percent
+  kShare,                  // [1], shown in percent
   kCount,                  // [1], a whole number of things: teeth, ribs
   kMoney,                  // [1] in the document's own currency, no unit
 };
@@ -91,7 +94,7 @@ struct ParsedVector {
 //   "117.5 mm", "4 5/8 in", "1,250 mm"(refused: ambiguous comma), "117.5 ± 0.2 mm",
 //   "117.5 mm +/- 0.2 mm", "82 bar ± 3 %", "33 deg 30'", "33° 30' 15\"", "5 3/4\"", "3.1 turns",
 //   "3.1 turns ± 10 deg", "8.5e-3 m", "-2 mm", "0.5 turn", "25 psi", "1 bar abs", "20 °C ± 2 K".
-// A bare number is accepted only for kRatio, kCount and kMoney.
+// A bare number is accepted only for kRatio, kShare, kCount and kMoney.
 // The plus-minus takes the value's unit unless it has its own; a percent plus-minus is of the
 // value, but of the same whole when the value is in percent: "35 % ± 3 %" is 0.35 ± 0.03, and
 // "85 ± 3 %" as a ratio is refused, since it could be either. "lb" and "oz" are forces in kForce,

@@ -1,0 +1,546 @@
+#include "engine/evaluate/evaluate.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "engine/drive/drive.h"
+#include "engine/gear/column.h"
+#include "engine/gear/threads.h"
+#include "engine/limits/margin.h"
+#include "engine/linkage/axle.h"
+#include "engine/turning/ackermann.h"
+#include "engine/turning/turn_circle.h"
+
+namespace steerbench {
+namespace {
+
+constexpr std::string_view kPractice = "common practice, no source";
+
+constexpr std::array<CheckInfo, kChecks> kCheckCatalogue{{
+    {Check::kInnerThread, "inner_thread", "Thread of inner joint in the rack", Kind::kLength,
+     "engaged length beyond the least; a spacer takes its thickness off it",
+     "one diameter steel on steel, 1.25 wanted: common practice, no source"},
+    {Check::kOuterThreadLeft, "outer_thread_left", "Thread of outer joint, left", Kind::kLength,
+     "engaged length beyond the least at this tie-rod length",
+     "one diameter steel on steel, 1.25 wanted: common practice, no source"},
+    {Check::kOuterThreadRight, "outer_thread_right", "Thread of outer joint, right", Kind::kLength,
+     "engaged length beyond the least at this tie-rod length",
+     "one diameter steel on steel, 1.25 wanted: common practice, no source"},
+    {Check::kRodShortestLeft, "rod_shortest_left", "Left tie rod can be made this short",
+     Kind::kLength, "length as adjusted less the shortest", "the part"},
+    {Check::kRodShortestRight, "rod_shortest_right", "Right tie rod can be made this short",
+     Kind::kLength, "length as adjusted less the shortest", "the part"},
+    {Check::kRodLongestLeft, "rod_longest_left", "Left tie rod can be made this long",
+     Kind::kLength, "the longest less the length as adjusted", "the part"},
+    {Check::kRodLongestRight, "rod_longest_right", "Right tie rod can be made this long",
+     Kind::kLength, "the longest less the length as adjusted", "the part"},
+    {Check::kPumpTopSpeed, "pump_top_speed", "Pump not over-driven", Kind::kAngularSpeed,
+     "the pump's top speed less its speed at the engine's top speed", "the part"},
+    {Check::kPumpIdleSpeed, "pump_idle_speed", "Pump fast enough at idle", Kind::kAngularSpeed,
+     "pump speed at idle less that of its full regulated flow", "the part"},
+    {Check::kColumnJoint, "column_joint", "Column joints not bent too far", Kind::kAngle,
+     "35 deg, or your own limit, less the greatest bend", kPractice},
+}};
+
+constexpr std::array<RackEndInfo, kRackEnds> kRackEndCatalogue{{
+    {RackEnd::kHousingStop, "housing_stop", "housing stop", "the part"},
+    {RackEnd::kLastTooth, "last_tooth", "last full tooth", "the part; docs/methods/gear.md"},
+    {RackEnd::kInnerJoint, "inner_joint", "inner joint's tilt", "the part"},
+    {RackEnd::kOuterJoint, "outer_joint", "outer joint's tilt", "the part"},
+    {RackEnd::kDeadCentre, "dead_centre", "dead centre", "geometry; docs/methods/linkage.md"},
+    {RackEnd::kTyreTouch, "tyre_touch", "tyre touches", "measured angle"},
+    {RackEnd::kTyreObstacle, "tyre_obstacle", "tyre near", "points and gap stated"},
+    {RackEnd::kColumnCoil, "column_coil", "column coil wound up", "the part"},
+    {RackEnd::kRodArmAngle, "rod_arm_angle", "rod and arm near dead centre",
+     "25 deg left between them: common practice, no source"},
+}};
+
+template <class Catalogue>
+constexpr bool InOrder(const Catalogue& catalogue) {
+  for (std::size_t i = 0; i < catalogue.size(); ++i) {
+    if (static_cast<std::size_t>(catalogue[i].id) != i) return false;
+  }
+  return true;
+}
+static_assert(InOrder(kCheckCatalogue) && InOrder(kRackEndCatalogue));
+
+// Builds an Evaluation step by step; each step fills the results that it can.
+template <class T>
+class Evaluator {
+ public:
+  explicit Evaluator(const Fitted<T>& fitted)
+      : f_(fitted), front_(AssembleFront(fitted)), ratio_(RatioOf(fitted, ratio_missing_)) {
+    out_.level = front_.level;
+    out_.toe_assumed = front_.toe_assumed;
+    out_.adjusts_out_of_reach = front_.adjusts_out_of_reach;
+  }
+
+  Evaluation<T> Run() {
+    for (const Way way : kWays) {
+      out_.ends[Index(way)] = FindTravelEnds(f_, front_, ratio_, way);
+      AddEndMargins(way);
+    }
+    Column();
+    Turns();
+    Locks();
+    Standing();
+    Rods();
+    Pump();
+    return std::move(out_);
+  }
+
+ private:
+  void Set(Output id, T value) { out_.result[static_cast<std::size_t>(id)].value = value; }
+  void Lack(std::initializer_list<Output> ids, const Missing& missing) {
+    for (const Output id : ids) out_.result[static_cast<std::size_t>(id)].missing = missing;
+  }
+
+  // Travel that the rack really has one way, or what is needed to know it. An unknown stop could
+  // bind before anything known, so then the travel is unknown too.
+  std::optional<T> LockTravel(Way way, Missing* missing = nullptr) const {
+    const TravelEnds<T>& ends = out_.ends[Index(way)];
+    const auto stop = std::ranges::find(ends.limit, RackEnd::kHousingStop, &RackLimit<T>::end);
+    if (!stop->missing.empty()) {
+      if (missing) *missing = stop->missing;
+      return std::nullopt;
+    }
+    if (!ends.binding) {
+      if (missing) {
+        for (const auto& l : ends.limit)
+          missing->insert(missing->end(), l.missing.begin(), l.missing.end());
+      }
+      return std::nullopt;
+    }
+    return ends.limit[*ends.binding].travel;
+  }
+
+  // How much later than the meant end each limit comes. Without a stop, the first of them is what
+  // the rack runs into, and the others follow it.
+  void AddEndMargins(Way way) {
+    const TravelEnds<T>& ends = out_.ends[Index(way)];
+    std::vector<Margin<T>>& margins = out_.end_margin[Index(way)];
+    Missing travel_missing;
+    const std::optional<T> end = ends.stop ? ends.stop : LockTravel(way, &travel_missing);
+    for (const RackLimit<T>& limit : ends.limit) {
+      Margin<T> m;
+      m.absent = limit.absent || limit.out_of_sight;
+      m.missing = limit.missing.empty() && !end ? travel_missing : limit.missing;
+      if (limit.travel && end) m.value = *limit.travel - *end;
+      margins.push_back(m);
+    }
+  }
+
+  void Column() {
+    const auto& joints = f_.car.column.joint;
+    Missing missing;
+    for (const ColumnJoint<T>& j : joints) {
+      if (!j.angle) missing.push_back("car.column.joint.angle");
+      if (!j.phase) missing.push_back("car.column.joint.phase");
+      if (j.angle && j.phase) joints_.push_back({*j.angle, *j.phase});
+    }
+    AddColumnCheck(joints);
+    if (joints.empty()) missing.push_back("car.column.joint");
+    if (!missing.empty()) {
+      joints_.clear();
+      return Lack({Output::kColumnUnevenness}, missing);
+    }
+    Set(Output::kColumnUnevenness, gear::FindUnevenness(joints_).half_range);
+  }
+
+  void AddColumnCheck(const std::vector<ColumnJoint<T>>& joints) {
+    Margin<T>& m = CheckOf(Check::kColumnJoint);
+    m.absent = joints.empty();
+    const T most = f_.limits.column_joint.value_or(T(limits::kMostColumnBend));
+    for (const ColumnJoint<T>& j : joints) {
+      if (!j.angle) {
+        m.missing = {"car.column.joint.angle"};
+        m.value.reset();
+        return;
+      }
+      const T left = most - *j.angle;
+      if (!m.value || Value(left) < Value(*m.value)) m.value = left;
+    }
+  }
+
+  Margin<T>& CheckOf(Check id) { return out_.check[static_cast<std::size_t>(id)]; }
+
+  T HandAngle(const T& travel) const {
+    return gear::HandWheelAngle(joints_, gear::PinionAngle(*ratio_, travel));
+  }
+
+  void Turns() {
+    using enum Output;
+    if (ratio_) {
+      Set(kTravelPerTurn, gear::TravelPerAngle(*ratio_, T(0.0)));
+    } else {
+      Lack({kTravelPerTurn}, ratio_missing_);
+    }
+    constexpr std::array<Output, 2> kTravel{kTravelLeft, kTravelRight};
+    constexpr std::array<Output, 2> kTurn{kTurnsLeft, kTurnsRight};
+    std::array<std::optional<T>, 2> turned;
+    Missing all;
+    for (const Way way : kWays) {
+      const std::size_t i = Index(way);
+      Missing missing;
+      const auto travel = LockTravel(way, &missing);
+      if (travel) {
+        Set(kTravel[i], *travel);
+      } else {
+        Lack({kTravel[i]}, missing);
+      }
+      missing.insert(missing.end(), ratio_missing_.begin(), ratio_missing_.end());
+      if (travel && ratio_) {
+        turned[i] = WaySign(way) * HandAngle(*travel * WaySign(way));
+        Set(kTurn[i], *turned[i]);
+      } else {
+        Lack({kTurn[i]}, missing);
+        all = missing;
+      }
+    }
+    if (turned[0] && turned[1]) {
+      Set(kTurns, *turned[0] + *turned[1]);
+    } else {
+      Lack({kTurns}, all);
+    }
+  }
+
+  // Both wheels at one rack travel.
+  struct Wheels {
+    WheelSample<T> left, right;
+    std::optional<linkage::WheelState<T>> left_state, right_state;
+    T mean() const { return (left.steer + right.steer) / 2.0; }
+  };
+  std::optional<Wheels> WheelsAt(const T& travel) const {
+    const auto left = WheelSampleAt<T>(front_, Side::kLeft, travel);
+    const auto right = WheelSampleAt<T>(front_, Side::kRight, travel);
+    if (!left || !right) return std::nullopt;
+    return Wheels{*left, *right, WheelAt<T>(front_, Side::kLeft, travel, T(0.0)),
+                  WheelAt<T>(front_, Side::kRight, travel, T(0.0))};
+  }
+
+  std::optional<T> OverallRatio(const Wheels& w, const T& travel) const {
+    if (!ratio_) return std::nullopt;
+    const T steer_per_travel = (w.left.steer_per_travel + w.right.steer_per_travel) / 2.0;
+    const T hand = HandAngle(travel);
+    const T column = gear::TurnColumn(joints_, hand).ratio;
+    using std::abs;
+    return abs(gear::OverallRatio(gear::TravelPerAngle(*ratio_, travel), steer_per_travel, column));
+  }
+
+  // Where each result of a lock goes, by the direction of the turn.
+  struct LockOutputs {
+    Output ratio, left_wheel, right_wheel, kerb, wall, off_tracking, inner, cotangent, error;
+  };
+  static constexpr LockOutputs kLeftTurn{
+      Output::kRatioLockLeft,      Output::kLeftWheelLockLeft, Output::kRightWheelLockLeft,
+      Output::kKerbCircleLeft,     Output::kWallCircleLeft,    Output::kOffTrackingLeft,
+      Output::kAckermannInnerLeft, Output::kAckermannCotLeft,  Output::kSteeringErrorLeft};
+  static constexpr LockOutputs kRightTurn{
+      Output::kRatioLockRight,      Output::kLeftWheelLockRight, Output::kRightWheelLockRight,
+      Output::kKerbCircleRight,     Output::kWallCircleRight,    Output::kOffTrackingRight,
+      Output::kAckermannInnerRight, Output::kAckermannCotRight,  Output::kSteeringErrorRight};
+
+  void Locks() {
+    const auto rest = WheelsAt(T(0.0));
+    Missing rest_missing = front_.missing;
+    rest_missing.insert(rest_missing.end(), ratio_missing_.begin(), ratio_missing_.end());
+    const auto ratio = rest ? OverallRatio(*rest, T(0.0)) : std::nullopt;
+    if (ratio) {
+      Set(Output::kRatioCentre, *ratio);
+    } else {
+      Lack({Output::kRatioCentre}, rest_missing);
+    }
+    // The rack steers to its own side only where the outer joints lie ahead of the axes.
+    const bool to_own_side = !rest || Value(rest->left.steer_per_travel) > 0.0;
+    for (const Way way : kWays) {
+      Lock(way, (way == Way::kLeft) == to_own_side ? kLeftTurn : kRightTurn);
+    }
+  }
+
+  void Lock(Way way, const LockOutputs& out) {
+    Missing missing;
+    const auto travel = LockTravel(way, &missing);
+    missing.insert(missing.end(), front_.missing.begin(), front_.missing.end());
+    const T signed_travel = travel.value_or(T(0.0)) * WaySign(way);
+    const auto wheels = travel ? WheelsAt(signed_travel) : std::nullopt;
+    if (!wheels) {
+      if (travel && front_.level == Level::kTurnPlate) missing.push_back("car.front.turn_plate");
+      return Lack({out.ratio, out.left_wheel, out.right_wheel, out.kerb, out.wall, out.off_tracking,
+                   out.inner, out.cotangent, out.error},
+                  missing);
+    }
+    Set(out.left_wheel, wheels->left.steer);
+    Set(out.right_wheel, wheels->right.steer);
+    if (const auto ratio = OverallRatio(*wheels, signed_travel)) {
+      Set(out.ratio, *ratio);
+    } else {
+      Lack({out.ratio}, ratio_missing_);
+    }
+    Ackermann(*wheels, out);
+    Circle(*wheels, out);
+  }
+
+  // Distance of the steering axes at the ground, from the points or as measured.
+  std::optional<T> AxisSpacing() const {
+    if (f_.car.front.axis_spacing && front_.level != Level::kPoints) {
+      return f_.car.front.axis_spacing;
+    }
+    const auto left = WheelAt<T>(front_, Side::kLeft, T(0.0), T(0.0));
+    const auto right = WheelAt<T>(front_, Side::kRight, T(0.0), T(0.0));
+    if (!left || !right) return std::nullopt;
+    return left->axis_ground.y() + right->axis_ground.y();
+  }
+
+  void Ackermann(const Wheels& wheels, const LockOutputs& out) {
+    const auto spacing = AxisSpacing();
+    Missing missing;
+    if (!f_.car.wheelbase) missing.push_back("car.wheelbase");
+    if (!spacing) missing.push_back("car.front.axis_spacing");
+    if (!missing.empty()) return Lack({out.inner, out.cotangent, out.error}, missing);
+    const turning::Layout<T> layout{*f_.car.wheelbase, *spacing};
+    const turning::WheelAngles<T> angles{wheels.left.steer, wheels.right.steer};
+    const auto put = [&](Output id, const std::optional<T>& value) {
+      if (value) Set(id, *value);
+    };
+    using turning::AckermannBasis;
+    put(out.inner, turning::AckermannShare(AckermannBasis::kSameInner, layout, angles));
+    put(out.cotangent, turning::AckermannShare(AckermannBasis::kCotangents, layout, angles));
+    put(out.error, turning::SteeringError(layout, angles));
+  }
+
+  std::optional<turning::SteeredAxle<T>> SteeredAxle(const Wheels& w, Missing& missing) const {
+    if (w.left_state && w.right_state) {
+      const Vec3<T>& l = w.left_state->contact;
+      const Vec3<T>& r = w.right_state->contact;
+      return turning::SteeredAxle<T>{{{l.x(), l.y()}, w.left.steer},
+                                     {{r.x(), T(-r.y())}, w.right.steer}};
+    }
+    const auto& front = f_.car.front;
+    if (!front.track) missing.push_back("car.front.track");
+    if (!front.axis_spacing) missing.push_back("car.front.axis_spacing");
+    if (!front.track || !front.axis_spacing) return std::nullopt;
+    const T scrub = (*front.track - *front.axis_spacing) / 2.0;
+    return turning::SwingAboutAxes<T>(*front.axis_spacing, scrub, {w.left.steer, w.right.steer});
+  }
+
+  void Circle(const Wheels& wheels, const LockOutputs& out) {
+    Missing missing;
+    const auto axle = SteeredAxle(wheels, missing);
+    if (!f_.car.wheelbase) missing.push_back("car.wheelbase");
+    if (!missing.empty()) return Lack({out.kerb, out.wall, out.off_tracking}, missing);
+    const auto turn = turning::FindTurn<T>(*f_.car.wheelbase, *axle);
+    if (!turn) return;
+    Set(out.off_tracking, turning::OffTracking<T>(*turn));
+    if (f_.car.front.tyre_width) {
+      Set(out.kerb, 2.0 * turning::KerbRadius<T>(*turn, *axle, *f_.car.front.tyre_width));
+    } else {
+      Lack({out.kerb}, {"car.front.tyre_width"});
+    }
+    Missing body;
+    if (!f_.car.body_width) body.push_back("car.body_width");
+    if (!f_.car.front_overhang) body.push_back("car.front_overhang");
+    if (!body.empty()) return Lack({out.wall}, body);
+    Set(out.wall, 2.0 * turning::WallRadius<T>(*turn, *f_.car.body_width, *f_.car.front_overhang));
+  }
+
+  void Standing() {
+    using enum Output;
+    const auto left = WheelAt<T>(front_, Side::kLeft, T(0.0), T(0.0));
+    const auto right = WheelAt<T>(front_, Side::kRight, T(0.0), T(0.0));
+    if (!left || !right) {
+      const Missing missing =
+          front_.missing.empty() ? Missing{"car.front.suspension"} : front_.missing;
+      return Lack({kToeLeft, kToeRight, kCamberLeft, kCamberRight, kCasterLeft, kCasterRight,
+                   kInclinationLeft, kInclinationRight, kScrubLeft, kScrubRight, kTrailLeft,
+                   kTrailRight, kBumpSteerLeft, kBumpSteerRight, kRollSteer, kRollCentre},
+                  missing);
+    }
+    Set(kToeLeft, -left->steer);
+    Set(kToeRight, -right->steer);
+    Set(kCamberLeft, left->camber);
+    Set(kCamberRight, right->camber);
+    Set(kCasterLeft, left->caster);
+    Set(kCasterRight, right->caster);
+    Set(kInclinationLeft, left->inclination);
+    Set(kInclinationRight, right->inclination);
+    Set(kScrubLeft, left->scrub_radius);
+    Set(kScrubRight, right->scrub_radius);
+    Set(kTrailLeft, left->mechanical_trail);
+    Set(kTrailRight, right->mechanical_trail);
+    const linkage::AxleState<T> axle = linkage::AxleOf<T>(*left, *right);
+    Set(kBumpSteerLeft, axle.toe_per_jounce[0]);
+    Set(kBumpSteerRight, axle.toe_per_jounce[1]);
+    Set(kRollSteer, axle.steer_per_roll);
+    if (axle.roll_centre) Set(kRollCentre, axle.roll_centre->height);
+  }
+
+  void Rods() {
+    constexpr std::array<Output, 2> kLength{Output::kTieRodLeft, Output::kTieRodRight};
+    constexpr std::array<Check, 2> kThread{Check::kOuterThreadLeft, Check::kOuterThreadRight};
+    constexpr std::array<Check, 2> kShort{Check::kRodShortestLeft, Check::kRodShortestRight};
+    constexpr std::array<Check, 2> kLong{Check::kRodLongestLeft, Check::kRodLongestRight};
+    InnerThread();
+    for (const Side side : kSides) {
+      const std::size_t i = Index(side);
+      const auto& length = front_.tie_rod_length[i];
+      const Missing missing =
+          front_.missing.empty() ? Missing{"car.front.suspension"} : front_.missing;
+      if (length) {
+        Set(kLength[i], *length);
+      } else {
+        Lack({kLength[i]}, missing);
+      }
+      OuterThread(CheckOf(kThread[i]), length, missing);
+      RodBound(CheckOf(kShort[i]), length, missing, &TieRod<T>::shortest, "tie_rod.shortest", 1.0);
+      RodBound(CheckOf(kLong[i]), length, missing, &TieRod<T>::longest, "tie_rod.longest", -1.0);
+    }
+  }
+
+  // Least thread engaged for a diameter; when it is the usual rule, a little more is wanted.
+  void ThreadMargin(Margin<T>& m, const T& engaged, const T& diameter) const {
+    const bool own = f_.limits.thread_engagement.has_value();
+    const T least = f_.limits.thread_engagement.value_or(T(limits::kLeastThreadDiameters));
+    m.value = engaged - least * diameter;
+    if (!own) {
+      m.wanted = (limits::kWantedThreadDiameters - limits::kLeastThreadDiameters) * Value(diameter);
+    }
+  }
+
+  void InnerThread() {
+    Margin<T>& m = CheckOf(Check::kInnerThread);
+    m.absent = !f_.rack || (!f_.spacer && !f_.rack->thread_engaged);
+    if (m.absent) return;
+    if (!f_.rack->thread_engaged) m.missing.push_back("rack.thread_engaged");
+    if (!f_.rack->thread_diameter) m.missing.push_back("rack.thread_diameter");
+    if (f_.spacer && !f_.spacer->thickness) m.missing.push_back("spacer.thickness");
+    if (!m.missing.empty()) return;
+    const T spacer = f_.spacer ? *f_.spacer->thickness : T(0.0);
+    ThreadMargin(m, gear::InnerEngagement<T>(*f_.rack->thread_engaged, spacer),
+                 *f_.rack->thread_diameter);
+  }
+
+  void OuterThread(Margin<T>& m, const std::optional<T>& length, const Missing& length_missing) {
+    m.absent = !f_.tie_rod.has_value();
+    if (m.absent) return;
+    const TieRod<T>& rod = *f_.tie_rod;
+    if (!rod.engaged_at_shortest) m.missing.push_back("tie_rod.engaged_at_shortest");
+    if (!rod.shortest) m.missing.push_back("tie_rod.shortest");
+    if (!rod.thread_diameter) m.missing.push_back("tie_rod.thread_diameter");
+    if (!length) m.missing.insert(m.missing.end(), length_missing.begin(), length_missing.end());
+    if (!m.missing.empty()) return;
+    ThreadMargin(m, gear::OuterEngagement<T>(*rod.engaged_at_shortest, *rod.shortest, *length),
+                 *rod.thread_diameter);
+  }
+
+  void RodBound(Margin<T>& m, const std::optional<T>& length, const Missing& length_missing,
+                std::optional<T> TieRod<T>::*bound, std::string_view path, double sign) {
+    m.absent = !f_.tie_rod.has_value();
+    if (m.absent) return;
+    const std::optional<T>& limit = (*f_.tie_rod).*bound;
+    if (!limit) m.missing.push_back(path);
+    if (!length) m.missing.insert(m.missing.end(), length_missing.begin(), length_missing.end());
+    if (limit && length) m.value = sign * (*length - *limit);
+  }
+
+  std::optional<T> PumpSpeed(const std::optional<T>& engine, std::string_view path,
+                             Missing& missing) const {
+    if (!f_.car.engine.crank_pulley) missing.push_back("car.engine.crank_pulley");
+    if (!f_.pulley) {
+      missing.push_back("setup.pulley");
+    } else if (!f_.pulley->diameter) {
+      missing.push_back("pulley.diameter");
+    }
+    if (!engine) missing.push_back(path);
+    if (!missing.empty()) return std::nullopt;
+    return drive::PumpSpeed<T>({*f_.car.engine.crank_pulley, *f_.pulley->diameter}, *engine);
+  }
+
+  void Pump() {
+    struct Row {
+      Output id;
+      const std::optional<T>& engine;
+      std::string_view path;
+    };
+    const Engine<T>& e = f_.car.engine;
+    for (const Row& row : {Row{Output::kPumpIdle, e.idle, "car.engine.idle"},
+                           Row{Output::kPumpCruise, e.cruise, "car.engine.cruise"},
+                           Row{Output::kPumpTop, e.top, "car.engine.top"}}) {
+      Missing missing;
+      if (const auto speed = PumpSpeed(row.engine, row.path, missing)) {
+        Set(row.id, *speed);
+      } else {
+        Lack({row.id}, missing);
+      }
+    }
+    PumpCheck(Check::kPumpTopSpeed, Output::kPumpTop, &steerbench::Pump<T>::top_speed,
+              "pump.top_speed", -1.0);
+    PumpCheck(Check::kPumpIdleSpeed, Output::kPumpIdle, &steerbench::Pump<T>::full_flow_speed,
+              "pump.full_flow_speed", 1.0);
+  }
+
+  void PumpCheck(Check id, Output speed, std::optional<T> steerbench::Pump<T>::*bound,
+                 std::string_view path, double sign) {
+    Margin<T>& m = CheckOf(id);
+    m.absent = !f_.pump.has_value();
+    if (m.absent) return;
+    const std::optional<T>& limit = (*f_.pump).*bound;
+    const Result<T>& result = out_.result[static_cast<std::size_t>(speed)];
+    m.missing = result.missing;
+    if (!limit) m.missing.push_back(path);
+    if (limit && result.value) m.value = sign * (*result.value - *limit);
+  }
+
+  const Fitted<T>& f_;
+  Front<T> front_;
+  Missing ratio_missing_;
+  std::optional<gear::RackRatio<T>> ratio_;
+  std::vector<gear::CardanJoint<T>> joints_;  // empty when not all are known
+  Evaluation<T> out_;
+};
+
+}  // namespace
+
+const std::array<CheckInfo, kChecks>& Checks() { return kCheckCatalogue; }
+const std::array<RackEndInfo, kRackEnds>& RackEnds() { return kRackEndCatalogue; }
+
+template <class T>
+std::optional<gear::RackRatio<T>> RatioOf(const Fitted<T>& fitted, Missing& missing) {
+  if (!fitted.rack) {
+    missing.push_back("setup.rack");
+    return std::nullopt;
+  }
+  const Rack<T>& rack = *fitted.rack;
+  std::vector<gear::RatioAt<T>> rows;
+  for (const RatioRow<T>& row : rack.ratio) {
+    if (row.travel && row.travel_per_turn) rows.push_back({*row.travel, *row.travel_per_turn});
+  }
+  std::ranges::sort(rows, {}, [](const auto& row) { return Value(row.distance); });
+  if (!rows.empty() && !gear::FindRowFault(rows)) return gear::TableRatio(rows);
+  if (rack.travel_per_turn) return gear::ConstantRatio<T>(*rack.travel_per_turn);
+  std::optional<T> travel = rack.travel;
+  if (!travel && rack.travel_left && rack.travel_right) {
+    travel = *rack.travel_left + *rack.travel_right;
+  }
+  if (rack.turns && travel) {
+    return gear::ConstantRatio<T>(gear::MeasuredTravelPerAngle<T>(*travel, *rack.turns));
+  }
+  if (rack.pinion_module && rack.pinion_teeth && rack.rack_tooth_angle) {
+    return gear::ConstantRatio<T>(gear::PinionTravelPerAngle<T>(
+        *rack.pinion_module, *rack.pinion_teeth, *rack.rack_tooth_angle));
+  }
+  if (!rack.turns) missing.push_back("rack.turns");
+  if (!travel) missing.push_back("rack.travel");
+  return std::nullopt;
+}
+
+template <class T>
+Evaluation<T> Evaluate(const Fitted<T>& fitted) {
+  return Evaluator<T>(fitted).Run();
+}
+
+template Evaluation<double> Evaluate<double>(const Fitted<double>&);
+template Evaluation<Jet> Evaluate<Jet>(const Fitted<Jet>&);
+template std::optional<gear::RackRatio<double>> RatioOf<double>(const Fitted<double>&, Missing&);
+template std::optional<gear::RackRatio<Jet>> RatioOf<Jet>(const Fitted<Jet>&, Missing&);
+
+}  // namespace steerbench

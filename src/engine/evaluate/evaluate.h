@@ -1,0 +1,84 @@
+// One call: a fitted car in, every result and every margin out. Pure and deterministic.
+#pragma once
+
+#include <array>
+#include <optional>
+#include <vector>
+
+#include "engine/evaluate/outputs.h"
+#include "engine/evaluate/rack_limits.h"
+
+namespace steerbench {
+
+// A limit that has nothing to do with rack travel.
+enum class Check : std::uint8_t {
+  kInnerThread,
+  kOuterThreadLeft,
+  kOuterThreadRight,
+  kRodShortestLeft,
+  kRodShortestRight,
+  kRodLongestLeft,
+  kRodLongestRight,
+  kPumpTopSpeed,
+  kPumpIdleSpeed,
+  kColumnJoint
+};
+inline constexpr std::size_t kChecks = static_cast<std::size_t>(Check::kColumnJoint) + 1;
+
+struct CheckInfo {
+  Check id;
+  std::string_view key, label;
+  Kind kind;                 // of the margin
+  std::string_view meaning;  // how the margin is counted: positive is within the limit
+  std::string_view source;   // of the limit when the document states none
+};
+[[nodiscard]] const std::array<CheckInfo, kChecks>& Checks();
+
+struct RackEndInfo {
+  RackEnd id;
+  std::string_view key, label, source;
+};
+[[nodiscard]] const std::array<RackEndInfo, kRackEnds>& RackEnds();
+
+// A result: its value in SI, or what is missing for it.
+template <class T>
+struct Result {
+  std::optional<T> value;
+  Missing missing;
+};
+
+// A margin in the limit's own unit, SI.
+template <class T>
+struct Margin {
+  std::optional<T> value;
+  double wanted = 0.0;  // margin below which it is close though it does not fail
+  Missing missing;
+  bool absent = false;  // nothing of the kind is fitted
+};
+
+template <class T>
+struct Evaluation {
+  Level level = Level::kUnknown;
+  bool toe_assumed = false;           // tie rods taken as set to the toe measured with the points
+  bool adjusts_out_of_reach = false;  // the tie rods cannot be set as asked
+  std::array<Result<T>, kOutputs> result;
+  std::array<TravelEnds<T>, 2> ends;                 // by Way
+  std::array<std::vector<Margin<T>>, 2> end_margin;  // of ends[way].limit, same order [m]
+  std::array<Margin<T>, kChecks> check;
+
+  const std::optional<T>& operator[](Output id) const {
+    return result[static_cast<std::size_t>(id)].value;
+  }
+};
+
+// Every result of a fitted car. Results and margins that need something unknown say what. Never
+// throws on a car that was read from a document. Formulas: see the modules linkage, gear, turning,
+// drive, limits.
+template <class T>
+[[nodiscard]] Evaluation<T> Evaluate(const Fitted<T>& fitted);
+
+// The rack's ratio, if known; else what is missing (the easiest to measure first).
+template <class T>
+[[nodiscard]] std::optional<gear::RackRatio<T>> RatioOf(const Fitted<T>& fitted, Missing& missing);
+
+}  // namespace steerbench

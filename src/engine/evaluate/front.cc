@@ -1,0 +1,489 @@
+#include "engine/evaluate/front.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace steerbench {
+namespace {
+
+using linkage::AxisKind;
+using linkage::Corner;
+using linkage::PlanCorner;
+using linkage::SolveStatus;
+
+// Collects the fields that a level needs and lacks.
+class Needs {
+ public:
+  template <class V>
+  const V& operator()(const std::optional<V>& field, std::string_view path) {
+    static const V kNothing{};
+    if (field) return *field;
+    missing_.push_back(path);
+    return kNothing;
+  }
+  bool complete() const { return missing_.empty(); }
+  const Missing& missing() const { return missing_; }
+
+ private:
+  Missing missing_;
+};
+
+template <class T>
+bool IsEmpty(const CornerPoints<T>& points) {
+  bool empty = true;
+  CornerPoints<T>::Visit([&](const FieldInfo&, const auto& field) { empty &= !field.has_value(); },
+                         points);
+  return empty;
+}
+
+template <class T>
+T OrZero(const std::optional<T>& x) {
+  return x.value_or(T(0.0));
+}
+
+// A point in the corner frame: y outboard. The right corner's own points are given in car axes,
+// so their y is turned round; mirrored ones are the left corner's already.
+template <class T>
+Vec3<T> InCorner(const Point<T>& p, double y_sign) {
+  return {p[0], p[1] * y_sign, p[2]};
+}
+
+// Field paths of one corner, for messages: which of them is missing.
+struct CornerPaths {
+  std::string_view upper_pivot_front, upper_pivot_rear, upper_ball_joint, lower_pivot_front,
+      lower_pivot_rear, lower_ball_joint, strut_top, strut_lower, link_1_inner, link_1_outer,
+      link_2_inner, link_2_outer, link_3_inner, link_3_outer, link_4_inner, link_4_outer,
+      tie_rod_inner, tie_rod_outer, wheel_centre, toe, camber, stud;
+};
+#define STEERBENCH_CORNER_PATHS(side)                                                             \
+  {                                                                                               \
+    "car.front." side ".upper_pivot_front", "car.front." side ".upper_pivot_rear",                \
+        "car.front." side ".upper_ball_joint", "car.front." side ".lower_pivot_front",            \
+        "car.front." side ".lower_pivot_rear", "car.front." side ".lower_ball_joint",             \
+        "car.front." side ".strut_top", "car.front." side ".strut_lower",                         \
+        "car.front." side ".link_1_inner", "car.front." side ".link_1_outer",                     \
+        "car.front." side ".link_2_inner", "car.front." side ".link_2_outer",                     \
+        "car.front." side ".link_3_inner", "car.front." side ".link_3_outer",                     \
+        "car.front." side ".link_4_inner", "car.front." side ".link_4_outer",                     \
+        "car.front." side ".tie_rod_inner", "car.front." side ".tie_rod_outer",                   \
+        "car.front." side ".wheel_centre", "car.front." side ".toe", "car.front." side ".camber", \
+        "car.front." side ".outer_joint_stud"                                                     \
+  }
+constexpr std::array<CornerPaths, 2> kPaths{CornerPaths STEERBENCH_CORNER_PATHS("left"),
+                                            CornerPaths STEERBENCH_CORNER_PATHS("right")};
+#undef STEERBENCH_CORNER_PATHS
+
+template <class T>
+struct PointsReader {
+  Needs& need;
+  double y_sign;
+  Vec3<T> operator()(const std::optional<Point<T>>& p, std::string_view path) const {
+    return InCorner<T>(need(p, path), y_sign);
+  }
+};
+
+template <class T>
+void AddCarriers(Corner<T>& c, const CornerPoints<T>& p, Suspension kind, const CornerPaths& path,
+                 const PointsReader<T>& read) {
+  if (kind == Suspension::kFiveLink) {
+    c.axis = AxisKind::kVirtual;
+    c.links = {{read(p.link_1_inner, path.link_1_inner), read(p.link_1_outer, path.link_1_outer)},
+               {read(p.link_2_inner, path.link_2_inner), read(p.link_2_outer, path.link_2_outer)},
+               {read(p.link_3_inner, path.link_3_inner), read(p.link_3_outer, path.link_3_outer)},
+               {read(p.link_4_inner, path.link_4_inner), read(p.link_4_outer, path.link_4_outer)}};
+    return;
+  }
+  c.lower_joint = read(p.lower_ball_joint, path.lower_ball_joint);
+  c.links = {{read(p.lower_pivot_front, path.lower_pivot_front), c.lower_joint},
+             {read(p.lower_pivot_rear, path.lower_pivot_rear), c.lower_joint}};
+  if (kind == Suspension::kStrut) {
+    c.axis = AxisKind::kStrut;
+    c.strut_top = read(p.strut_top, path.strut_top);
+    c.strut_lower = read(p.strut_lower, path.strut_lower);
+    return;
+  }
+  c.axis = AxisKind::kBallJoints;
+  c.upper_joint = read(p.upper_ball_joint, path.upper_ball_joint);
+  c.links.push_back({read(p.upper_pivot_front, path.upper_pivot_front), c.upper_joint});
+  c.links.push_back({read(p.upper_pivot_rear, path.upper_pivot_rear), c.upper_joint});
+}
+
+// The stud's direction, upward, whichever way it was given.
+template <class T>
+std::optional<Vec3<T>> Stud(const std::optional<Point<T>>& direction, double y_sign) {
+  if (!direction) return std::nullopt;
+  const Vec3<T> v = InCorner<T>(*direction, y_sign);
+  if (Value(v.squaredNorm()) == 0.0) return std::nullopt;
+  const Vec3<T> unit = v.normalized();
+  return Value(unit.z()) < 0.0 ? Vec3<T>(-unit) : unit;
+}
+
+// Tie rod with the parts and shims of the setup, rack centred, upright at design position.
+template <class T>
+void AddTieRod(Corner<T>& c, const Fitted<T>& f, const CornerPoints<T>& p, const CornerPaths& path,
+               const PointsReader<T>& read, Needs& need) {
+  c.rack_axis = Vec3<T>::UnitY();
+  c.tie_rod.inner = read(p.tie_rod_inner, path.tie_rod_inner);
+  if (f.rack) {
+    if (f.rack->joint_span) c.tie_rod.inner.y() = *f.rack->joint_span / 2.0;
+    c.tie_rod.inner.x() += OrZero(f.rack->mount_forward);
+    c.tie_rod.inner.z() += OrZero(f.rack->mount_up);
+  }
+  c.tie_rod.inner.x() += OrZero(f.adjust.rack_forward);
+  c.tie_rod.inner.z() += OrZero(f.adjust.rack_up);
+  if (f.spacer) c.tie_rod.inner.y() += need(f.spacer->thickness, "spacer.thickness");
+
+  // Arms are described for the left side, whose y is outboard already.
+  const bool own_arms = f.arms.has_value();
+  c.tie_rod.outer = own_arms ? InCorner<T>(need(f.arms->outer_joint, "arms.outer_joint"), 1.0)
+                             : read(p.tie_rod_outer, path.tie_rod_outer);
+  c.stud = own_arms ? Stud<T>(f.arms->stud, 1.0) : Stud<T>(p.outer_joint_stud, read.y_sign);
+  if (f.adjust.outer_shim) {
+    const Vec3<T> stud = need(c.stud, own_arms ? "arms.stud" : path.stud);
+    c.tie_rod.outer -= stud * *f.adjust.outer_shim;
+  }
+}
+
+template <class T>
+std::optional<T> ToeAsked(const Fitted<T>& f, Needs& need) {
+  using std::asin;
+  if (f.adjust.toe) return f.adjust.toe;
+  if (!f.adjust.toe_length) return std::nullopt;
+  const T rim = need(f.car.front.rim_diameter, "car.front.rim_diameter");
+  if (!need.complete()) return std::nullopt;
+  return asin(*f.adjust.toe_length / rim);
+}
+
+template <class T>
+const std::optional<T>& RodLengthAsked(const Adjustments<T>& adjust, Side side) {
+  return side == Side::kLeft ? adjust.tie_rod_left : adjust.tie_rod_right;
+}
+
+// The corner of one side, or what it lacks.
+template <class T>
+std::optional<Corner<T>> AssembleCorner(const Fitted<T>& f, Side side, Needs& need,
+                                        bool& toe_assumed) {
+  using std::cos;
+  const FrontAxle<T>& front = f.car.front;
+  const bool mirrored = side == Side::kRight && IsEmpty(front.right);
+  const CornerPoints<T>& p = side == Side::kLeft || mirrored ? front.left : front.right;
+  const CornerPaths& path = kPaths[mirrored ? 0 : Index(side)];
+  const PointsReader<T> read{need, mirrored ? 1.0 : SideSign(side)};
+  const Suspension kind = need(front.suspension, "car.front.suspension");
+  Corner<T> c;
+  AddCarriers<T>(c, p, kind, path, read);
+  AddTieRod<T>(c, f, p, path, read, need);
+  c.wheel_centre = read(p.wheel_centre, path.wheel_centre);
+  const T toe = need(p.toe, path.toe);
+  const T camber = need(p.camber, path.camber);
+  const std::optional<T> toe_asked = ToeAsked(f, need);
+  if (!need.complete()) return std::nullopt;
+  c.spin_axis = linkage::SpinAxis<T>(toe, camber);
+  c.loaded_radius = c.wheel_centre.z() / cos(camber);
+  if (const auto& length = RodLengthAsked(f.adjust, side)) {
+    c.tie_rod_length = *length;
+    return c;
+  }
+  toe_assumed |= !toe_asked;
+  const auto length = linkage::TieRodLengthForToe<T>(c, toe_asked.value_or(toe));
+  // Zero marks a rod that cannot be set; AssembleFront reports it.
+  c.tie_rod_length = length.value_or(T(0.0));
+  return c;
+}
+
+template <class T>
+bool AssemblePoints(const Fitted<T>& f, Front<T>& front) {
+  Needs need;
+  for (const Side side : kSides) {
+    const auto corner = AssembleCorner<T>(f, side, need, front.toe_assumed);
+    if (!corner) continue;
+    const std::size_t i = Index(side);
+    front.corner[i] = *corner;
+    front.plain[i] = linkage::Plain(*corner);
+    linkage::Solve design = linkage::DesignPose(front.plain[i]);
+    if (design.status == SolveStatus::kConverged && front.plain[i].tie_rod_length > 0.0) {
+      design = linkage::MoveTo(front.plain[i], design.pose, 0.0, 0.0);
+    }
+    front.rest[i] = design;
+    front.adjusts_out_of_reach |=
+        design.status != SolveStatus::kConverged || front.plain[i].tie_rod_length <= 0.0;
+    front.tie_rod_length[i] = corner->tie_rod_length;
+  }
+  front.missing = need.missing();
+  if (!need.complete() || front.adjusts_out_of_reach) return false;
+  for (const Side side : kSides) {
+    const std::size_t i = Index(side);
+    const auto state = linkage::StateAt<T>(front.corner[i], front.rest[i].pose, T(0.0), T(0.0));
+    front.half_track[i] = state.contact.y();
+  }
+  front.level = Level::kPoints;
+  return true;
+}
+
+template <class T>
+bool AssemblePlan(const Fitted<T>& f, Front<T>& front) {
+  Needs need;
+  const FrontAxle<T>& axle = f.car.front;
+  PlanCorner<T> c;
+  c.half_spacing = need(axle.axis_spacing, "car.front.axis_spacing") / 2.0;
+  c.arm_length = f.arms ? need(f.arms->arm_length, "arms.arm_length")
+                        : need(axle.plan.arm_length, "car.front.plan.arm_length");
+  c.arm_angle = f.arms ? need(f.arms->arm_angle, "arms.arm_angle")
+                       : need(axle.plan.arm_angle, "car.front.plan.arm_angle");
+  c.arm_ahead = need(axle.plan.arm, "car.front.plan.arm") == ArmDirection::kAhead;
+  c.rack_offset =
+      need(axle.plan.rack_offset, "car.front.plan.rack_offset") + OrZero(f.adjust.rack_forward);
+  const bool span_of_rack = f.rack && f.rack->joint_span;
+  const auto& span = span_of_rack ? f.rack->joint_span : axle.plan.joint_span;
+  c.inner_joint = need(span, "car.front.plan.joint_span") / 2.0;
+  if (f.rack) c.rack_offset += OrZero(f.rack->mount_forward);
+  if (f.spacer) c.inner_joint += need(f.spacer->thickness, "spacer.thickness");
+  const std::optional<T> toe = ToeAsked(f, need);
+  for (const Side side : kSides) {
+    const std::size_t i = Index(side);
+    front.plan[i] = c;
+    if (const auto& length = RodLengthAsked(f.adjust, side)) {
+      front.plan[i].tie_rod_length = *length;
+    } else if (toe) {
+      front.plan[i].tie_rod_length = linkage::TieRodLengthForToe<T>(c, *toe);
+    } else {
+      need(std::optional<T>{}, "setup.toe");
+    }
+    front.tie_rod_length[i] = front.plan[i].tie_rod_length;
+    if (axle.track) front.half_track[i] = *axle.track / 2.0;
+  }
+  front.missing = need.missing();
+  if (!need.complete()) return false;
+  front.level = Level::kPlanView;
+  return true;
+}
+
+// Turn-plate readings hold for the linkage with which they were taken, so for no other arms,
+// spacers or rack position.
+template <class T>
+bool AssemblePlate(const Fitted<T>& f, Front<T>& front) {
+  const FrontAxle<T>& axle = f.car.front;
+  if (f.arms || f.spacer || f.adjust.rack_forward || f.adjust.rack_up || f.adjust.outer_shim) {
+    return false;
+  }
+  std::array<linkage::TurnPlate<T>, 2> plate;
+  std::vector<TurnPlateRow<T>> rows = axle.turn_plate;
+  std::erase_if(rows, [](const auto& r) { return !r.travel || !r.left || !r.right; });
+  std::ranges::sort(rows, {}, [](const auto& r) { return Value(*r.travel); });
+  for (const TurnPlateRow<T>& row : rows) {
+    plate[0].travel.push_back(*row.travel);
+    plate[1].travel.push_back(*row.travel);
+    plate[0].steer.push_back(*row.left);
+    plate[1].steer.push_back(*row.right);
+  }
+  if (rows.size() < 2) {
+    front.missing = {"car.front.turn_plate"};
+    return false;
+  }
+  front.plate = plate;
+  front.level = Level::kTurnPlate;
+  for (auto& half : front.half_track) {
+    if (axle.track) half = *axle.track / 2.0;
+  }
+  return true;
+}
+
+template <class T>
+bool Touched(const PlanView<T>& plan) {
+  return plan.arm_length || plan.arm_angle || plan.rack_offset || plan.arm;
+}
+
+// Corner travel and vehicle travel differ in sign on the right; so do the steer angles.
+template <class T, class State>
+WheelSample<T> InVehicle(const State& s, Side side) {
+  WheelSample<T> w;
+  w.steer = s.steer * SideSign(side);
+  w.steer_per_travel = s.steer_per_travel;
+  return w;
+}
+
+template <class T>
+WheelSample<T> SampleOf(const linkage::WheelState<T>& s, Side side) {
+  WheelSample<T> w = InVehicle<T>(s, side);
+  w.rod_arm_angle = s.rod_arm_angle;
+  w.inner_tilt = s.inner_tilt;
+  w.outer_tilt = s.outer_tilt;
+  return w;
+}
+
+template <class T, class U>
+std::optional<WheelSample<T>> PlanarSample(const PlanCorner<U>& corner, Side side, T travel) {
+  const PlanCorner<T> c{T(corner.half_spacing),  T(corner.arm_length),  T(corner.arm_angle),
+                        corner.arm_ahead,        T(corner.rack_offset), T(corner.inner_joint),
+                        T(corner.tie_rod_length)};
+  const auto s = linkage::StateAt<T>(c, travel * SideSign(side));
+  if (!s) return std::nullopt;
+  WheelSample<T> w = InVehicle<T>(*s, side);
+  w.rod_arm_angle = s->rod_arm_angle;
+  w.inner_tilt = s->inner_tilt;
+  return w;
+}
+
+template <class T>
+PlanCorner<double> Plain(const PlanCorner<T>& c) {
+  return {Value(c.half_spacing), Value(c.arm_length),  Value(c.arm_angle),     c.arm_ahead,
+          Value(c.rack_offset),  Value(c.inner_joint), Value(c.tie_rod_length)};
+}
+
+template <class T>
+linkage::TurnPlate<double> Plain(const linkage::TurnPlate<T>& p) {
+  linkage::TurnPlate<double> out;
+  for (const T& x : p.travel) out.travel.push_back(Value(x));
+  for (const T& x : p.steer) out.steer.push_back(Value(x));
+  return out;
+}
+
+// Both wheels' tables are in the vehicle frame already.
+template <class T>
+std::optional<WheelSample<T>> PlateSample(const linkage::TurnPlate<T>& plate, T travel) {
+  const auto s = linkage::StateAt<T>(plate, travel);
+  if (!s) return std::nullopt;
+  return WheelSample<T>{s->steer, s->steer_per_travel, {}, {}, {}};
+}
+
+// The solved pose at one travel of a run, from its nearest stored pose.
+template <class T>
+std::optional<linkage::Pose> PoseIn(const Front<T>& front, Side side, const Run& run,
+                                    double travel) {
+  if (run.pose.empty()) return std::nullopt;
+  const auto nearest =
+      std::ranges::min_element(run.travel, {}, [travel](double s) { return std::abs(s - travel); });
+  const linkage::Pose& from = run.pose[static_cast<std::size_t>(nearest - run.travel.begin())];
+  const linkage::Solve solve =
+      linkage::MoveTo(front.plain[Index(side)], from, travel * SideSign(side), run.jounce);
+  if (solve.status != SolveStatus::kConverged) return std::nullopt;
+  return solve.pose;
+}
+
+}  // namespace
+
+template <class T>
+Front<T> AssembleFront(const Fitted<T>& fitted) {
+  Front<T> front;
+  const FrontAxle<T>& axle = fitted.car.front;
+  Missing wanted;
+  if (!IsEmpty(axle.left) || !IsEmpty(axle.right) || axle.suspension) {
+    if (AssemblePoints(fitted, front)) return front;
+    wanted = front.missing;
+    if (front.adjusts_out_of_reach) return front;
+  }
+  if (AssemblePlan(fitted, front)) return front;
+  if (wanted.empty() && Touched(axle.plan)) wanted = front.missing;
+  if (AssemblePlate(fitted, front)) return front;
+  if (wanted.empty()) wanted = {"car.front.turn_plate"};
+  front.missing = wanted;
+  return front;
+}
+
+template <class T>
+Run RunOf(const Front<T>& front, Side side, double end, int steps, double jounce) {
+  Run run;
+  run.jounce = jounce;
+  linkage::Pose pose;
+  const std::size_t i = Index(side);
+  const bool spatial = front.level == Level::kPoints;
+  if (spatial) {
+    const linkage::Solve start = linkage::MoveTo(front.plain[i], front.rest[i].pose, 0.0, jounce);
+    if (start.status != SolveStatus::kConverged) return run;
+    pose = start.pose;
+  }
+  double previous = 0.0;
+  for (int k = 0; k <= steps; ++k) {
+    const double s = end * k / steps;
+    if (spatial) {
+      const linkage::Solve solve =
+          linkage::MoveTo(front.plain[i], pose, s * SideSign(side), jounce);
+      if (solve.status != SolveStatus::kConverged) {
+        run.dead_centre = previous + solve.reached * (s - previous);
+        return run;
+      }
+      pose = solve.pose;
+      run.pose.push_back(pose);
+    }
+    run.travel.push_back(s);
+    previous = s;
+  }
+  return run;
+}
+
+template <class T>
+std::optional<WheelSample<double>> SampleAt(const Front<T>& front, Side side, const Run& run,
+                                            double travel) {
+  const std::size_t i = Index(side);
+  switch (front.level) {
+    case Level::kPoints: {
+      const auto pose = PoseIn(front, side, run, travel);
+      if (!pose) return std::nullopt;
+      return SampleOf<double>(
+          linkage::StateAt<double>(front.plain[i], *pose, travel * SideSign(side), run.jounce),
+          side);
+    }
+    case Level::kPlanView:
+      return PlanarSample<double>(Plain(front.plan[i]), side, travel);
+    case Level::kTurnPlate:
+      return PlateSample<double>(Plain(front.plate[i]), travel);
+    case Level::kUnknown:
+      return std::nullopt;
+  }
+  return std::nullopt;
+}
+
+template <class T>
+std::optional<WheelSample<T>> LiftedSampleAt(const Front<T>& front, Side side, const Run& run,
+                                             T travel) {
+  const std::size_t i = Index(side);
+  switch (front.level) {
+    case Level::kPoints: {
+      const auto pose = PoseIn(front, side, run, Value(travel));
+      if (!pose) return std::nullopt;
+      return SampleOf<T>(
+          linkage::StateAt<T>(front.corner[i], *pose, travel * SideSign(side), T(run.jounce)),
+          side);
+    }
+    case Level::kPlanView:
+      return PlanarSample<T>(front.plan[i], side, travel);
+    case Level::kTurnPlate:
+      return PlateSample<T>(front.plate[i], travel);
+    case Level::kUnknown:
+      return std::nullopt;
+  }
+  return std::nullopt;
+}
+
+template <class T>
+std::optional<linkage::WheelState<T>> WheelAt(const Front<T>& front, Side side, T travel,
+                                              T jounce) {
+  if (front.level != Level::kPoints) return std::nullopt;
+  const std::size_t i = Index(side);
+  const linkage::Solve solve = linkage::MoveTo(front.plain[i], front.rest[i].pose,
+                                               Value(travel) * SideSign(side), Value(jounce));
+  if (solve.status != SolveStatus::kConverged) return std::nullopt;
+  return linkage::StateAt<T>(front.corner[i], solve.pose, travel * SideSign(side), jounce);
+}
+
+template <class T>
+std::optional<WheelSample<T>> WheelSampleAt(const Front<T>& front, Side side, T travel) {
+  Run rest;
+  rest.travel = {0.0};
+  rest.pose = {front.rest[Index(side)].pose};
+  return LiftedSampleAt<T>(front, side, rest, travel);
+}
+
+#define STEERBENCH_INSTANTIATE(T)                                                                 \
+  template Front<T> AssembleFront<T>(const Fitted<T>&);                                           \
+  template Run RunOf<T>(const Front<T>&, Side, double, int, double);                              \
+  template std::optional<WheelSample<double>> SampleAt<T>(const Front<T>&, Side, const Run&,      \
+                                                          double);                                \
+  template std::optional<WheelSample<T>> LiftedSampleAt<T>(const Front<T>&, Side, const Run&, T); \
+  template std::optional<WheelSample<T>> WheelSampleAt<T>(const Front<T>&, Side, T);              \
+  template std::optional<linkage::WheelState<T>> WheelAt<T>(const Front<T>&, Side, T, T)
+STEERBENCH_INSTANTIATE(double);
+STEERBENCH_INSTANTIATE(Jet);
+#undef STEERBENCH_INSTANTIATE
+
+}  // namespace steerbench

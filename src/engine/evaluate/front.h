@@ -1,0 +1,87 @@
+// The front axle as fitted: from the model's fields to wheel angles, at the best level known.
+#pragma once
+
+#include <array>
+#include <optional>
+#include <string_view>
+#include <vector>
+
+#include "engine/linkage/corner.h"
+#include "engine/linkage/plan_view.h"
+#include "engine/linkage/turn_plate.h"
+#include "model/setup.h"
+
+namespace steerbench {
+
+// How much is known of the linkage; a result says which level it comes from.
+enum class Level : std::uint8_t { kUnknown, kTurnPlate, kPlanView, kPoints };
+
+// Names of fields that are missing, as paths of a fitted car ("rack.travel").
+using Missing = std::vector<std::string_view>;
+
+// Vehicle frame from here on: rack travel and steer angles positive to the left, both wheels.
+// Wheels are indexed by Side.
+template <class T>
+struct Front {
+  Level level = Level::kUnknown;
+  Missing missing;                                 // what the next better level lacks
+  std::array<linkage::Corner<T>, 2> corner;        // kPoints
+  std::array<linkage::Corner<double>, 2> plain;    // the same without derivatives
+  std::array<linkage::Solve, 2> rest;              // rack centred, design height
+  std::array<linkage::PlanCorner<T>, 2> plan;      // kPlanView
+  std::array<linkage::TurnPlate<T>, 2> plate;      // kTurnPlate
+  std::array<std::optional<T>, 2> tie_rod_length;  // joint to joint as adjusted [m]
+  std::array<std::optional<T>, 2> half_track;      // contact to the car's middle [m]
+  bool toe_assumed = false;  // no toe or rod length stated: the wheels stand as when measured
+  bool adjusts_out_of_reach = false;  // the tie rods cannot be set as asked
+};
+
+template <class T>
+[[nodiscard]] Front<T> AssembleFront(const Fitted<T>& fitted);
+
+// What a limit of the rack's travel looks at, in one pose of one wheel.
+template <class T>
+struct WheelSample {
+  T steer{};                                               // [rad], to the left positive
+  T steer_per_travel{};                                    // [rad/m]
+  std::optional<T> rod_arm_angle, inner_tilt, outer_tilt;  // [rad], as linkage::WheelState
+};
+
+// A run of poses of one wheel from the rack's centre outward one way, at one wheel travel.
+struct Run {
+  double jounce = 0.0;
+  std::vector<double> travel;         // [m], vehicle frame, from centre outward
+  std::vector<linkage::Pose> pose;    // kPoints only
+  std::optional<double> dead_centre;  // travel at which the linkage's reach ends
+};
+
+// Poses of one wheel towards `end` (signed travel [m]) in `steps` equal steps, at a wheel travel.
+template <class T>
+[[nodiscard]] Run RunOf(const Front<T>& front, Side side, double end, int steps, double jounce);
+
+// The wheel at one travel of a run, started from the run's nearest pose. Unset beyond the run.
+// `travel` may carry derivatives.
+template <class T>
+[[nodiscard]] std::optional<WheelSample<double>> SampleAt(const Front<T>& front, Side side,
+                                                          const Run& run, double travel);
+template <class T>
+[[nodiscard]] std::optional<WheelSample<T>> LiftedSampleAt(const Front<T>& front, Side side,
+                                                           const Run& run, T travel);
+
+// The wheel at one travel at design height, started from its pose with the rack centred.
+template <class T>
+[[nodiscard]] std::optional<WheelSample<T>> WheelSampleAt(const Front<T>& front, Side side,
+                                                          T travel);
+
+// The whole state of a wheel in space (kPoints); unset at other levels or beyond reach. Corner
+// frame, see linkage::WheelState.
+template <class T>
+[[nodiscard]] std::optional<linkage::WheelState<T>> WheelAt(const Front<T>& front, Side side,
+                                                            T travel, T jounce);
+
+// Sign that takes a wheel's corner frame to the vehicle frame: +1 left, -1 right.
+constexpr double SideSign(Side side) { return side == Side::kLeft ? 1.0 : -1.0; }
+constexpr std::size_t Index(Side side) { return static_cast<std::size_t>(side); }
+constexpr std::array<Side, 2> kSides{Side::kLeft, Side::kRight};
+
+}  // namespace steerbench

@@ -1,0 +1,83 @@
+// The catalogue of results: what each is called, what it means, where its definition comes from.
+// Reports, JSON, the docs and 'where from?' all read it, so a result is described in one place.
+#pragma once
+
+#include <array>
+#include <cstdint>
+#include <string_view>
+
+#include "quantity/quantity.h"
+
+namespace steerbench {
+
+enum class Output : std::uint8_t {
+  kTravelPerTurn,
+  kTurns,
+  kTurnsLeft,
+  kTurnsRight,
+  kTravelLeft,
+  kTravelRight,
+  kRatioCentre,
+  kRatioLockLeft,
+  kRatioLockRight,
+  kColumnUnevenness,
+  kLeftWheelLockLeft,
+  kRightWheelLockLeft,
+  kLeftWheelLockRight,
+  kRightWheelLockRight,
+  kKerbCircleLeft,
+  kKerbCircleRight,
+  kWallCircleLeft,
+  kWallCircleRight,
+  kOffTrackingLeft,
+  kOffTrackingRight,
+  kAckermannInnerLeft,
+  kAckermannInnerRight,
+  kAckermannCotLeft,
+  kAckermannCotRight,
+  kSteeringErrorLeft,
+  kSteeringErrorRight,
+  kToeLeft,
+  kToeRight,
+  kCamberLeft,
+  kCamberRight,
+  kCasterLeft,
+  kCasterRight,
+  kInclinationLeft,
+  kInclinationRight,
+  kScrubLeft,
+  kScrubRight,
+  kTrailLeft,
+  kTrailRight,
+  kBumpSteerLeft,
+  kBumpSteerRight,
+  kRollSteer,
+  kRollCentre,
+  kTieRodLeft,
+  kTieRodRight,
+  kPumpIdle,
+  kPumpCruise,
+  kPumpTop,
+};
+inline constexpr std::size_t kOutputs = static_cast<std::size_t>(Output::kPumpTop) + 1;
+
+enum class OutputGroup : std::uint8_t { kTurning, kCircle, kAlignment, kBump, kRods, kPump };
+
+struct OutputInfo {
+  Output id;
+  std::string_view key;    // in JSON and options
+  std::string_view label;  // for people
+  OutputGroup group;
+  Kind kind;
+  std::string_view meaning;  // one sentence, with sign and frame
+  std::string_view source;   // of the definition or formula
+};
+
+// The whole catalogue, in the order of Output.
+[[nodiscard]] const std::array<OutputInfo, kOutputs>& Outputs();
+[[nodiscard]] inline const OutputInfo& InfoOf(Output id) {
+  return Outputs()[static_cast<std::size_t>(id)];
+}
+[[nodiscard]] std::string_view TitleOf(OutputGroup group);
+
+}  // namespace steerbench

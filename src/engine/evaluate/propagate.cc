@@ -1,0 +1,147 @@
+#include "engine/evaluate/propagate.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace steerbench {
+namespace {
+
+using Gradient = std::vector<double>;  // to every input, in order
+
+// Adds one pass's derivatives behind those of the passes before it.
+void Append(Gradient& gradient, const std::optional<Jet>& x, std::size_t inputs) {
+  for (int k = 0; k < kJetWidth && gradient.size() < inputs; ++k) {
+    gradient.push_back(x ? x->v[k] : 0.0);
+  }
+}
+
+// Derivatives of everything that has a value, gathered pass by pass.
+struct Gradients {
+  std::array<Gradient, kOutputs> result;
+  std::array<std::vector<Gradient>, 2> end, end_margin;
+  std::array<Gradient, kChecks> check;
+
+  void Add(const Evaluation<Jet>& e, std::size_t inputs) {
+    for (std::size_t i = 0; i < kOutputs; ++i) Append(result[i], e.result[i].value, inputs);
+    for (std::size_t i = 0; i < kChecks; ++i) Append(check[i], e.check[i].value, inputs);
+    for (std::size_t way = 0; way < 2; ++way) {
+      end[way].resize(e.ends[way].limit.size());
+      end_margin[way].resize(e.ends[way].limit.size());
+      for (std::size_t i = 0; i < end[way].size(); ++i) {
+        Append(end[way][i], e.ends[way].limit[i].travel, inputs);
+        Append(end_margin[way][i], e.end_margin[way][i].value, inputs);
+      }
+    }
+  }
+};
+
+Figure MakeFigure(double value, const Gradient& gradient, const std::vector<Input>& inputs) {
+  Figure figure;
+  figure.value = value;
+  double variance = 0.0;
+  for (std::size_t i = 0; i < gradient.size(); ++i) {
+    if (gradient[i] == 0.0) continue;
+    const Quantity& q = inputs[i].quantity;
+    const double half = std::abs(gradient[i]) * q.tolerance.value_or(0.0);
+    figure.from.push_back({i, gradient[i], half});
+    variance += half * half;
+    figure.assumed |= q.origin == Origin::kTypical || q.origin == Origin::kGuess;
+    figure.too_narrow |= !q.tolerance.has_value();
+  }
+  figure.tolerance = std::sqrt(variance);
+  std::ranges::stable_sort(figure.from, std::ranges::greater{}, &Contribution::half_width);
+  return figure;
+}
+
+std::vector<std::string> Paths(const Fitted<Quantity>& fitted, const Missing& missing) {
+  std::vector<std::string> paths;
+  for (const std::string_view path : missing) {
+    std::string full = FullPath(fitted, path);
+    if (std::ranges::find(paths, full) == paths.end()) paths.push_back(std::move(full));
+  }
+  return paths;
+}
+
+class Propagator {
+ public:
+  explicit Propagator(const Fitted<Quantity>& fitted) : fitted_(fitted) {
+    out_.inputs = Inputs(fitted);
+    plain_ = Evaluate(LiftTo<double>(fitted, [](std::size_t, double value) { return value; }));
+    const std::size_t count = out_.inputs.size();
+    for (std::size_t first = 0; first < count; first += kJetWidth) {
+      const Fitted<Jet> seeded = LiftTo<Jet>(fitted, [first](std::size_t i, double value) {
+        const bool here = i >= first && i < first + kJetWidth;
+        return here ? Jet(value, static_cast<int>(i - first)) : Jet(value);
+      });
+      gradients_.Add(Evaluate(seeded), count);
+    }
+  }
+
+  Propagated Run() {
+    out_.level = plain_.level;
+    out_.toe_assumed = plain_.toe_assumed;
+    out_.adjusts_out_of_reach = plain_.adjusts_out_of_reach;
+    for (std::size_t i = 0; i < kOutputs; ++i) {
+      out_.result[i] = {FigureOf(plain_.result[i].value, gradients_.result[i]),
+                        Paths(fitted_, plain_.result[i].missing)};
+    }
+    for (std::size_t i = 0; i < kChecks; ++i) {
+      out_.check[i] = MarginOf(plain_.check[i], gradients_.check[i]);
+    }
+    for (std::size_t way = 0; way < 2; ++way) Ends(way);
+    return std::move(out_);
+  }
+
+ private:
+  std::optional<Figure> FigureOf(const std::optional<double>& value,
+                                 const Gradient& gradient) const {
+    if (!value) return std::nullopt;
+    return MakeFigure(*value, gradient, out_.inputs);
+  }
+
+  PropagatedMargin MarginOf(const Margin<double>& m, const Gradient& gradient) const {
+    PropagatedMargin p;
+    p.margin = FigureOf(m.value, gradient);
+    p.absent = m.absent;
+    p.wanted = m.wanted;
+    p.missing = Paths(fitted_, m.missing);
+    if (p.margin) p.status = limits::StatusOf(p.margin->value, p.margin->tolerance, m.wanted);
+    return p;
+  }
+
+  void Ends(std::size_t way) {
+    const TravelEnds<double>& ends = plain_.ends[way];
+    for (std::size_t i = 0; i < ends.limit.size(); ++i) {
+      const RackLimit<double>& limit = ends.limit[i];
+      PropagatedEnd e;
+      e.end = limit.end;
+      e.travel = FigureOf(limit.travel, gradients_.end[way][i]);
+      e.wheel = limit.wheel;
+      e.jounce = limit.jounce;
+      e.obstacle = limit.obstacle;
+      e.binds = ends.binding == i;
+      e.margin = MarginOf(plain_.end_margin[way][i], gradients_.end_margin[way][i]);
+      if (limit.travel) e.margin.status = EndStatus(e, ends.stop.has_value());
+      out_.ends[way].push_back(std::move(e));
+    }
+  }
+
+  const Fitted<Quantity>& fitted_;
+  Evaluation<double> plain_;
+  Gradients gradients_;
+  Propagated out_;
+};
+
+}  // namespace
+
+Propagated Propagate(const Fitted<Quantity>& fitted) { return Propagator(fitted).Run(); }
+
+limits::Status EndStatus(const PropagatedEnd& end, bool stop_known) {
+  if (end.end == RackEnd::kHousingStop) return limits::Status::kHolds;
+  // With nothing to stop the rack it runs into the first limit there is.
+  if (!stop_known && end.binds) return limits::Status::kExceeded;
+  if (!end.margin.margin) return limits::Status::kUnknown;
+  return limits::StatusOf(end.margin.margin->value, end.margin.margin->tolerance);
+}
+
+}  // namespace steerbench

@@ -1,0 +1,71 @@
+// Where the rack's travel ends, each way: every limit as a travel, and the one that binds.
+#pragma once
+
+#include <array>
+#include <optional>
+#include <string_view>
+#include <vector>
+
+#include "engine/evaluate/front.h"
+#include "engine/gear/rack_ratio.h"
+
+namespace steerbench {
+
+// What can end or spoil the travel.
+enum class RackEnd : std::uint8_t {
+  kHousingStop,   // the stop meant to end it
+  kLastTooth,     // rack teeth leave the mesh
+  kInnerJoint,    // inner joint at the end of its tilt
+  kOuterJoint,    // outer joint at the end of its tilt
+  kDeadCentre,    // tie rod and arm in line
+  kTyreTouch,     // a tyre touches, by a measured angle
+  kTyreObstacle,  // a tyre comes too near a given point
+  kColumnCoil,    // contact coil in the column wound up
+  kRodArmAngle    // not an end but a rule: least angle between tie rod and arm
+};
+inline constexpr std::size_t kRackEnds = 9;
+inline constexpr std::array<RackEnd, kRackEnds> kAllRackEnds{
+    RackEnd::kHousingStop,  RackEnd::kLastTooth,  RackEnd::kInnerJoint,
+    RackEnd::kOuterJoint,   RackEnd::kDeadCentre, RackEnd::kTyreTouch,
+    RackEnd::kTyreObstacle, RackEnd::kColumnCoil, RackEnd::kRodArmAngle};
+
+// Direction of rack travel and of the turn that it is part of; named after travel.
+enum class Way : std::uint8_t { kLeft, kRight };
+constexpr double WaySign(Way way) { return way == Way::kLeft ? 1.0 : -1.0; }
+constexpr std::size_t Index(Way way) { return static_cast<std::size_t>(way); }
+constexpr std::array<Way, 2> kWays{Way::kLeft, Way::kRight};
+
+template <class T>
+struct RackLimit {
+  RackEnd end = RackEnd::kHousingStop;
+  std::optional<T> travel;    // from centre, positive [m]; unset when unknown or out of sight
+  bool out_of_sight = false;  // known not to bind anywhere within the travel looked at
+  bool absent = false;        // nothing of the kind is fitted or stated, so nothing to know
+  Missing missing;            // what is needed to know it
+  std::optional<Side> wheel;  // whose joint, arm or tyre
+  double jounce = 0.0;        // wheel travel at which it is worst [m]
+  std::optional<std::size_t> obstacle;  // which of the car's obstacles the tyre meets
+};
+
+template <class T>
+struct TravelEnds {
+  std::vector<RackLimit<T>> limit;     // nearest first; unknown ones last
+  std::optional<std::size_t> binding;  // the first that physically ends the travel
+  std::optional<T> stop;               // where the housing stop ends it, if kept and known
+};
+
+// Ends that physically stop the rack (or break something); the others are rules.
+constexpr bool EndsTravel(RackEnd end) { return end != RackEnd::kRodArmAngle; }
+
+// All limits of the travel to one side. `ratio` is needed for the column's coil only.
+// Joints, dead centre and obstacles are looked at over the wheel travel stated (rebound, design
+// height, jounce) and the worst is taken; the tyre-touch angles at design height.
+// Derived: docs/methods/limits.md.
+template <class T>
+[[nodiscard]] TravelEnds<T> FindTravelEnds(const Fitted<T>& fitted, const Front<T>& front,
+                                           const std::optional<gear::RackRatio<T>>& ratio, Way way);
+
+// Rack travel beyond which no limit is looked for [m]: well past any car rack's half stroke.
+inline constexpr double kFarthestTravel = 0.12;
+
+}  // namespace steerbench

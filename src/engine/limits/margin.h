@@ -1,0 +1,31 @@
+// A distance to a limit and what it says.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string_view>
+
+#include "model/field.h"
+
+namespace steerbench::limits {
+
+enum class Status : std::uint8_t { kUnknown, kHolds, kClose, kExceeded };
+
+// Status of a margin [any unit] with its plus-minus in the same unit: `kHolds` when it stays
+// positive over the whole plus-minus and above `wanted`, `kExceeded` when it is negative over the
+// whole of it, `kClose` between. A margin without a plus-minus is taken at its word.
+// Source: decision by a guarded interval in the manner of JCGM 106:2012, clause 8.
+[[nodiscard]] Status StatusOf(double margin, std::optional<double> tolerance, double wanted = 0.0);
+
+// Word for people and programs: "holds", "close", "exceeded", "unknown".
+[[nodiscard]] std::string_view WordFor(Status status);
+
+// Usual limits of the trade where the document states none of its own. Each is 'common practice,
+// no source' unless it says otherwise.
+inline constexpr double kLeastRodArmAngle = 25.0 * 0.017453292519943295;  // [rad]
+inline constexpr double kLeastThreadDiameters = 1.0;                      // steel on steel
+inline constexpr double kWantedThreadDiameters = 1.25;                    // below it, a warning
+inline constexpr double kMostColumnBend = 35.0 * 0.017453292519943295;    // [rad]
+inline constexpr double kLeastToothReserve = 0.0;  // [m]; the mesh itself is the limit
+
+}  // namespace steerbench::limits
