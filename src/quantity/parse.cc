@@ -121,13 +121,15 @@ Reader::Halves Reader::Split() const {
 }
 
 // A unit ends where the next number begins: at a digit after a blank or after ' or ", so that
-// the digits of "mm2/s" stay with their unit. In 5'-8" the dash is no sign.
+// the digits of "mm2/s" and "deg/ 25 mm" stay with their unit. In 5'-8" the dash is no sign.
 std::size_t Reader::EndOfUnit(std::size_t at, std::size_t end) const {
   for (std::size_t i = at; i < end; ++i) {
     const bool number =
         IsDigit(text_[i]) || (text_[i] == '.' && i + 1 < end && IsDigit(text_[i + 1]));
     if (!number || i == at) continue;
     const char before = text_[i - 1];
+    const std::size_t sign = text_.find_last_not_of(' ', i - 1);
+    if (sign != std::string_view::npos && text_[sign] == '/') continue;
     if (before == ' ' || before == '\'' || before == '"') return i;
     if (before == '-' && i >= at + 2 && (text_[i - 2] == '\'' || text_[i - 2] == '"')) return i - 1;
   }
@@ -182,7 +184,8 @@ bool IsDivision(Kind kind, double ratio) {
   const auto is = [ratio](double exact) { return std::fabs(ratio - exact) < kRounding; };
   if (kind == Kind::kLength) return is(kInchesPerFoot);
   if (kind == Kind::kTime) return is(kMinutesPerHour);
-  return kind == Kind::kAngle && (is(kMinutesPerDegree) || is(kDegreesPerTurn));
+  const bool angle = kind == Kind::kAngle || kind == Kind::kTurns;
+  return angle && (is(kMinutesPerDegree) || is(kDegreesPerTurn));
 }
 
 // 5 ft 8 1/2 in, 33° 30' 15": whole parts, each followed by less than one of its own.
@@ -237,7 +240,8 @@ bool Reader::IsPercent(Range unit) const {
 
 // "85 ± 3 %" could be (85 ± 3) % or 85 ± 3 % of it; "0.85 ± 3 %" and "16.4:1 ± 3 %" are clear.
 void Reader::CheckPercent(const Measure& value, const Measure& spread) const {
-  const bool bare = kind_ == Kind::kRatio && value.Unit().Empty();
+  const bool ratio = kind_ == Kind::kRatio || kind_ == Kind::kShare;
+  const bool bare = ratio && value.Unit().Empty();
   if (bare && IsPercent(spread.Unit()) && value.terms.front().number >= 1.0) {
     throw Unreadable{"what the % belongs to is not clear; write 85 % ± 3 % or 16.4 ± 0.3",
                      value.range};

@@ -187,6 +187,10 @@ TEST_CASE("the trade's spellings are read") {
             {"1.75 in/turn", Kind::kTravelPerTurn, 1.75 * 0.0254 / kTurn},
             {"1.8 N·m/deg", Kind::kTorsionalStiffness, 1.8 / kDegree},
             {"1.8 N·m/°", Kind::kTorsionalStiffness, 1.8 / kDegree},
+            {"3.1 turns", Kind::kTurns, 3.1 * kTurn},
+            {"0.1 deg/25 mm", Kind::kAnglePerLength, 0.1 * kDegree / 0.025},
+            {"0.1° / 25mm", Kind::kAnglePerLength, 0.1 * kDegree / 0.025},
+            {"60 %", Kind::kShare, 0.6},
             {"804 mm²", Kind::kArea, 804e-6},
             {"804 mm2", Kind::kArea, 804e-6},
             {"804 mm^2", Kind::kArea, 804e-6},
@@ -411,6 +415,11 @@ TEST_CASE("units of another meaning are refused") {
                                             {"-1 bar abs", Kind::kPressureAbsolute},
                                             {"20 °C ± 3 %", Kind::kTemperature},
                                             {"85 ± 3 %", Kind::kRatio},
+                                            {"85 ± 3 %", Kind::kShare},
+                                            {"0.1 deg/0 mm", Kind::kAnglePerLength},
+                                            {"0.1 deg/2.5 mm", Kind::kAnglePerLength},
+                                            {"0.1 deg/25", Kind::kAnglePerLength},
+                                            {"5 25 mm", Kind::kLength},
                                             {"35 %", Kind::kCount},
                                             {"3 teeth", Kind::kRatio},
                                             {"5 mm", Kind::kRatio},
@@ -574,6 +583,9 @@ TEST_CASE("values are shown in the usual unit with the digits of their plus-minu
   CHECK(metric(1.23456, 0.0996, Kind::kRatio) == "1.23 ± 0.10");
   CHECK(metric(-1e-9, 1e-3, Kind::kLength) == "0.0 ± 1.0 mm");
   CHECK(metric(-0.0, std::nullopt, Kind::kLength) == "0 mm");
+  CHECK(metric(3.1 * kTurn, 0.1 * kTurn, Kind::kTurns) == "3.10 ± 0.10 turns");
+  CHECK(metric(0.6, 0.03, Kind::kShare) == "60.0 % ± 3.0 %");
+  CHECK(metric(0.1 * kDegree / 0.025, std::nullopt, Kind::kAnglePerLength) == "0.1 deg/25 mm");
   CHECK(metric(0.1, 0.0, Kind::kLength) == "100 ± 0 mm");
   CHECK(metric(std::nan(""), 1.0, Kind::kLength) == "not known");
   CHECK(metric(0.1, std::numeric_limits<double>::infinity(), Kind::kLength) == "100 mm");

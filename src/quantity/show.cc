@@ -94,7 +94,8 @@ Digits Format(double value, std::optional<double> tolerance, Kind kind) {
 // What follows the number: nothing, a sign set close to it, or a unit after a blank.
 std::string Suffix(std::string_view unit, Kind kind) {
   if (unit.empty()) return {};
-  if (kind == Kind::kAngle && (unit == "deg" || unit == "°")) return "°";
+  const bool angle = kind == Kind::kAngle || kind == Kind::kTurns;
+  if (angle && (unit == "deg" || unit == "°")) return "°";
   const bool close = unit == ":1" || unit == "'" || unit == "\"" || unit == "′" || unit == "″";
   return fmt::format("{}{}", close ? "" : " ", unit);
 }
@@ -128,7 +129,10 @@ Shown Show(double si_value, std::optional<double> si_tolerance, Kind kind, UnitS
   const UsualUnit& usual = style == UnitStyle::kMetric ? info.metric : info.imperial;
   const bool large = !usual.large.empty() && std::fabs(si_value) >= usual.from_si;
   const std::string_view unit = large ? usual.large : usual.small;
-  return ShowScaled(si_value, si_tolerance, kind, unit, ScaleOf(unit, kind).value_or(UnitScale{}));
+  const auto scale = ScaleOf(unit, kind);
+  // A usual unit is always one of its kind (tested); if not, SI is no lie.
+  if (!scale) return ShowScaled(si_value, si_tolerance, kind, info.si_symbol, UnitScale{});
+  return ShowScaled(si_value, si_tolerance, kind, unit, *scale);
 }
 
 Shown ShowIn(double si_value, std::optional<double> si_tolerance, Kind kind,

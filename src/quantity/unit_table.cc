@@ -94,8 +94,6 @@ constexpr UnitDefinition kDefinitions[] = {
     {"rad|radian|radians", 1, kAngle},
     {"mrad", 1e-3, kAngle},
     {"deg|degs|degree|degrees", kDegree, kAngle},
-    // The trade counts bump steer over 25 mm (an inch, nearly) of wheel travel.
-    {"deg/25mm", kDegree / 0.025, {.metre = -1, .radian = 1}},
     {"arcmin|arc min|arc minute|arc minutes", kDegree / 60, kAngle},
     {"arcsec|arc sec|arc second|arc seconds", kDegree / 3600, kAngle},
     {"turn|turns|rev|revs|revolution|revolutions", kTurn, kAngle},
@@ -205,6 +203,7 @@ constexpr Homonym kInForces[] = {{"lb", "lbf"},     {"lbs", "lbf"}, {"pound", "l
 std::span<const Homonym> HomonymsOf(Kind kind) {
   switch (kind) {
     case Kind::kAngle:
+    case Kind::kTurns:
       return kInAngles;
     case Kind::kAcceleration:
       return kInAccelerations;

@@ -109,6 +109,7 @@ std::size_t EndOfName(std::string_view text, std::size_t at) {
 
 struct Factors {
   std::vector<Factor> list;
+  double divisor = 1.0;  // the 25 of "deg/25 mm"
   std::optional<UnitResult> failure;
 };
 
@@ -121,7 +122,8 @@ class UnitReader {
     Factors factors;
     int sign = 1;
     while (!failure_) {
-      const UnitDefinition* const definition = ReadName();
+      if (sign < 0) factors.divisor *= ReadDivisor();
+      const UnitDefinition* const definition = failure_ ? nullptr : ReadName();
       const int exponent = failure_ ? 1 : ReadExponent();
       if (failure_) break;
       factors.list.push_back({definition, sign * exponent});
@@ -172,6 +174,18 @@ class UnitReader {
     const std::string offer =
         nearest.empty() ? std::string() : fmt::format(", did you mean \"{}\"?", nearest);
     Fail("unknown unit" + offer, end);
+  }
+
+  // The 25 of "deg/25 mm", or 1 where no number follows the /.
+  double ReadDivisor() {
+    if (at_ >= text_.size() || !IsDigit(text_[at_])) return 1.0;
+    const NumberResult number = ReadNumber(text_, at_);
+    if (!number.problem.empty() || !number.whole || number.value == 0.0) {
+      Fail("after a / only a unit or a whole number of it can follow", text_.size());
+      return 1.0;
+    }
+    at_ = SkipBlanks(text_, number.end);
+    return number.value;
   }
 
   // "2", "^2", "^-2" or nothing.
@@ -265,7 +279,7 @@ std::string_view MarkerProblem(Marker marker, Kind kind, Role role) {
                  ? "it is counted from vacuum; take 1.013 bar (14.7 psi) off for what a gauge shows"
                  : "a difference is counted from neither atmosphere nor vacuum; leave the mark off";
     case Marker::kPercent:
-      return kind == Kind::kRatio ? "" : "a percentage is a ratio";
+      return kind == Kind::kRatio || kind == Kind::kShare ? "" : "a percentage is a ratio";
     case Marker::kThings:
       return kind == Kind::kCount ? "" : "a number of things is a count";
   }
@@ -347,7 +361,7 @@ UnitResult ResolveUnit(std::string_view text, Kind kind, Role role) {
   if (const std::string_view problem = MarkerProblem(marker, kind, role); !problem.empty()) {
     return Failure(std::string(problem), 0, text.size());
   }
-  UnitResult result{.scale = MakeScale(*factor), .problem = {}};
+  UnitResult result{.scale = MakeScale(*factor / factors.divisor), .problem = {}};
   if (kind == Kind::kTemperature && role == Role::kValue && alone) result.scale->zero = first.zero;
   result.scale->marker = marker;
   return result;

@@ -35,8 +35,8 @@ struct UnitResult {
 enum class Role : std::uint8_t { kValue, kSpread };
 
 // Reads a unit in plain ASCII (plain_text.h), without blanks around it: names joined by
-// * . - or a blank, one or more / or "per", each with an exponent ("mm2", "mm^2", "s^-2"); for
-// kRatio also ":1".
+// * . - or a blank, one or more / or "per", each with an exponent ("mm2", "mm^2", "s^-2"); after
+// a / a whole number may stand before the unit ("deg/25 mm"); for kRatio also ":1".
 // Errors: unknown name, another dimension than the kind's, a marker the kind does not take.
 [[nodiscard]] UnitResult ResolveUnit(std::string_view text, Kind kind, Role role);
 
