@@ -32,6 +32,10 @@ bool IsFinite(const T&... x) {
   return (std::isfinite(Value(x)) && ...);
 }
 
+// Of one Jet: named apart so that Ceres' own function of this name, found by its argument, is not
+// taken instead.
+inline bool IsFinite(const Jet& x) { return std::isfinite(x.a); }
+
 // Whether all of these are finite and above zero.
 template <class... T>
 bool IsPositive(const T&... x) {

@@ -1,0 +1,210 @@
+#include "engine/tyre/vehicle.h"
+
+#include <doctest/doctest.h>
+
+#include <cmath>
+#include <limits>
+#include <numbers>
+
+#include "fixtures/derivatives.h"
+#include "reference/properties.h"
+#include "reference/reference.h"
+
+namespace steerbench::tyre {
+namespace {
+
+using reference::Between;
+using reference::Load;
+
+constexpr double kDegree = std::numbers::pi / 180.0;
+
+TEST_CASE("bicycle-us: understeer gradient, gains, characteristic speed") {
+  const reference::Row row = Load("bicycle-us");
+  const TwoWheel<double> car{row.Input("m"), row.Input("L"), row.Input("lf"), row.Input("Cf_axle"),
+                             row.Input("Cr_axle")};
+  const auto h = HandlingAt(car, row.Input("V"));
+  REQUIRE(h);
+  REFERENCE_CHECK(row, "K", h->understeer);
+  REFERENCE_CHECK(row, "K_deg_per_g", h->understeer);
+  REFERENCE_CHECK(row, "yaw_gain", *h->yaw_gain);
+  REFERENCE_CHECK(row, "ay_gain", *h->lateral_gain);
+  REFERENCE_CHECK(row, "Vch", *h->characteristic_speed);
+  CHECK_FALSE(h->critical_speed);
+  REFERENCE_CHECK(row, "yaw_gain_at_Vch", *HandlingAt(car, *h->characteristic_speed)->yaw_gain);
+}
+
+TEST_CASE("bicycle-wong-like: an exercise in pounds and feet") {
+  const reference::Row row = Load("bicycle-wong-like");
+  const double g = row.Input("g");
+  TwoWheel<double> car;
+  car.mass = row.Input("weight") / g;
+  car.wheelbase = row.Input("wheelbase");
+  car.cg_to_front = row.Input("cg_to_front_over_L") * car.wheelbase;
+  car.front_stiffness = 2.0 * row.Input("Cf_tyre");
+  car.rear_stiffness = 2.0 * row.Input("Cr_tyre");
+  const auto h = HandlingAt(car, 20.0);
+  REQUIRE(h);
+  REFERENCE_CHECK(row, "Kus", h->understeer * g);
+  REFERENCE_CHECK(row, "Kus_deg", h->understeer * g);
+  REFERENCE_CHECK(row, "Vchar", *h->characteristic_speed);
+}
+
+TEST_CASE("an oversteering car: critical speed, and no gain beyond it") {
+  const TwoWheel<double> car{1300.0, 2.6, 1.45, 90000.0, 80000.0};
+  const auto slow = HandlingAt(car, 10.0);
+  REQUIRE(slow);
+  REQUIRE(slow->critical_speed);
+  CHECK(*slow->yaw_gain > 10.0 / 2.6);
+  CHECK_FALSE(slow->characteristic_speed);
+  const auto beyond = HandlingAt(car, *slow->critical_speed * 1.001);
+  REQUIRE(beyond);
+  CHECK_FALSE(beyond->yaw_gain);
+  CHECK_FALSE(beyond->lateral_gain);
+  CHECK(*HandlingAt(car, *slow->critical_speed * 0.999)->yaw_gain > 100.0);
+}
+
+TEST_CASE("linear range is marked at 0.3 and 0.4 g") {
+  // Common practice, no source.
+  CHECK(LinearRange(-2.0) == Range::kInside);
+  CHECK(LinearRange(3.5) == Range::kEdge);
+  CHECK(LinearRange(4.0) == Range::kOutside);
+  CHECK(LinearRange(std::nan("")) == Range::kOutside);
+}
+
+RoadCar<double> Example() {
+  RoadCar<double> car;
+  car.loads = *LoadsFromShare(1300.0, 0.55);
+  car.wheelbase = 2.6;
+  car.front = {45000.0, 0.06, 0.9, 3500.0, 0.8};
+  car.rear = {48000.0, 0.055, 0.9, 2900.0, 0.8};
+  car.mechanical_trail = 0.02;
+  car.steering_compliance = 5e-5;
+  return car;
+}
+
+TEST_CASE("gentle bend: the brush car is the linear two-wheel car") {
+  const RoadCar<double> car = Example();
+  const double speed = 25.0, ay = 0.01;
+  const auto bend = SteadyBend(car, speed, ay);
+  REQUIRE(bend);
+  const double front = 2.0 * AtLoad(car.front, car.loads.front / 2.0).cornering_stiffness;
+  const double rear = 2.0 * AtLoad(car.rear, car.loads.rear / 2.0).cornering_stiffness;
+  const double pneumatic = AtLoad(car.front, car.loads.front / 2.0).half_length / 3.0;
+  TwoWheel<double> linear{1300.0, 2.6, CgToFront(car.loads, 2.6), front, rear};
+  CHECK(bend->path_steer ==
+        doctest::Approx(ay / *HandlingAt(linear, speed)->lateral_gain).epsilon(1e-3));
+  linear.front_stiffness =
+      StiffnessThroughSteering(front, car.steering_compliance, car.mechanical_trail + pneumatic);
+  CHECK(bend->commanded_steer ==
+        doctest::Approx(ay / *HandlingAt(linear, speed)->lateral_gain).epsilon(1e-3));
+}
+
+TEST_CASE("a hard bend closes: forces, moments of yaw, slip by the closed form") {
+  RoadCar<double> car = Example();
+  const double ay = 6.0;
+  const auto bend = SteadyBend(car, 25.0, ay);
+  REQUIRE(bend);
+  const double front = bend->front_left.force.side + bend->front_right.force.side;
+  const double rear = bend->rear_left.force.side + bend->rear_right.force.side;
+  CHECK(front + rear == doctest::Approx(1300.0 * ay).epsilon(1e-12));
+  const double to_front = CgToFront(car.loads, 2.6);
+  CHECK(front * to_front == doctest::Approx(rear * (2.6 - to_front)).epsilon(1e-12));
+  // |tan slip| = (3 mu Fz / C)(1 - cbrt(1 - F / (mu Fz))): inverse of the brush, derived.
+  const Brush<double> tyre = AtLoad(car.front, car.loads.front / 2.0);
+  const double used = front / (car.loads.front * 0.9);
+  CHECK(bend->front_used == doctest::Approx(used));
+  CHECK(std::tan(-bend->front_slip) ==
+        doctest::Approx(3.0 * 0.9 * tyre.load / tyre.cornering_stiffness *
+                        (1.0 - std::cbrt(1.0 - used)))
+            .epsilon(1e-12));
+  CHECK(bend->front_moment < 0.0);
+  CHECK(bend->commanded_steer > bend->path_steer);
+}
+
+TEST_CASE("load transfer costs grip: more slip for the same bend when stiffness is degressive") {
+  RoadCar<double> car = Example();
+  const auto even = SteadyBend(car, 25.0, 6.0);
+  car.transfer = Transfer<double>{0.52, 1.5, 1.5, 0.6};
+  const auto uneven = SteadyBend(car, 25.0, 6.0);
+  REQUIRE((even && uneven));
+  CHECK(-uneven->front_slip > -even->front_slip);
+  CHECK(uneven->front_right.load > uneven->front_left.load);
+  const double front = uneven->front_left.force.side + uneven->front_right.force.side;
+  CHECK(front == doctest::Approx(car.loads.front * 6.0 / kGravity).epsilon(1e-10));
+}
+
+TEST_CASE("bends to left and right mirror; beyond the grip it is said which end slides") {
+  CHECK(rc::check([] {
+    RoadCar<double> car = Example();
+    car.front.cornering_stiffness = Between(1e4, 1e5);
+    car.rear.cornering_stiffness = Between(1e4, 1e5);
+    car.front.stiffness_exponent = Between(0.0, 1.0);
+    car.front.friction = Between(0.1, 1.2);
+    car.transfer = Transfer<double>{Between(0.2, 0.9), 1.5, 1.5, Between(0.0, 1.0)};
+    const double ay = Between(0.0, 12.0), speed = Between(1.0, 60.0);
+    const auto left = SteadyBend(car, speed, ay), right = SteadyBend(car, speed, -ay);
+    RC_ASSERT(bool(left) == bool(right));
+    if (!left) {
+      RC_ASSERT(left.why() == right.why());
+      RC_ASSERT(left.why() == Problem::kWheelLifts || left.why() == Problem::kFrontSlides ||
+                left.why() == Problem::kRearSlides);
+      return;
+    }
+    RC_ASSERT(left->path_steer == -right->path_steer);
+    RC_ASSERT(left->front_moment == -right->front_moment);
+    RC_ASSERT(left->front_left.force.side == -right->front_right.force.side);
+  }));
+  RoadCar<double> car = Example();
+  car.front.friction = 0.5;
+  CHECK(SteadyBend(car, 25.0, 5.5).why() == Problem::kFrontSlides);
+  car.front.friction = 0.9;
+  car.rear.friction = 0.5;
+  CHECK(SteadyBend(car, 25.0, 5.5).why() == Problem::kRearSlides);
+}
+
+TEST_CASE("vehicle: derivatives equal central differences") {
+  const auto steer = [](const auto& x) {
+    using T = std::decay_t<decltype(x[0])>;
+    RoadCar<T> car;
+    car.loads = *LoadsFromShare<T>(x[0], x[1]);
+    car.wheelbase = x[2];
+    car.front = {x[3], x[4], x[5], T(3500.0), x[6]};
+    car.rear = {x[7], T(0.055), T(0.9), T(2900.0), T(0.8)};
+    car.mechanical_trail = x[8];
+    car.steering_compliance = x[9];
+    car.transfer = Transfer<T>{x[10], x[11], T(1.5), x[12]};
+    const Bend<T> bend = *SteadyBend<T>(car, x[13], x[14]);
+    return T(bend.commanded_steer + 1e-3 * bend.front_moment + bend.front_right.force.trail);
+  };
+  CHECK(ScaledDerivativesHold(steer, {1300.0, 0.55, 2.6, 45000.0, 0.06, 0.9, 0.8, 48000.0, 0.02,
+                                      5e-5, 0.52, 1.5, 0.6, 25.0, 5.0}));
+  CHECK(ScaledDerivativesHold(
+      [](const auto& x) {
+        using T = std::decay_t<decltype(x[0])>;
+        const Handling<T> h = *HandlingAt(TwoWheel<T>{x[0], x[1], x[2], x[3], x[4]}, x[5]);
+        return T(*h.yaw_gain + *h.characteristic_speed + h.understeer);
+      },
+      {1300.0, 2.6, 1.15, 8e4, 9e4, 25.0}));
+}
+
+TEST_CASE("vehicle: hostile numbers give a reason") {
+  for (const double bad : {0.0, -1.0, std::nan(""), HUGE_VAL}) {
+    CHECK(HandlingAt(TwoWheel<double>{bad, 2.6, 1.2, 8e4, 8e4}, 20.0).why() == Problem::kNoMass);
+    CHECK(HandlingAt(TwoWheel<double>{1e3, bad, 1.2, 8e4, 8e4}, 20.0).why() ==
+          Problem::kNoWheelbase);
+    CHECK(HandlingAt(TwoWheel<double>{1e3, 2.6, 1.2, bad, 8e4}, 20.0).why() ==
+          Problem::kNoStiffness);
+    CHECK(SteadyBend(Example(), bad, 3.0).why() == Problem::kNoSpeed);
+    RoadCar<double> car = Example();
+    car.front.cornering_stiffness = bad;
+    CHECK(SteadyBend(car, 20.0, 3.0).why() == Problem::kNoStiffness);
+  }
+  CHECK(HandlingAt(TwoWheel<double>{1e3, 2.6, 2.7, 8e4, 8e4}, 20.0).why() == Problem::kCgOutside);
+  RoadCar<double> car = Example();
+  car.front.stiffness_exponent = 1e300;
+  CHECK_FALSE(SteadyBend(car, 20.0, 3.0));
+  CHECK(SteadyBend(Example(), 20.0, std::nan("")).why() == Problem::kNotFinite);
+}
+
+}  // namespace
+}  // namespace steerbench::tyre
