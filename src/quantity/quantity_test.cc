@@ -78,8 +78,9 @@ std::vector<std::string_view> SplitAt(std::string_view text, std::string_view se
 }  // namespace
 
 // NIST Special Publication 811 (2008), Appendix B.8 "Factors for units listed alphabetically".
-// Found in search as two independent transcriptions of the table, not in the print itself. Seven
-// digits are printed, so half a unit of the last one is allowed.
+// Found in search in transcriptions of the table by others, not in the print itself. Seven digits
+// are printed, so half a unit of the last one is allowed. "hp" is the 550 ft·lbf/s one, "PS"
+// metric.
 TEST_CASE("units have the rounded factors of NIST SP 811, B.8") {
   constexpr double kSevenDigits = 5e-7;
   CheckAll(
@@ -495,7 +496,7 @@ TEST_CASE("hostile text is an error and no more") {
   }
 }
 
-TEST_CASE("an error never echoes more than a line of valid text") {
+TEST_CASE("any text gives a value or a short error, never both") {
   CHECK(rc::check([](const std::string& text) {
     const ParsedQuantity parsed = ParseQuantity(text, Kind::kLength);
     RC_ASSERT(parsed.quantity.has_value() == parsed.error.message.empty());
@@ -543,7 +544,7 @@ TEST_CASE("every unit that a message offers is accepted, and so is every example
       CHECK(ToUnit(1.0, kind, usual.small).has_value());
       CHECK((usual.large.empty() || ToUnit(1.0, kind, usual.large).has_value()));
     }
-    // Fractions of the SI unit of an absolute pressure need their mark.
+    // An absolute pressure needs its mark, which the symbol of the pascal has not.
     if (kind != Kind::kPressureAbsolute) CHECK(ToUnit(1.0, kind, SiSymbol(kind)) == 1.0);
   }
 }
