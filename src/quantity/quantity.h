@@ -93,8 +93,8 @@ struct ParsedVector {
 // Reads one quantity of a given kind, in any accepted spelling of any unit of its dimension:
 //   "117.5 mm", "4 5/8 in", "1,250 mm"(refused: ambiguous comma), "117.5 ± 0.2 mm",
 //   "117.5 mm +/- 0.2 mm", "82 bar ± 3 %", "33 deg 30'", "33° 30' 15\"", "5 3/4\"", "3.1 turns",
-//   "5' 8 1/2\"", "3.1 turns ± 10 deg", "8.5e-3 m", "-2 mm", "0.5 turn", "25 psi", "1 bar abs", "20
-//   °C ± 2 K".
+//   "5' 8 1/2\"", "3.1 turns ± 10 deg", "8.5e-3 m", "-2 mm", "0.5 turn", "25 psi", "1 bar abs",
+//   "20 °C ± 2 K".
 // A bare number is accepted only for kRatio, kShare, kCount and kMoney.
 // The plus-minus takes the value's unit unless it has its own; a percent plus-minus is of the
 // value, but of the same whole when the value is in percent: "35 % ± 3 %" is 0.35 ± 0.03, and
