@@ -247,11 +247,6 @@ bool IsPressure(Kind kind) {
          kind == Kind::kPressureDifference;
 }
 
-Kind DifferenceKind(Kind kind) {
-  if (kind == Kind::kTemperature) return Kind::kTemperatureDifference;
-  return IsPressure(kind) ? Kind::kPressureDifference : kind;
-}
-
 std::string_view KindName(Kind kind) { return InfoOf(kind).name; }
 std::string_view KindExample(Kind kind) { return InfoOf(kind).example; }
 std::string_view SiSymbol(Kind kind) { return InfoOf(kind).si_symbol; }

@@ -46,8 +46,4 @@ inline constexpr int kKindCount = static_cast<int>(Kind::kMoney) + 1;
 [[nodiscard]] bool IsBare(Kind kind);
 [[nodiscard]] bool IsPressure(Kind kind);
 
-// The kind of the difference of two values: what a plus-minus is. A temperature point has a
-// temperature difference, a gauge or absolute pressure a pressure difference.
-[[nodiscard]] Kind DifferenceKind(Kind kind);
-
 }  // namespace steerbench

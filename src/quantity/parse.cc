@@ -167,8 +167,9 @@ UnitScale Reader::Resolve(Range unit, Role role) const {
     throw Unreadable{"unequal limits are not read; write the middle and half the width, as ±",
                      unit};
   }
-  const Kind kind =
-      role == Role::kSpread && kind_ == Kind::kTemperature ? DifferenceKind(kind_) : kind_;
+  // The plus-minus of a point on the scale is a difference.
+  const bool difference = role == Role::kSpread && kind_ == Kind::kTemperature;
+  const Kind kind = difference ? Kind::kTemperatureDifference : kind_;
   UnitResult result = ResolveUnit(text, kind, role);
   if (result.scale) return *result.scale;
   throw Unreadable{
