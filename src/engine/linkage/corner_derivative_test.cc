@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "engine/linkage/corner.h"
+#include "engine/linkage/solve_for.h"
 #include "fixtures/corners.h"
 #include "fixtures/drive.h"
 
@@ -186,6 +187,52 @@ TEST_CASE("values carried with derivatives are the plain values") {
   for (std::size_t i = 0; i < plain.size(); ++i) {
     CAPTURE(plain[i].name);
     CHECK(carried[i].value.a == doctest::Approx(plain[i].value).epsilon(1e-13));
+  }
+}
+
+TEST_CASE("the rates of a state are its derivatives to rack and wheel travel") {
+  constexpr double kSame = 1e-12;
+  for (const Corner<double>& corner :
+       {fixtures::Wishbone(), fixtures::Strut(), fixtures::FiveLink()}) {
+    Inputs<Jet> in = Lift({corner, 35 * kMm, -25 * kMm});
+    const Pose pose = fixtures::Drive(corner, in.travel.a, in.jounce.a).pose;
+    in.travel.v[0] = 1.0;
+    in.jounce.v[1] = 1.0;
+    const WheelState<Jet> s = StateAt<Jet>(in.corner, pose, in.travel, in.jounce);
+    CHECK(std::abs(s.steer.v[0] - s.steer_per_travel.a) < kSame);
+    CHECK(std::abs(s.steer.v[1] - s.steer_per_jounce.a) < kSame);
+    CHECK(std::abs(s.camber.v[1] - s.camber_per_jounce.a) < kSame);
+    for (int i = 0; i < 3; ++i) {
+      CHECK(std::abs(s.contact[i].v[0] - s.contact_per_travel[i].a) < kSame);
+      CHECK(std::abs(s.contact[i].v[1] - s.contact_per_jounce[i].a) < kSame);
+      CHECK(std::abs(s.centre[i].v[0] - s.per_travel.centre[i].a) < kSame);
+      CHECK(std::abs(s.centre[i].v[1] - s.per_jounce.centre[i].a) < kSame);
+    }
+  }
+}
+
+TEST_CASE("an adjusted corner carries exact derivatives") {
+  constexpr double kStep = 1e-5, kMoved = 4 * kMm;
+  for (const Corner<double>& corner : {fixtures::Wishbone(), fixtures::FiveLink()}) {
+    Inputs<double> in{corner, 0.0, 0.0};
+    const std::size_t inputs = Scalars(in).size();
+    for (std::size_t i = 2; i < inputs; ++i) {
+      Inputs<Jet> lifted = Lift(in);
+      Scalars(lifted)[i]->v[0] = 1.0;
+      const Vec3<Jet> exact = Adjusted<Jet>(lifted.corner, DesignVariable::kArmLength, Jet(kMoved))
+                                  .value()
+                                  .tie_rod.outer;
+      const auto at = [&](double step) -> Vec3<double> {
+        Inputs<double> moved = in;
+        *Scalars(moved)[i] += step;
+        return Adjusted<double>(moved.corner, DesignVariable::kArmLength, kMoved)
+            .value()
+            .tie_rod.outer;
+      };
+      const Vec3<double> difference = (at(kStep) - at(-kStep)) / (2 * kStep);
+      CAPTURE(i);
+      for (int k = 0; k < 3; ++k) CHECK(std::abs(exact[k].v[0] - difference[k]) < 1e-7);
+    }
   }
 }
 

@@ -171,6 +171,27 @@ TEST_CASE("past dead centre the end of the branch is reported, at its place") {
   }
 }
 
+// docs/conventions.md, trap 6: held at one height, a wheel that steers about a leaning axis moves
+// its arms a little, so that the reach does not end where arm and tie rod are straight.
+TEST_CASE("in space the reach ends near straight arm and tie rod, not at it") {
+  // The last step of the continuation leaves 0.03 deg or so of its own.
+  constexpr double kClearlyOff = 0.2 * kDegree, kNear = 10 * kDegree;
+  const Corner<double> corner = ShortArms();
+  double furthest = 0.0;
+  for (const double target : {-150 * kMm, 150 * kMm}) {
+    const Solve solve = Drive(corner, target, 0.0);
+    REQUIRE(solve.status == SolveStatus::kDeadCentre);
+    CHECK(SmallestSingularValue(corner, solve.pose) < 1e-3);
+    const double angle =
+        StateAt<double>(corner, solve.pose, solve.reached * target, 0.0).rod_arm_angle;
+    const double from_straight = std::min(angle, M_PI - angle);
+    MESSAGE("arm and tie rod " << from_straight / kDegree << " deg from straight");
+    CHECK(from_straight < kNear);
+    furthest = std::max(furthest, from_straight);
+  }
+  CHECK(furthest > kClearlyOff);
+}
+
 TEST_CASE("a design position that cannot be solved from says so") {
   const auto status = [](const Corner<double>& c) { return DesignPose(c).status; };
   Corner<double> no_length = fixtures::Wishbone();
