@@ -1,6 +1,9 @@
 #define DOCTEST_CONFIG_IMPLEMENT_WITH_MAIN
 #include <doctest/doctest.h>
 
+#include <cmath>
+#include <numbers>
+
 #include "engine/gear/teeth.h"
 #include "engine/gear/threads.h"
 #include "reference/properties.h"
@@ -31,6 +34,23 @@ TEST_CASE("contact ratio does not depend on the size of the teeth") {
     return TransverseContactRatio(PinionTeeth<double>{module, 20.0, 0.35, module, 0.1});
   };
   CHECK(ratio(0.002) == doctest::Approx(ratio(1.0)).epsilon(1e-12));
+}
+
+// The line of action is walked in small steps from the pitch point outward to the pinion's tip
+// circle and inward to the line of the rack's tips, which a profile shift moves away from the
+// pinion.
+TEST_CASE("contact ratio with profile shift by walking the line of action") {
+  const double alpha = 0.37, shift = 0.3, teeth = 15.0, radius = teeth / 2.0;
+  constexpr double kStep = 1e-5;
+  double recess = 0.0, approach = 0.0;
+  while (std::hypot(recess * std::cos(alpha), radius + recess * std::sin(alpha)) <
+         radius + 1.0 + shift) {
+    recess += kStep;
+  }
+  while (approach * std::sin(alpha) < 1.0 - shift) approach += kStep;
+  const PinionTeeth<double> pinion{1.0, teeth, alpha, 1.0, shift};
+  const double base_pitch = std::numbers::pi * std::cos(alpha);
+  CHECK(std::abs(TransverseContactRatio(pinion) - (recess + approach) / base_pitch) < 1e-5);
 }
 
 TEST_CASE("thread engagement of the reference rows") {

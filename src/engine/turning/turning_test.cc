@@ -224,6 +224,9 @@ TEST_CASE("paths: the outer front wheel runs widest, the inner rear one tightest
   CHECK(paths.front_right > paths.front_left);
   CHECK(paths.front_right > paths.rear_right);
   CHECK(paths.rear_left == doctest::Approx(turn->centre - 0.75).epsilon(1e-14));
+  const auto corners = CornerPaths(*turn, 1.7, 0.8, 0.9);
+  CHECK(corners.rear_left == doctest::Approx(std::hypot(0.9, turn->centre - 0.85)));
+  CHECK(corners.rear_right == doctest::Approx(std::hypot(0.9, turn->centre + 0.85)));
   // 3-4-5 triangle: the front axle's middle at 5 runs 1 outside the rear's at 4.
   CHECK(OffTracking(Turn<double>{3.0, -4.0, -4.0, -4.0, false}) == doctest::Approx(1.0));
 }
