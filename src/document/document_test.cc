@@ -2,8 +2,21 @@
 #include "document/document.h"
 
 #include <doctest/doctest.h>
+#include <fmt/core.h>
+#include <rapidcheck.h>
 
+#include <algorithm>
+#include <chrono>
+#include <map>
+#include <nlohmann/json.hpp>
+#include <random>
+#include <set>
 #include <string>
+
+#include "document/fields.h"
+#include "document/names.h"
+#include "document/node.h"
+#include "document/shape.h"
 
 namespace steerbench {
 namespace {
@@ -69,18 +82,667 @@ stops = "kept"
 rod_arm_angle = "15°"
 )";
 
+// ---- Helpers -----------------------------------------------------------------------------------
+
+std::string Listed(const std::vector<Problem>& problems) {
+  std::string out;
+  for (const Problem& p : problems) {
+    out += fmt::format("{}:{} {} [{}] {}\n", p.line, p.column, p.field, p.found, p.message);
+  }
+  return out;
+}
+
+// The only problem of a text.
+Problem OnlyProblem(const ReadResult& read) {
+  INFO(Listed(read.problems));
+  REQUIRE(read.problems.size() == 1);
+  return read.problems.front();
+}
+
+bool Has(const std::string& text, std::string_view part) {
+  return text.find(part) != std::string::npos;
+}
+
+std::vector<Quantity> QuantitiesOf(const Document& document) {
+  std::vector<Quantity> all;
+  ForEachQuantity(document, [&](const Quantity& q) { all.push_back(q); });
+  return all;
+}
+
+// Equal to the last bit in all that a document says, `written` apart when a program made it.
+bool SameDocument(const Document& a, const Document& b) {
+  const auto qa = QuantitiesOf(a), qb = QuantitiesOf(b);
+  const bool quantities = std::equal(
+      qa.begin(), qa.end(), qb.begin(), qb.end(), [](const Quantity& x, const Quantity& y) {
+        return x.value == y.value && x.tolerance == y.tolerance && x.kind == y.kind &&
+               x.origin == y.origin && x.note == y.note && x.input == y.input &&
+               (x.written.empty() || x.written == y.written);
+      });
+  return quantities && WriteJson(a) == WriteJson(b);
+}
+
+std::string Replaced(std::string text, std::string_view what, std::string_view with) {
+  const std::size_t at = text.find(what);
+  REQUIRE(at != std::string::npos);
+  return text.replace(at, what.size(), with);
+}
+
+// Fills a model with random values, every field that there is.
+class Filler {
+ public:
+  explicit Filler(unsigned seed) : random_(seed) {}
+
+  void Fill(Document& document) {
+    FillField({}, document);
+    for (auto& [name, rack] : document.rack) rack.travel.reset();  // may contradict its halves
+    for (auto& [name, setup] : document.setup) ChooseParts(document, setup);
+    int next = 0;
+    ForEachQuantity(document, [&](Quantity& q) { q.input = next++; });
+  }
+
+ private:
+  bool Coin() { return random_() % 2 == 0; }
+
+  std::string Text() {
+    static const std::vector<std::string> kPieces{"a",    "Z",    "7", " ", ".",  "\"",
+                                                  "\\",   "'",    "±", "ü", "\n", "\t",
+                                                  "\x01", "\x7F", "#", "=", "]"};
+    std::string text = "x";
+    for (auto i = random_() % 6; i > 0; --i) text += kPieces[random_() % kPieces.size()];
+    return text;
+  }
+
+  template <class T>
+  void FillField(const FieldInfo& info, T& field) {
+    if constexpr (std::is_same_v<T, Quantity>) {
+      FillQuantity(info, field);
+    } else if constexpr (Described<T>) {
+      T::Visit([&](const FieldInfo& inner, auto& f) { FillField(inner, f); }, field);
+    } else if constexpr (std::is_same_v<T, std::string>) {
+      field = Text();
+    } else if constexpr (kIsOptional<T>) {
+      if (Coin()) FillField(info, field.emplace());
+    } else if constexpr (std::is_same_v<T, bool>) {
+      field = Coin();
+    } else if constexpr (std::is_enum_v<T>) {
+      field = static_cast<T>(random_() % Words<T>::value.size());
+    } else if constexpr (kIsNamed<T>) {
+      for (auto i = random_() % 3; i > 0; --i) {
+        field.emplace_back(fmt::format("{} {}", Text(), i), typename T::value_type::second_type{});
+        FillField(info, field.back().second);
+      }
+    } else if constexpr (requires { field.emplace_back(); }) {
+      for (auto i = random_() % 3; i > 0; --i) FillField(info, field.emplace_back());
+    } else {
+      for (auto& item : field) FillField(info, item);
+    }
+  }
+
+  void FillQuantity(const FieldInfo& info, Quantity& q) {
+    q.kind = info.kind;
+    const auto milli = static_cast<double>(random_() % 100'000 + 1) / 1000;
+    q.value = info.kind == Kind::kCount ? std::ceil(milli) : Coin() ? milli : milli / 3;
+    if (Coin()) q.tolerance = Coin() ? q.value / 16 : q.value / 30;
+    if (Coin()) q.origin = Origin::kMeasured;
+    if (Coin()) q.note = Text();
+  }
+
+  void ChooseParts(const Document& document, Setup<Quantity>& setup) {
+    ForEachPartKind(document, [&](std::string_view key, const auto& parts) {
+      const std::string name = parts.empty() || Coin() ? "" : parts.back().first;
+      const auto set = [&](const FieldInfo& info, auto& field) {
+        if constexpr (std::is_same_v<std::remove_cvref_t<decltype(field)>, std::string>) {
+          if (info.key == key) field = name;
+        }
+      };
+      Setup<Quantity>::Visit(set, setup);
+    });
+  }
+
+  std::mt19937 random_;
+};
+
+// ---- Reading -----------------------------------------------------------------------------------
+
 TEST_CASE("the sample reads, in its own order, and its parts fit") {
   const ReadResult read = ReadToml(kSample);
+  INFO(Listed(read.problems));
   REQUIRE(read.problems.empty());
-  REQUIRE(read.document.rack.size() == 2);
-  CHECK(read.document.rack[0].first == "slow");
-  const Fitted<Quantity> fitted = Fit(read.document, read.document.setup[1].second);
+  const Document& document = read.document;
+  REQUIRE(document.rack.size() == 2);
+  CHECK(document.rack[0].first == "slow");
+  CHECK(document.rack[1].first == "quick 2.6");
+  const Fitted<Quantity> fitted = Fit(document, document.setup[1].second);
   REQUIRE(fitted.rack);
   CHECK(fitted.rack->price->value == 120.0);
   CHECK(fitted.spacer->thickness->value == doctest::Approx(0.010));
   CHECK_FALSE(fitted.pump);
   CHECK(fitted.adjust.stops == Stops::kKept);
   CHECK(fitted.car.wheelbase->value == doctest::Approx(2.650));
+  CHECK(fitted.limits.rod_arm_angle);
+}
+
+TEST_CASE("a value's table, a point's forms") {
+  const Document document = ReadToml(kSample).document;
+  const FrontAxle<Quantity>& front = document.car.front;
+  // 57 1/2 in at 25.4 mm exactly (NIST SP 811, 2008, Appendix B.8: from memory).
+  CHECK(front.track->value == doctest::Approx(57.5 * 0.0254));
+  CHECK(*front.track->tolerance == doctest::Approx(0.0254 / 16));
+  CHECK(front.track->origin == Origin::kMeasured);
+  CHECK(front.track->note == "tape");
+  const Point<Quantity>& rod = *front.left.tie_rod_outer;
+  CHECK(rod[1].value == doctest::Approx(0.6555));
+  for (const Quantity& q : rod) CHECK(*q.tolerance == doctest::Approx(0.002));
+  for (const Quantity& q : rod) CHECK(q.origin == Origin::kMeasured);
+  const Point<Quantity>& centre = *front.left.wheel_centre;
+  CHECK_FALSE(centre[0].tolerance);
+  CHECK(*centre[1].tolerance == doctest::Approx(0.001));
+  CHECK(document.car.column.joint[1].angle->tolerance);
+}
+
+TEST_CASE("every quantity has its own number as an input, kept by fitting") {
+  const Document document = ReadToml(kSample).document;
+  int next = 0;
+  for (const Quantity& q : QuantitiesOf(document)) CHECK(q.input == next++);
+  CHECK(next > 25);
+  const auto fitted = Fit(document, document.setup[0].second);
+  CHECK(fitted.rack->turns->input == document.rack[0].second.turns->input);
+}
+
+TEST_CASE("all problems at once, each at its place, in the order of the text") {
+  const auto read = ReadToml(
+      "format = 1\n"
+      "[car]\n"
+      "note = \"±°\"\n"
+      "whelbase = \"2 m\"\n"
+      "wheelbase = \"2650 ± 2 furlongz\"\n"
+      "front.track = 1460\n"
+      "[setup.a]\n"
+      "rack = \"slwo\"\n"
+      "[rack.slow]\n"
+      "travel = \"-1 mm\"\n"
+      "owned = \"yes\"\n"
+      "stop_face = \"rak\"\n"
+      "pinion_teeth = { value = 7, from = \"mesured\" }\n"
+      "turns = { tolerance = \"1 deg\" }\n");
+  const auto& p = read.problems;
+  INFO(Listed(p));
+  REQUIRE(p.size() == 9);
+  CHECK(p[0].field == "car.whelbase");
+  CHECK(Has(p[0].message, "did you mean 'wheelbase'?"));
+  CHECK(p[1].line == 5);
+  CHECK(p[1].column == 24);  // in bytes: the plus-minus before it takes two
+  CHECK(Has(p[2].message, "does not say its unit"));
+  CHECK(p[2].field == "car.front.track");
+  CHECK(p[2].found == "1460");
+  CHECK(p[2].column == 15);
+  CHECK(p[3].field == "setup.a.rack");
+  CHECK(Has(p[3].message, "did you mean 'slow'?"));
+  CHECK(Has(p[4].message, "greater than zero"));
+  CHECK(Has(p[5].message, "true or false"));
+  CHECK(Has(p[6].message, "did you mean 'rack'?"));
+  CHECK(Has(p[7].message, "did you mean 'measured'?"));
+  CHECK(Has(p[8].message, "needs its 'value'"));
+}
+
+TEST_CASE("structure that does not fit is explained") {
+  const auto problem = [](const std::string& toml) {
+    return OnlyProblem(ReadToml("format = 1\n" + toml)).message;
+  };
+  CHECK(Has(problem("car = 3"), "a table"));
+  CHECK(Has(problem("rack = \"slow\""), "[rack.some-name]"));
+  CHECK(Has(problem("[car.column.joint]"), "[[car.column.joint]]"));
+  CHECK(Has(problem("[rack.\"\"]"), "needs a name"));
+  CHECK(Has(problem("title = 1979-05-27"), "text in quotes"));
+  CHECK(Has(problem("car.front.left.wheel_centre = 3"), "a point is three lengths"));
+  CHECK(Has(problem("car.front.left.wheel_centre = [\"1 mm\"]"), "a point is three lengths"));
+  CHECK(Has(problem("car.front.left.wheel_centre = \"(1, 2) mm\""), "three"));
+  CHECK(Has(problem("rack.a.pinion_teeth = nan"), "no number found"));
+  CHECK(Has(problem("rack.a.pinion_teeth = 7.5"), "whole"));
+  CHECK(Has(problem("car.wheelbase = { value = \"1 ± 1 m\", tolerance = \"1 m\" }"), "keep one"));
+  CHECK(Has(problem("[setup.s]\nrack = \"x\""), "no [rack.x]"));
+  const auto both = ReadToml(
+      "format = 1\n[rack.a]\ntravel = \"146 mm\"\ntravel_left = \"73 mm\"\n"
+      "travel_right = \"70 ± 2.8 mm\"");
+  CHECK(Has(OnlyProblem(both).message, "add up to 143 mm"));
+  CHECK(ReadToml("format = 1\n[rack.a]\ntravel = \"146 mm\"\ntravel_left = \"73 mm\"\n"
+                 "travel_right = \"70 ± 3 mm\"")
+            .problems.empty());
+}
+
+TEST_CASE("the format is asked for") {
+  CHECK(OnlyProblem(ReadToml("")).field == "format");
+  CHECK(OnlyProblem(ReadToml("format = 2")).found == "2");
+  CHECK(OnlyProblem(ReadToml("format = \"1\"")).line == 1);
+  CHECK(OnlyProblem(ReadJson("{}")).field == "format");
+}
+
+TEST_CASE("bad syntax has a place") {
+  Problem p = OnlyProblem(ReadToml("format = 1\ntitle = \"±\" x"));
+  CHECK(p.line == 2);
+  CHECK(p.column == 14);  // bytes: the parser itself counts code points
+  p = OnlyProblem(ReadToml("format = 1\nformat = 1\n"));
+  CHECK(Has(p.message, "only once"));
+  CHECK(p.line == 2);
+  p = OnlyProblem(ReadJson("{\n  \"format\": 1,\n  \"title\": }\n"));
+  CHECK(p.line == 3);
+  CHECK(p.column == 12);
+  p = OnlyProblem(ReadJson("{\"format\": 1,\n\"title\": \"a\", \"title\": \"b\"}"));
+  CHECK(p.line == 2);
+  CHECK(p.column == 15);
+  CHECK(OnlyProblem(ReadJson("[1]")).line == 1);
+  CHECK(OnlyProblem(ReadJson("{\"format\": 1e999}")).line == 1);
+  p = OnlyProblem(ReadJson("{\"format\": 1, \"car\": { \"wheelbase\" : 12 }}"));
+  CHECK(p.column == 38);
+  CHECK(p.found == "12");
+  CHECK(OnlyProblem(ReadJson("{\"format\": 1, \"title\": null}")).found == "null");
+}
+
+TEST_CASE("hostile text is refused in words and in time") {
+  using Clock = std::chrono::steady_clock;
+  const auto start = Clock::now();
+  const auto refused = [](const std::string& text) {
+    const bool toml = !ReadToml(text).problems.empty();
+    return toml && !ReadJson(text).problems.empty();
+  };
+  CHECK(refused(std::string("format = 1\0", 11)));
+  CHECK(refused("format = 1 # \xC3"));
+  CHECK(refused("title = \"\xFF\""));
+  CHECK(refused(std::string(kMaxBytes + 1, '\n')));
+  CHECK(refused("a = " + std::string(1'000'000, '[')));
+  CHECK(refused(std::string(1'000'000, '[')));
+  CHECK(refused("a = " + std::string(100, '[') + std::string(100, ']')));
+  std::string dotted = "a", wide = "format = 1\n", json = "{\"format\": 1", inlined = "car = {";
+  for (int i = 0; i < 1'000'000; ++i) dotted += ".a";
+  CHECK(refused(dotted + " = 1"));
+  std::string tables = "format = 1\n", same = "[setup.s]\n";
+  for (int i = 0; i < 99'000; ++i) {
+    wide += fmt::format("wheelbas{} = 1\n", i);
+    json += fmt::format(",\"whelbase{}\":[1]", i);
+    inlined += fmt::format("{}k{} = \"±\"", i == 0 ? "" : ", ", i);
+    same += fmt::format("x{0}.a = 1\nx{0}.b = 2\n", i);
+    if (i % 3 != 0) continue;
+    tables += fmt::format("[rack.r{0}]\ntravl = \"{0} mm\"\n[setup.s{0}]\nrack = \"r{0}x\"\n", i);
+  }
+  for (const std::string& text : {wide, inlined + "}", tables, same}) {
+    CHECK(ReadToml(text).problems.size() == kMaxProblems + 1);
+  }
+  CHECK(ReadJson(json + "}").problems.size() == kMaxProblems + 1);
+  const std::string long_text = "format = 1\ntitle = \"" + std::string(10u << 20, 'a') + "\"";
+  CHECK(ReadToml(long_text).problems.empty());
+  const std::chrono::duration<double> took = Clock::now() - start;
+  MESSAGE("hostile texts took ", took.count(), " s");
+  CHECK(took.count() < 60.0);  // generous: sanitizers, a busy machine
+}
+
+TEST_CASE("a document cut short at any byte reads or says where it ends") {
+  const Document document = ReadToml(kSample).document;
+  const std::string json = WriteJson(document);
+  for (std::size_t n = 0; n < kSample.size(); ++n) {
+    const ReadResult read = ReadToml(kSample.substr(0, n));
+    for (const Problem& p : read.problems) REQUIRE(p.line >= 1);
+  }
+  for (std::size_t n = 0; n + 2 < json.size(); ++n) {
+    const ReadResult read = ReadJson(std::string_view(json).substr(0, n));
+    REQUIRE_FALSE(read.problems.empty());
+    for (const Problem& p : read.problems) REQUIRE(p.line >= 1);
+  }
+}
+
+TEST_CASE("the nearest word") {
+  const std::vector<std::string> known{"wheelbase", "track", "rear_track", "tie_rod"};
+  CHECK(Nearest("whelbase", known) == "wheelbase");
+  CHECK(Nearest("trakc", known) == "track");
+  CHECK(Nearest("Rear-Track", known) == "rear_track");
+  CHECK(Nearest("tie rod", known) == "tie_rod");
+  CHECK(Nearest("pump", known).empty());
+  CHECK(Nearest("", known).empty());
+}
+
+TEST_CASE("paths") {
+  for (const std::string text : {"car.front.obstacle[0].gap", "rack.\"quick 2.6\".travel", "a"}) {
+    CHECK(PathText(ParsePath(text)) == text);
+  }
+  for (const std::string text :
+       {"", ".", "a.", "a[", "a[1", "a[x]", "a b", "\"a", "[0]", "a[-1]"}) {
+    CAPTURE(text);
+    CHECK(ParsePath(text).empty());
+  }
+}
+
+// ---- Writing -----------------------------------------------------------------------------------
+
+TEST_CASE("what was written is written again, letter for letter") {
+  const Document document = ReadToml(kSample).document;
+  const std::string toml = WriteToml(document);
+  CHECK(Has(toml, "wheelbase = \"2650 ± 2 mm\"\n"));
+  CHECK(Has(toml, "track = { value = \"57 1/2 in ± 1/16 in\", from = \"measured\""));
+  CHECK(Has(toml, "[rack.\"quick 2.6\"]\nprice = 120\n"));
+  CHECK(Has(toml, "wheel_centre = [\"0 mm\", \"730 mm ± 1 mm\", \"11.5 in\"]"));
+  CHECK(toml.find("[rack.slow]") < toml.find("[rack.\"quick 2.6\"]"));
+  for (const ReadResult& again : {ReadToml(toml), ReadJson(WriteJson(document))}) {
+    INFO(Listed(again.problems));
+    CHECK(again.problems.empty());
+    CHECK(SameDocument(document, again.document));
+  }
+  CHECK(WriteToml(ReadToml(toml).document) == toml);
+}
+
+TEST_CASE("a program's values are written in the trade's units, and a changed value as changed") {
+  Document document;
+  Quantity q;
+  q.value = 0.1175;
+  q.tolerance = 0.0002;
+  q.kind = Kind::kLength;
+  q.written = "99 mm";  // no longer what it was
+  document.car.wheelbase = q;
+  CHECK(Has(WriteToml(document), "wheelbase = \"117.5 ± 0.2 mm\"\n"));
+  q.value = std::numeric_limits<double>::quiet_NaN();
+  document.car.wheelbase = q;
+  CHECK(WriteToml(document) == "format = 1\n");
+}
+
+TEST_CASE("any document comes back from TOML and JSON equal to the last bit") {
+  CHECK(rc::check([](unsigned seed) {
+    Document document;
+    Filler(seed).Fill(document);
+    for (const ReadResult& again : {ReadToml(WriteToml(document)), ReadJson(WriteJson(document))}) {
+      RC_LOG(Listed(again.problems));
+      RC_ASSERT(again.problems.empty());
+      RC_ASSERT(SameDocument(document, again.document));
+    }
+  }));
+}
+
+// ---- Schema ------------------------------------------------------------------------------------
+
+using Json = nlohmann::json;
+
+bool HasType(const Json& value, const std::string& type) {
+  if (type == "object") return value.is_object();
+  if (type == "array") return value.is_array();
+  if (type == "string") return value.is_string();
+  if (type == "number") return value.is_number();
+  return type == "boolean" && value.is_boolean();
+}
+
+// As much of a validator (JSON Schema 2020-12) as the schema uses; any other keyword throws.
+bool Valid(const Json& schema, const Json& value, const Json& root);
+
+bool ValidObject(const Json& schema, const Json& value, const Json& root) {
+  if (!value.is_object()) return true;
+  for (const Json& key : schema.value("required", Json::array())) {
+    if (!value.contains(key)) return false;
+  }
+  const Json properties = schema.value("properties", Json::object());
+  const Json others = schema.value("additionalProperties", Json(true));
+  for (const auto& [key, member] : value.items()) {
+    const Json& sub = properties.contains(key) ? properties[key] : others;
+    if (sub.is_boolean() ? !sub.get<bool>() : !Valid(sub, member, root)) return false;
+    const bool named = !schema.contains("propertyNames");
+    if (!named && key.size() < schema["propertyNames"].at("minLength")) return false;
+  }
+  return true;
+}
+
+bool ValidArray(const Json& schema, const Json& value, const Json& root) {
+  if (!value.is_array()) return true;
+  if (value.size() < schema.value("minItems", 0u)) return false;
+  if (schema.contains("maxItems") && value.size() > schema["maxItems"]) return false;
+  return !schema.contains("items") || std::all_of(value.begin(), value.end(), [&](const Json& v) {
+    return Valid(schema["items"], v, root);
+  });
+}
+
+bool Valid(const Json& schema, const Json& value, const Json& root) {
+  static const std::set<std::string> kKnown{
+      "$schema",    "$defs",         "$ref",     "title", "description",
+      "examples",   "type",          "required", "items", "additionalProperties",
+      "properties", "propertyNames", "enum",     "const", "anyOf",
+      "minItems",   "maxItems"};
+  for (const auto& [key, unused] : schema.items()) {
+    if (!kKnown.contains(key)) throw std::runtime_error("keyword " + key);
+  }
+  const auto among = [&](const Json& list, auto&& holds) {
+    return std::any_of(list.begin(), list.end(), holds);
+  };
+  if (schema.contains("$ref")) {
+    const Json::json_pointer at(schema["$ref"].get<std::string>().substr(1));
+    if (!Valid(root.at(at), value, root)) return false;
+  }
+  if (schema.contains("const") && value != schema["const"]) return false;
+  if (schema.contains("enum") && !among(schema["enum"], [&](auto& v) { return v == value; })) {
+    return false;
+  }
+  if (schema.contains("anyOf") &&
+      !among(schema["anyOf"], [&](auto& s) { return Valid(s, value, root); })) {
+    return false;
+  }
+  if (schema.contains("type")) {
+    const Json types = schema["type"].is_array() ? schema["type"] : Json::array({schema["type"]});
+    if (!among(types, [&](auto& t) { return HasType(value, t); })) return false;
+  }
+  return ValidObject(schema, value, root) && ValidArray(schema, value, root);
+}
+
+TEST_CASE("the schema accepts every document that is written and refuses what is not one") {
+  const Json schema = Json::parse(JsonSchema());
+  CHECK(schema["additionalProperties"] == false);
+  const Json sample = Json::parse(WriteJson(ReadToml(kSample).document));
+  CHECK(Valid(schema, sample, schema));
+  for (unsigned seed = 0; seed < 50; ++seed) {
+    Document document;
+    Filler(seed).Fill(document);
+    REQUIRE(Valid(schema, Json::parse(WriteJson(document)), schema));
+  }
+  const auto refused = [&](const std::string& pointer, const Json& value) {
+    Json changed = sample;
+    changed[Json::json_pointer(pointer)] = value;
+    return !Valid(schema, changed, schema);
+  };
+  CHECK(refused("/format", 2));
+  CHECK(refused("/car/whelbase", "2 m"));
+  CHECK(refused("/car/wheelbase", 2650));
+  CHECK(refused("/car/wheelbase", {{"value", "2 m"}, {"from", "hearsay"}}));
+  CHECK(refused("/car/front/suspension", "leaf"));
+  CHECK(refused("/car/front/left/wheel_centre", Json::array({"1 mm", "2 mm"})));
+  CHECK(refused("/rack/slow/owned", "yes"));
+  CHECK(refused("/rack/slow/price", true));
+  CHECK(refused("/setup/first/adjust", "x"));
+}
+
+// Keys of all fields that hold a value, at any depth.
+std::set<std::string> LeafKeys(const Shape& shape) {
+  std::set<std::string> keys;
+  for (const ShapeField& field : shape.fields) {
+    if (field.shape.fields.empty()) keys.insert(std::string(field.key));
+    keys.merge(LeafKeys(field.shape));
+  }
+  for (const auto* given : {"title", "name", "suspension", "rack", ""}) keys.erase(given);
+  return keys;
+}
+
+TEST_CASE("the reference names every field once a line") {
+  const std::string page = FieldReference();
+  CHECK(Has(page, "\n- `wheelbase`: front to rear wheel centre (a length)\n"));
+  CHECK(Has(page, "\n## `[[car.front.turn_plate]]`\n"));
+  CHECK(Has(page, "\n## `[rack.NAME]`\n"));
+  for (const std::string& key : LeafKeys(DocumentShape())) CHECK(Has(page, "- `" + key + "`: "));
+}
+
+// ---- Starter -----------------------------------------------------------------------------------
+
+std::string Uncommented(const std::string& starter) {
+  std::string out;
+  for (std::size_t i = 0; i < starter.size(); ++i) {
+    const bool line = i == 0 || starter[i - 1] == '\n';
+    const bool sample =
+        line && starter[i] == '#' && starter[i + 1] != ' ' && starter[i + 1] != '\n';
+    if (!sample) out += starter[i];
+  }
+  return out;
+}
+
+TEST_CASE("the starter reads as it is and with every example filled in") {
+  std::string all;
+  for (const Suspension kind :
+       {Suspension::kDoubleWishbone, Suspension::kFiveLink, Suspension::kStrut}) {
+    for (const bool points : {false, true}) {
+      const std::string starter = StarterToml({"my \"old\" car\n", kind, points});
+      const ReadResult bare = ReadToml(starter);
+      INFO(Listed(bare.problems));
+      REQUIRE(bare.problems.empty());
+      CHECK(bare.document.car.name == "my \"old\" car\n");
+      CHECK(bare.document.car.front.suspension == kind);
+      CHECK(QuantitiesOf(bare.document).empty());
+      const ReadResult filled = ReadToml(Uncommented(starter));
+      INFO(Listed(filled.problems));
+      REQUIRE(filled.problems.empty());
+      CHECK(filled.document.car.front.left.wheel_centre.has_value() == points);
+      CHECK(filled.document.car.front.turn_plate.empty() == points);
+      CHECK(filled.document.car.front.left.strut_top.has_value() ==
+            (points && kind == Suspension::kStrut));
+      all += starter;
+      const Fitted<Quantity> fitted = Fit(filled.document, filled.document.setup[0].second);
+      CHECK(fitted.pulley->diameter);
+      CHECK(Has(starter, "jack alone"));
+    }
+  }
+  for (const std::string& key : LeafKeys(DocumentShape())) CHECK(Has(all, "\n#" + key + " = "));
+}
+
+// ---- Editing -----------------------------------------------------------------------------------
+
+std::string Edited(std::string_view text, std::string_view path, std::string_view value) {
+  const EditResult edit = EditToml(text, path, value);
+  INFO(path, " = ", value, "\n", Listed(edit.problems));
+  REQUIRE(edit.problems.empty());
+  return edit.text;
+}
+
+TEST_CASE("an edit changes the value alone") {
+  const std::string text(kSample);
+  const auto check = [&](std::string_view path, std::string_view value, std::string_view old_text,
+                         std::string_view new_text) {
+    CAPTURE(path);
+    CHECK(Edited(text, path, value) == Replaced(text, old_text, new_text));
+  };
+  check("car.wheelbase", "2600 mm", "\"2650 ± 2 mm\"   #", "\"2600 mm\"   #");
+  check("car.wheelbase", "", "wheelbase = \"2650 ± 2 mm\"   # tape along the sill\n", "");
+  check("car.front.track", "1460 ± 2 mm", "\"57 1/2 in\", tolerance = \"1/16 in\"",
+        "\"1460 ± 2 mm\"");
+  check("car.front.track.note", "", ", note = \"tape\"", "");
+  check("car.front.track.value", "57 in", "57 1/2 in", "57 in");
+  check("car.wheelbase.from", "measured", "\"2650 ± 2 mm\"",
+        "{ value = \"2650 ± 2 mm\", from = \"measured\" }");
+  check("car.front.left.wheel_centre[1]", "1 mm", "730 mm ± 1 mm", "1 mm");
+  check("car.front.left.lower_ball_joint", "(1, 2, 3) mm", "(12, 690, 195) mm ± 1 mm",
+        "(1, 2, 3) mm");
+  check("car.front.turn_plate[1].right", "26°", "left = \"25°\"\n",
+        "left = \"25°\"\nright = \"26°\"\n");
+  check("car.column.joint[1].phase", "3°", "22 deg ± 1 deg\" }",
+        "22 deg ± 1 deg\", phase = \"3°\" }");
+  check("car.column.joint[0].angle", "", "angle = \"20 deg\", ", "");
+  check("car.column.joint[0].phase", "", ", phase = \"0 deg\"", "");
+  check("rack.\"quick 2.6\".owned", "true", "turns = \"2.6 turns\"\n",
+        "turns = \"2.6 turns\"\nowned = true\n");
+  check("rack.slow.pinion_teeth", "8", "teeth = 7", "teeth = 8");
+  check("setup.second.stops", "removed", "\"kept\"", "\"removed\"");
+  check("title", "a \"b\"\\", "\"Tern for the hills\"", "\"a \\\"b\\\"\\\\\"");
+}
+
+TEST_CASE("an edit adds what is missing at the end") {
+  const std::string text(kSample);
+  CHECK(Edited(text, "limits.thread_engagement", "1.2") == text + "thread_engagement = 1.2\n");
+  CHECK(Edited(text, "pump.\"a b\".top_speed", "7000 rpm") ==
+        text + "\n[pump.\"a b\"]\ntop_speed = \"7000 rpm\"\n");
+  CHECK(Edited(text, "car.front.turn_plate[2].left", "30°") ==
+        text + "\n[[car.front.turn_plate]]\nleft = \"30°\"\n");
+  CHECK(Edited(text, "car.front.obstacle[0].gap", "5 mm") ==
+        text + "\n[[car.front.obstacle]]\ngap = \"5 mm\"\n");
+  CHECK(Edited("format = 1", "title", "x") == "format = 1\ntitle = \"x\"");
+  CHECK(Edited("format = 1\r\n[car]\r\n  name = \"±\"\r\n", "car.note", "x") ==
+        "format = 1\r\n[car]\r\n  name = \"±\"\r\n  note = \"x\"\r\n");
+  CHECK(Edited("format = 1\n[car] # c\n[limits]\n", "car.name", "x") ==
+        "format = 1\n[car] # c\nname = \"x\"\n[limits]\n");
+  CHECK(Edited("format = 1\ncar.front.track = \"1 m\" # c\n", "car.front.jounce", "9 mm") ==
+        "format = 1\ncar.front.track = \"1 m\" # c\ncar.front.jounce = \"9 mm\"\n");
+  CHECK(Edited("format = 1\n[car.front]\n", "car.name", "x") ==
+        "format = 1\n[car.front]\n\n[car]\nname = \"x\"\n");
+  CHECK(Edited("format = 1\ncar = {}\n", "car.front.track", "1 m") ==
+        "format = 1\ncar = { front.track = \"1 m\" }\n");
+  CHECK(Edited("\xEF\xBB\xBF[car]\n", "title", "x") == "\xEF\xBB\xBFtitle = \"x\"\n[car]\n");
+}
+
+TEST_CASE("an edit that would break the document is refused with what it would cause") {
+  const auto refused = [](std::string_view path, std::string_view value) {
+    const EditResult edit = EditToml(kSample, path, value);
+    CAPTURE(path);
+    REQUIRE(edit.problems.size() == 1);
+    CHECK(edit.text.empty());
+    return edit.problems[0].message;
+  };
+  CHECK(Has(refused("car.wheelbase", "2650"), "unit"));
+  CHECK(Has(refused("car.whelbase", "2650 mm"), "did you mean 'wheelbase'"));
+  CHECK(Has(refused("car.front", "x"), "holds fields"));
+  CHECK(Has(refused("no path", "x"), "not a dotted path"));
+  CHECK(Has(refused("setup.first.rack", "slwo"), "did you mean 'slow'"));
+  CHECK(Has(refused("rack.slow.owned", "perhaps"), "true or false"));
+  CHECK(Has(refused("rack.slow.travel_left", "70 mm"), "add up"));
+  CHECK(Has(refused("car.rear_track.from", "measured"), "needs its 'value'"));
+  CHECK(Has(refused("car.front.turn_plate[7].left", "1°"), "by hand"));
+  CHECK(EditToml("format = ", "title", "x").problems.size() == 1);
+  // A document that is broken elsewhere can be mended step by step.
+  const std::string broken = "format = 1\n[car]\nwheelbase = 3\nrear_track = 4\n";
+  CHECK(Edited(broken, "car.wheelbase", "3 m") == Replaced(broken, "= 3\n", "= \"3 m\"\n"));
+}
+
+TEST_CASE("random edits leave every other byte and every other value") {
+  std::vector<std::string> samples{
+      std::string(kSample), "format = 1\n",
+      "format = 1\ncar = { name = \"°\" }\nrack.a.turns = \"3 turns\""};
+  for (const bool points : {false, true}) {
+    samples.push_back(StarterToml({"x", Suspension::kStrut, points}));
+    samples.push_back(Uncommented(samples.back()));
+  }
+  const std::vector<std::pair<std::string, std::string>> edits{
+      {"car.wheelbase", "2500 ± 3 mm"},
+      {"car.front.left.toe", "0° 7'"},
+      {"car.front.right.camber", "-1°"},
+      {"car.front.left.wheel_centre", "(0, 1, 2) mm"},
+      {"rack.a.owned", "false"},
+      {"rack.works.price", "12.5"},
+      {"rack.\"ü .\".note", "±\n"},
+      {"limits.column_joint", "30°"},
+      {"car.column.joint[0].angle", "10°"},
+      {"setup.first.stops", "removed"},
+      {"title", "a # b"},
+      {"car.engine.idle", "900 rpm"}};
+  CHECK(rc::check([&] {
+    std::string text = *rc::gen::elementOf(samples);
+    for (int step = 0; step < 4; ++step) {
+      const auto [path, value] = *rc::gen::elementOf(edits);
+      const std::string typed = *rc::gen::arbitrary<bool>() ? value : "";
+      const EditResult edit = EditToml(text, path, typed);
+      RC_LOG(path + "=" + typed + "\n" + Listed(edit.problems));
+      RC_ASSERT(edit.problems.empty());
+      // The new text is the old one with one run of bytes exchanged.
+      const auto [a, b] =
+          std::mismatch(text.begin(), text.end(), edit.text.begin(), edit.text.end());
+      const auto head = static_cast<std::size_t>(a - text.begin());
+      std::size_t tail = 0;
+      while (tail + head < std::min(text.size(), edit.text.size()) &&
+             text[text.size() - 1 - tail] == edit.text[edit.text.size() - 1 - tail]) {
+        ++tail;
+      }
+      constexpr std::size_t kLongestEdit = 200;  // a line with its comment
+      RC_ASSERT(edit.text.size() - head - tail < kLongestEdit);
+      RC_ASSERT(text.size() - head - tail < kLongestEdit);
+      // The same edit again changes nothing.
+      RC_ASSERT(EditToml(edit.text, path, typed).text == edit.text);
+      text = edit.text;
+    }
+  }));
 }
 
 }  // namespace

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "document/fields.h"
+#include "document/shape.h"
 #include "document/tree.h"
 
 namespace steerbench {
@@ -15,10 +16,6 @@ using std::string_literals::operator""s;
 
 constexpr std::string_view kFormatKey = "format";
 constexpr double kFormat = 1;
-
-bool MayBeBare(Kind kind) {
-  return kind == Kind::kRatio || kind == Kind::kCount || kind == Kind::kMoney;
-}
 
 template <class T>
 KnownWords KeysKnown() {

@@ -23,7 +23,7 @@ class NestingScan {
   bool Passes(Findings& findings) {
     while (at_ < text_.size()) {
       Step();
-      if (depth_ + dots_ > kMaxDepth) return RefuseTooDeep(at_ - 1, findings), false;
+      if (open_.size() + dots_ > kMaxDepth) return RefuseTooDeep(at_ - 1, findings), false;
       if (values_ > kMaxValues) return RefuseTooMany(at_ - 1, findings), false;
     }
     return true;
@@ -41,20 +41,25 @@ class NestingScan {
         SkipString(c);
         break;
       case '[':
-      case '{':
-        ++depth_;
         ++values_;
+        open_ += c;
+        break;
+      case '{':
+        open_ += c;
         break;
       case ']':
       case '}':
-        if (depth_ > 0) --depth_;
+        if (!open_.empty()) open_.pop_back();
         break;
       case '.':
         ++dots_;
         break;
       case '=':
-      case ',':
         ++values_;
+        dots_ = 0;
+        break;
+      case ',':
+        if (open_.ends_with('[')) ++values_;
         dots_ = 0;
         break;
       case '\n':
@@ -87,7 +92,8 @@ class NestingScan {
   }
 
   std::string_view text_;
-  std::size_t at_ = 0, depth_ = 0, dots_ = 0, values_ = 0;
+  std::string open_;  // brackets not closed yet
+  std::size_t at_ = 0, dots_ = 0, values_ = 0;
 };
 
 class Conversion {

@@ -1,0 +1,378 @@
+#include <fmt/core.h>
+
+#include <algorithm>
+#include <array>
+
+#include "document/document.h"
+#include "document/fields.h"
+#include "document/shape.h"
+#include "document/tree.h"
+
+namespace steerbench {
+namespace {
+
+// Values of an invented car, shown as examples behind '#'. They fit together, so that a file with
+// all of them uncommented is a sound document.
+constexpr std::string_view kSampleCar = R"(
+[car]
+note = "measured on the lift, tyres at 2.2 bar"
+wheelbase = "2650 ± 2 mm"
+body_width = "1720 ± 5 mm"
+front_overhang = "840 ± 5 mm"
+rear_track = "1450 ± 3 mm"
+[car.front]
+track = "1460 ± 3 mm"
+axis_spacing = "1390 ± 10 mm"
+jounce = "75 ± 5 mm"
+rebound = "80 ± 5 mm"
+tyre_width = "195 mm"
+tyre_radius = "305 ± 3 mm"
+rim_diameter = "15 in"
+[car.front.plan]
+arm_length = "140 ± 2 mm"
+arm_angle = "11° ± 1°"
+arm = "behind"
+rack_offset = "-130 ± 3 mm"
+joint_span = "700 ± 2 mm"
+[[car.front.turn_plate]]
+travel = "30 ± 0.5 mm"
+left = "12.2° ± 0.25°"
+right = "12.8° ± 0.25°"
+[car.front.tyre_touch]
+left_wheel_left = "41° ± 0.5°"
+left_wheel_right = "38° ± 0.5°"
+right_wheel_left = "38° ± 0.5°"
+right_wheel_right = "41° ± 0.5°"
+[[car.front.obstacle]]
+name = "rail"
+at = "(-210, 470, 310) mm ± 4 mm"
+gap = "10 mm"
+[[car.column.joint]]
+angle = "22° ± 1°"
+phase = "0° ± 3°"
+[car.column]
+coil_turns = "5 turns"
+rim_diameter = "380 ± 2 mm"
+[car.engine]
+idle = "850 rpm"
+cruise = "3200 rpm"
+top = "6200 rpm"
+crank_pulley = "150 ± 0.5 mm"
+[rack.works]
+title = "rack that was on the car"
+source = "on the car"
+note = "dry, gaiters new"
+owned = true
+price = 0
+turns = "3.87 turns ± 5 deg"
+travel = "146 ± 0.5 mm"
+travel_left = "73 ± 0.5 mm"
+travel_right = "73 ± 0.5 mm"
+travel_per_turn = "37.7 mm/turn"
+pinion_module = "2 mm"
+pinion_teeth = 6
+rack_tooth_angle = "0°"
+joint_span = "700 ± 1 mm"
+mount_forward = "0 mm"
+mount_up = "0 mm"
+stop_face = "inner joint"
+toothed_length = "170 ± 1 mm"
+tooth_offset = "0 mm"
+tooth_contact = "18 mm"
+inner_joint_limit = "30° ± 1°"
+thread_diameter = "14 mm"
+thread_engaged = "22 ± 0.5 mm"
+[[rack.works.ratio]]
+travel = "0 mm"
+travel_per_turn = "37.7 mm/turn"
+[spacer.ten]
+title = "turned ring, 10 mm"
+thickness = "10 ± 0.05 mm"
+strikes_housing = false
+[tie_rod.works]
+title = "tie rod that was on the car"
+shortest = "298 ± 1 mm"
+longest = "325 ± 1 mm"
+thread_diameter = "14 mm"
+engaged_at_shortest = "38 ± 1 mm"
+outer_joint_limit = "25° ± 1°"
+[arms.works]
+title = "arms that were on the car"
+outer_joint = "(-140, 665, 215) mm ± 2 mm"
+stud = "(0, 0, 1) mm"
+arm_length = "140 ± 2 mm"
+arm_angle = "11° ± 1°"
+made = "works"
+[pump.works]
+title = "vane pump"
+top_speed = "7500 rpm"
+full_flow_speed = "900 rpm"
+[pulley.works]
+title = "pump pulley"
+diameter = "130 ± 0.5 mm"
+[setup.first]
+note = "as it stands"
+rack = "works"
+spacer = "ten"
+tie_rod = "works"
+arms = "works"
+pump = "works"
+pulley = "works"
+toe = "0° 5'"
+toe_length = "0.6 mm"
+tie_rod_left = "315 ± 1 mm"
+tie_rod_right = "315 ± 1 mm"
+rack_up = "0 mm"
+rack_forward = "0 mm"
+outer_shim = "0 mm"
+stops = "kept"
+[limits]
+rod_arm_angle = "20°"
+thread_engagement = 1.0
+tooth_reserve = "3 mm"
+column_joint = "30°"
+[car.front.left]
+tie_rod_inner = "(-130, 350, 225) mm ± 2 mm"
+tie_rod_outer = "(-140, 665, 215) mm ± 2 mm"
+wheel_centre = "(0, 730, 300) mm ± 2 mm"
+outer_joint_stud = "(0, 0, 1) mm"
+toe = "0° 5'"
+camber = "-0° 30'"
+)";
+
+// The points that a kind of suspension has besides those of all kinds; they continue kSampleCar.
+constexpr std::array<std::string_view, Words<Suspension>::value.size()> kSamplePoints{
+    R"(upper_pivot_front = "(80, 430, 480) mm ± 2 mm"
+upper_pivot_rear = "(-140, 440, 470) mm ± 2 mm"
+upper_ball_joint = "(-15, 640, 500) mm ± 2 mm"
+lower_pivot_front = "(180, 370, 210) mm ± 2 mm"
+lower_pivot_rear = "(-170, 380, 205) mm ± 2 mm"
+lower_ball_joint = "(5, 690, 195) mm ± 2 mm"
+)",
+    R"(link_1_inner = "(80, 430, 480) mm ± 2 mm"
+link_1_outer = "(5, 640, 510) mm ± 2 mm"
+link_2_inner = "(-120, 440, 475) mm ± 2 mm"
+link_2_outer = "(-25, 645, 505) mm ± 2 mm"
+link_3_inner = "(220, 380, 215) mm ± 2 mm"
+link_3_outer = "(25, 690, 200) mm ± 2 mm"
+link_4_inner = "(-150, 370, 205) mm ± 2 mm"
+link_4_outer = "(-15, 700, 195) mm ± 2 mm"
+)",
+    R"(lower_pivot_front = "(170, 360, 190) mm ± 2 mm"
+lower_pivot_rear = "(-180, 370, 185) mm ± 2 mm"
+lower_ball_joint = "(5, 690, 180) mm ± 2 mm"
+strut_top = "(-25, 560, 830) mm ± 3 mm"
+strut_lower = "(-8, 610, 480) mm ± 3 mm"
+)"};
+
+constexpr std::string_view kHead =
+    R"(# How to use this file: find a line that begins with '#key', put what you measured in place of the
+# example behind it, and remove the '#'. Leave what you do not know: unknown is not zero.
+# Every example is invented. Write a plus-minus where you can: it tells how far a result can be
+# trusted, and what is worth measuring again. Units are as you like: "2650 mm", "4 5/8 in", "33.5°".
+# To say where a value is from: { value = "8 mm", tolerance = "0.1 mm", from = "measured" };
+# from is one of measured, drawing, manual, seller, guess, typical.
+#
+# Safety: never lie or reach under a car that stands on a jack alone. Level hard ground, wheels
+# chocked, axle stands rated for the car, a shake at the sill before you go under. Ignition off and
+# key out before hands go near the belt or the column.
+#
+# Axes: x forward, y to the left, z up, from the ground midway between the front wheel centres, the
+# car level at its ride height and the steering straight ahead.
+)";
+
+struct Hint {
+  std::string_view path, text;
+};
+
+// How to find what a section asks for; new sections without a hint get their help line alone.
+constexpr Hint kHints[] = {
+    {"car", "A tape along the floor between plumb lines dropped from the wheel centres."},
+    {"car.front",
+     "Track: chalk the middle of each tread at the ground, roll the car off, tape from mark to "
+     "mark.\nJounce and rebound: wheel centre to wing edge at ride height, on the bump stop, and "
+     "hanging free."},
+    {"car.front.left",
+     "Points in space: drop a plumb line from each joint's centre to the floor and mark it; tape "
+     "x and y from\nthe chalked centre line and the line between the wheel centres, z up the plumb "
+     "line. Do it at ride height,\non stands under the wheels' hubs or on ramps, not hanging. "
+     "[car.front.right] has the same fields and is\ntaken as a mirror of the left when it is left "
+     "out."},
+    {"car.front.plan",
+     "The linkage from above, by plumb lines to the floor and a tape; angles from the lengths or "
+     "with an angle gauge."},
+    {"car.front.turn_plate",
+     "Front wheels on turn plates (or two greased steel sheets with a protractor). Turn the hand "
+     "wheel, read the\nrack's travel with calipers at its end and both wheels' angles. Repeat this "
+     "block for each reading."},
+    {"car.front.tyre_touch",
+     "Turn each wheel by hand, tie rods off, until the tyre touches anything; read the turn "
+     "plate."},
+    {"car.front.obstacle", "Whatever the tyre could meet; repeat this block for each."},
+    {"car.column",
+     "Hold an angle gauge (or a phone's level) along each shaft from the side and from above."},
+    {"car.column.joint", "One block for each universal joint, from the hand wheel down."},
+    {"car.engine", "Effective pulley diameter: where the belt's cords run, not its outer edge."},
+    {"rack",
+     "Turns: mark the pinion and count from stop to stop. Travel: calipers at the rack's end, stop "
+     "to stop."},
+    {"rack.ratio", "Only for a rack of variable ratio: one block for each place along its stroke."},
+    {"spacer", "Calipers, at three places around the ring."},
+    {"tie_rod", "Joint centre to joint centre, with the outer joint screwed on fully."},
+    {"arms", "Only when other arms than the car's own are tried."},
+    {"setup", "A choice of parts by the names given above, and how they are adjusted."},
+    {"limits", "Only where you want other limits than the usual ones."},
+};
+
+class StarterWriter {
+ public:
+  explicit StarterWriter(const StarterOptions& options) : options_(options) {
+    const std::string text =
+        std::string(kSampleCar) +
+        std::string(kSamplePoints[static_cast<std::size_t>(options.suspension)]);
+    Findings findings;
+    sample_ = TomlTree(TextIndex(text), findings).value_or(Node{});
+  }
+
+  std::string Write() {
+    out_ = fmt::format("format = 1\ntitle = {}\n\n{}", QuotedText(options_.car_name), kHead);
+    shape_ = DocumentShape();
+    for (const ShapeField& field : shape_.fields) {
+      if (field.key != "title") PutSection(field.shape, {{std::string(field.key)}}, nullptr);
+    }
+    return std::move(out_);
+  }
+
+ private:
+  static bool IsSection(const Shape& shape) {
+    return shape.type == Shape::Type::kTable || shape.type == Shape::Type::kNamed ||
+           shape.type == Shape::Type::kList;
+  }
+
+  // Sections that repeat or replace another one.
+  [[nodiscard]] bool IsSkipped(const std::string& path) const {
+    if (path == "car.front.right") return true;
+    if (options_.points_known) return path == "car.front.plan" || path == "car.front.turn_plate";
+    return path == "car.front.left" || path == "car.front.obstacle";
+  }
+
+  // The sample's node for the last step of a path, under that of the step before.
+  static const Node* Sample(const Node* parent, std::string_view key) {
+    return parent == nullptr || parent->type != Node::Type::kTable ? nullptr
+                                                                   : FindMember(*parent, key);
+  }
+
+  // `holder` is the sample of the table that the section lies in.
+  void PutSection(const Shape& shape, Path path, const Node* holder) {
+    if (IsSkipped(PathText(path))) return;
+    const Node* sample = Sample(holder == nullptr ? &sample_ : holder, path.back().key);
+    const bool list = shape.type == Shape::Type::kList;
+    PutHints(shape, path);
+    if (shape.type == Shape::Type::kNamed) {
+      const bool known = sample != nullptr && !sample->members.empty();
+      path.push_back({known ? sample->members[0].key : "first"});
+      sample = known ? &sample->members[0].value : nullptr;
+    }
+    const bool plain = shape.type == Shape::Type::kTable;
+    if (list) sample = sample == nullptr || sample->items.empty() ? nullptr : &sample->items[0];
+    // An item of a list would be there, unknown, if its header were not behind '#' too.
+    out_ += list ? fmt::format("#[[{}]]\n", PathText(path)) : fmt::format("[{}]\n", PathText(path));
+    PutFields(plain ? shape : shape.fields.front().shape, path, sample);
+  }
+
+  void PutHints(const Shape& shape, const Path& path) {
+    out_ += fmt::format("\n# --- {}\n", shape.help);
+    std::string plain;  // without the names of parts
+    for (std::size_t i = 0; i < path.size(); ++i) {
+      const bool name = i == 1 && path[0].key != "car";
+      if (!name) plain += (plain.empty() ? "" : ".") + path[i].key;
+    }
+    for (const Hint& hint : kHints) {
+      if (hint.path == plain) PutComment(hint.text);
+    }
+  }
+
+  void PutComment(std::string_view text) {
+    while (!text.empty()) {
+      const std::size_t end = std::min(text.find('\n'), text.size());
+      out_ += fmt::format("# {}\n", text.substr(0, end));
+      text.remove_prefix(std::min(end + 1, text.size()));
+    }
+  }
+
+  void PutFields(const Shape& table, const Path& path, const Node* sample) {
+    const Node nothing;
+    const Node* const from = sample == nullptr ? &nothing : sample;
+    for (const ShapeField& field : table.fields) {
+      if (!IsSection(field.shape)) PutField(field, path, Sample(from, field.key));
+    }
+    for (const ShapeField& field : table.fields) {
+      if (!IsSection(field.shape)) continue;
+      Path inner = path;
+      inner.push_back({std::string(field.key)});
+      PutSection(field.shape, inner, from);
+    }
+  }
+
+  void PutField(const ShapeField& field, const Path& path, const Node* sample) {
+    // A point that the sample lacks belongs to another kind of suspension.
+    const bool point = field.shape.type == Shape::Type::kPoint;
+    if (point && (sample == nullptr || !options_.points_known)) return;
+    std::string line = fmt::format("{} = {}", KeyText(field.key), Value(field, path, sample));
+    if (!IsAnswered(field, path)) line = "#" + line;
+    constexpr std::size_t kHelpColumn = 52;
+    std::string help(field.shape.help);
+    if (field.shape.type == Shape::Type::kWord) help += "; " + Accepts(field.shape);
+    out_ += fmt::format("{:<{}}  # {}\n", line, kHelpColumn, help);
+  }
+
+  // What the options say, and the rack of the first setup, need no '#'.
+  [[nodiscard]] static bool IsAnswered(const ShapeField& field, const Path& path) {
+    const std::string at = PathText(path);
+    return (at == "car" && field.key == "name") ||
+           (at == "car.front" && field.key == "suspension") ||
+           (at == "setup.first" && field.key == "rack");
+  }
+
+  [[nodiscard]] std::string Value(const ShapeField& field, const Path& path,
+                                  const Node* sample) const {
+    const std::string at = PathText(path);
+    if (at == "car" && field.key == "name") return QuotedText(options_.car_name);
+    if (at == "car.front" && field.key == "suspension") {
+      return QuotedText(WordOf(options_.suspension));
+    }
+    if (sample != nullptr && sample->type == Node::Type::kNumber) {
+      return fmt::format("{}", sample->number);
+    }
+    if (sample != nullptr && sample->type == Node::Type::kTruth) {
+      return sample->truth ? "true" : "false";
+    }
+    if (sample != nullptr) return QuotedText(sample->text);
+    return Example(field, path);
+  }
+
+  [[nodiscard]] std::string Example(const ShapeField& field, const Path& path) const {
+    switch (field.shape.type) {
+      case Shape::Type::kTruth:
+        return "false";
+      case Shape::Type::kWord:
+        return QuotedText(field.shape.words.front());
+      case Shape::Type::kQuantity:
+        return QuotedText(KindExample(field.shape.kind));
+      default:
+        // The name under which PutSection shows a kind of part that the sample does not know.
+        return path[0].key == "setup" && field.key != "note" ? "\"first\"" : "\"...\"";
+    }
+  }
+
+  const StarterOptions& options_;
+  Node sample_;
+  Shape shape_;
+  std::string out_;
+};
+
+}  // namespace
+
+std::string StarterToml(const StarterOptions& options) { return StarterWriter(options).Write(); }
+
+}  // namespace steerbench
