@@ -1,0 +1,231 @@
+#include "engine/hydraulics/circuit.h"
+
+#include <cmath>
+
+namespace steerbench::hydraulics {
+namespace {
+
+// A node beyond a line, or the same node when the line loses nothing.
+template <class T>
+int Beyond(Built<T>& built, int node, const Line<T>& line) {
+  if (!HasLoss(line)) return node;
+  const int next = built.network.nodes++;
+  built.network.lines.Add({node, next, MakeLine<T>(line, built.fluid)});
+  return next;
+}
+
+// The chain of control valves of a branch from one node to another, or to a new node when `to` is
+// unset; returns the last node. `first` is the index of its first valve's current.
+template <class T>
+int Chain(Built<T>& built, const ControlBranch<T>& branch, const Condition<T>& condition, int first,
+          int from, std::optional<int> to) {
+  int node = from;
+  for (std::size_t i = 0; i < branch.valves.size(); ++i) {
+    const ControlValve<T>& valve = branch.valves[i];
+    const T& current = condition.currents[static_cast<std::size_t>(first) + i];
+    const ControlOpening<T> opening = OpeningAt<T>(valve, current);
+    built.marks.Set(Mark::kBeyondCurrent, opening.beyond);
+    const bool last = i + 1 == branch.valves.size();
+    const int next = last && to ? *to : built.network.nodes++;
+    built.network.orifices.Add(
+        {node, next, MakeRoundOrifice<T>(opening.opening, valve.coefficient, built.fluid)});
+    node = next;
+  }
+  return node;
+}
+
+// A chamber that gets a share of the supply pressure: shares of valves in series multiply.
+template <class T>
+T ShareOf(Built<T>& built, const ControlBranch<T>& branch, const Condition<T>& condition,
+          int first) {
+  T share(1.0);
+  for (std::size_t i = 0; i < branch.valves.size(); ++i) {
+    const ControlOpening<T> opening =
+        OpeningAt<T>(branch.valves[i], condition.currents[static_cast<std::size_t>(first) + i]);
+    built.marks.Set(Mark::kBeyondCurrent, opening.beyond);
+    share *= opening.opening;
+  }
+  return share;
+}
+
+template <class T>
+void AddReaction(Built<T>& built, const ControlBranch<T>& branch, const Condition<T>& condition,
+                 int first) {
+  BuiltReaction<T> reaction;
+  reaction.torque_per_pressure = branch.reaction->torque_per_pressure;
+  reaction.onset = branch.reaction->onset;
+  if (branch.reaction->drain) {
+    reaction.node = Chain<T>(built, branch, condition, first, built.at.supply, std::nullopt);
+    built.network.orifices.Add(
+        {reaction.node, built.at.back,
+         MakeRoundOrifice<T>(*branch.reaction->drain, kSharpEdge, built.fluid)});
+  } else {
+    reaction.by_share = true;
+    reaction.share = ShareOf<T>(built, branch, condition, first);
+  }
+  built.reactions.Add(reaction);
+}
+
+template <class T>
+void AddBranch(Built<T>& built, const ControlBranch<T>& branch, const Condition<T>& condition,
+               int first) {
+  const Places& at = built.at;
+  const int orifice = built.network.orifices.count;
+  switch (branch.principle) {
+    case Principle::kPumpBypass:
+      built.pump_bypasses.Add(orifice);
+      Chain<T>(built, branch, condition, first, branch.at_pump ? at.outlet : at.supply,
+               branch.at_pump ? kReservoir : at.back);
+      break;
+    case Principle::kPistonBypass:
+      built.piston_bypasses.Add(orifice);
+      Chain<T>(built, branch, condition, first, at.chamber_a, at.chamber_b);
+      break;
+    case Principle::kReaction:
+      AddReaction<T>(built, branch, condition, first);
+      break;
+    case Principle::kFeed:
+      Chain<T>(built, branch, condition, first, at.outlet, at.feed);
+      break;
+  }
+}
+
+template <class T>
+bool HasFeedValve(const Circuit<T>& circuit) {
+  for (const ControlBranch<T>& branch : circuit.control) {
+    if (branch.principle == Principle::kFeed) return true;
+  }
+  return false;
+}
+
+template <class T>
+void PlaceNodes(Built<T>& built, const Circuit<T>& circuit) {
+  Places& at = built.at;
+  Network<T>& net = built.network;
+  at.outlet = net.nodes++;
+  at.feed = HasFeedValve(circuit) ? net.nodes++ : at.outlet;
+  at.supply = Beyond<T>(built, at.feed, circuit.pressure_line);
+  at.port_a = net.nodes++;
+  at.port_b = net.nodes++;
+  at.chamber_a = Beyond<T>(built, at.port_a, circuit.line_a);
+  at.chamber_b = Beyond<T>(built, at.port_b, circuit.line_b);
+  if (HasLoss(circuit.return_line)) {
+    at.back = net.nodes++;
+    net.lines.Add({at.back, kReservoir, MakeLine<T>(circuit.return_line, built.fluid)});
+  }
+  net.pump_node = at.outlet;
+}
+
+template <class T>
+void AddValve(Built<T>& built, const Circuit<T>& circuit, const Condition<T>& condition) {
+  const Places& at = built.at;
+  Network<T>& net = built.network;
+  net.orifices.Add({at.supply, at.port_a, {}});
+  net.orifices.Add({at.supply, at.port_b, {}});
+  net.orifices.Add({at.port_a, at.back, {}});
+  net.orifices.Add({at.port_b, at.back, {}});
+  if (circuit.valve.return_check) net.checks.Add({at.back, at.supply, {T(0.0)}});
+  // A chamber drawn empty fills with gas at the pressure at which the oil gives it off.
+  const T below_air = condition.air_pressure - circuit.fluid.gas_release;
+  for (const int node : {at.supply, at.chamber_a, at.chamber_b}) {
+    net.checks.Add({kReservoir, node, {below_air}});
+  }
+  if (Value(circuit.cylinder.leak) > 0.0) {
+    net.leaks.Add({at.chamber_a, at.chamber_b, {circuit.cylinder.leak / built.fluid.dynamic}});
+  }
+}
+
+template <class T>
+bool AreFinite(const std::array<T, kMostControlValves>& currents) {
+  for (const T& current : currents) {
+    if (!IsFinite(current)) return false;
+  }
+  return true;
+}
+
+}  // namespace
+
+template <class T>
+std::optional<Problem> WhyUnsound(const Circuit<T>& c) {
+  if (!IsSound(c.fluid)) return Problem::kFluid;
+  if (!IsSound(c.pump)) return Problem::kPump;
+  for (const Line<T>* line : {&c.pressure_line, &c.return_line, &c.line_a, &c.line_b}) {
+    if (!IsSound(*line)) return Problem::kLine;
+  }
+  if (!IsSound(c.valve)) return Problem::kValve;
+  if (!IsPositive(c.cylinder.area_a, c.cylinder.area_b, c.cylinder.travel_per_radian) ||
+      !IsNotNegative(c.cylinder.leak)) {
+    return Problem::kCylinder;
+  }
+  std::size_t valves = 0;
+  for (const ControlBranch<T>& branch : c.control) {
+    if (!IsSound(branch)) return Problem::kControl;
+    valves += branch.valves.size();
+  }
+  if (valves > kMostControlValves) return Problem::kTooBig;
+  return std::nullopt;
+}
+
+template <class T>
+std::optional<Problem> WhyUnsound(const Condition<T>& c) {
+  if (!IsFinite(c.rack_force, c.rack_speed) || !AreFinite(c.currents)) return Problem::kNotFinite;
+  if (!IsNotNegative(c.pump_speed) || !IsPositive(c.temperature, c.air_pressure)) {
+    return Problem::kCondition;
+  }
+  return std::nullopt;
+}
+
+template <class T>
+Built<T> Build(const Circuit<T>& circuit, const Condition<T>& condition) {
+  Built<T> built;
+  built.fluid = StateAt<T>(circuit.fluid, condition.temperature);
+  built.marks = built.fluid.marks;
+  built.network.pump =
+      MakePump<T>(circuit.pump, condition.pump_speed, built.fluid, condition.air_pressure);
+  PlaceNodes<T>(built, circuit);
+  AddValve<T>(built, circuit, condition);
+  int first = 0;
+  for (const ControlBranch<T>& branch : circuit.control) {
+    AddBranch<T>(built, branch, condition, first);
+    first += static_cast<int>(branch.valves.size());
+  }
+  built.network.injected.setZero(built.network.nodes);
+  return built;
+}
+
+template <class T>
+void SetTwist(Built<T>& built, const Circuit<T>& circuit, const T& twist) {
+  const Opening<T> opens = OpeningAt<T>(circuit.valve, twist);
+  const Opening<T> closes = OpeningAt<T>(circuit.valve, T(-twist));
+  const auto set = [&](int i, const Opening<T>& o, double sign) {
+    OrificeLaw<T>& law = built.network.orifices[i].law;
+    law =
+        MakeOrifice<T>({o.area, o.diameter, circuit.valve.coefficient, o.transition}, built.fluid);
+    const auto k = static_cast<std::size_t>(i);
+    built.area_slope[k] = sign * Value(o.area_slope);
+    built.laminar_slope[k] =
+        -Value(law.laminar) * sign * Value(o.diameter_slope) / Value(o.diameter);
+  };
+  set(kSupplyToA, opens, 1.0);
+  set(kBToReturn, opens, 1.0);
+  set(kSupplyToB, closes, -1.0);
+  set(kAToReturn, closes, -1.0);
+}
+
+template <class T>
+void SetRackSpeed(Built<T>& built, const Circuit<T>& circuit, const T& speed) {
+  built.network.injected[built.at.chamber_a] = -circuit.cylinder.area_a * speed;
+  built.network.injected[built.at.chamber_b] = circuit.cylinder.area_b * speed;
+}
+
+#define STEERBENCH_INSTANTIATE(T)                                     \
+  template std::optional<Problem> WhyUnsound<T>(const Circuit<T>&);   \
+  template std::optional<Problem> WhyUnsound<T>(const Condition<T>&); \
+  template Built<T> Build<T>(const Circuit<T>&, const Condition<T>&); \
+  template void SetTwist<T>(Built<T>&, const Circuit<T>&, const T&);  \
+  template void SetRackSpeed<T>(Built<T>&, const Circuit<T>&, const T&)
+STEERBENCH_INSTANTIATE(double);
+STEERBENCH_INSTANTIATE(Jet);
+#undef STEERBENCH_INSTANTIATE
+
+}  // namespace steerbench::hydraulics

@@ -1,0 +1,34 @@
+// Where the oil's temperature settles.
+#pragma once
+
+#include "engine/hydraulics/steady.h"
+
+namespace steerbench::hydraulics {
+
+// One way of driving, long enough for the oil to settle.
+template <class T>
+struct Duty {
+  Condition<T> working;  // its temperature is not used
+  T working_share{1.0};  // of the time under the load; the rest straight ahead with no load, 0..1
+  T cooling{};           // heat shed by cooler, lines and reservoir per kelvin [W/K]
+  T surroundings{};      // temperature of the air around them [K]
+};
+
+template <class T>
+struct OilBalance {
+  T temperature{};  // [K]
+  T heat{};         // shed there [W]
+  Marks marks;      // of the working state there
+};
+
+// Common practice, no source: mineral and ATF oils age fast and seals harden above this [K].
+inline constexpr double kOilLimit = kZeroCelsius + 120.0;
+
+// Temperature at which the heat made equals that shed: lumped, one temperature for all oil;
+// heat made = shaft power less useful work, both of which depend on the oil's viscosity.
+// Errors: kNoCooling; kTooHot when there is no balance below kHottest; those of SolveSteady.
+template <class T>
+[[nodiscard]] Outcome<OilBalance<T>, Problem> SettleTemperature(const Circuit<T>& circuit,
+                                                                const Duty<T>& duty);
+
+}  // namespace steerbench::hydraulics

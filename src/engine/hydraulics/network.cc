@@ -1,0 +1,185 @@
+#include "engine/hydraulics/network.h"
+
+#include <cmath>
+
+#include "engine/hydraulics/smooth.h"
+
+namespace steerbench::hydraulics {
+namespace {
+
+constexpr int kMostNewton = 200;
+constexpr int kMostSearch = 60;
+constexpr double kAim = 1e-14;        // [m^3/s] surplus at which no step is worth while
+constexpr double kOvershoot = 0.9;    // share of the first slope above which a step is searched
+constexpr double kSearchShare = 0.2;  // and share at which the search may end
+constexpr double kRunaway = 1e13;     // [Pa]
+
+template <class T>
+T PressureAt(const NodeVector<T>& pressure, int node) {
+  return node == kReservoir ? T(0.0) : pressure[node];
+}
+
+template <class T>
+FlowPoint<T> FlowThrough(const LeakLaw<T>& law, const T& drop) {
+  return {law.slope * drop, law.slope};
+}
+
+// Calls `visit(from, to, flow point)` for every passage.
+template <class T, class Visit>
+void ForEachFlow(const Network<T>& network, const NodeVector<T>& pressure, Visit&& visit) {
+  const auto all = [&](const auto& passages) {
+    for (const auto& p : passages) {
+      const T drop = PressureAt(pressure, p.from) - PressureAt(pressure, p.to);
+      visit(p.from, p.to, FlowThrough<T>(p.law, drop));
+    }
+  };
+  all(network.orifices);
+  all(network.lines);
+  all(network.leaks);
+  all(network.checks);
+}
+
+double Largest(const NodeVector<double>& v) { return v.lpNorm<Eigen::Infinity>(); }
+
+// One step of the search along `step`: where the slope of the co-content is near zero.
+struct Search {
+  const Network<double>& network;
+  const NodeVector<double>& start;
+  const NodeVector<double>& step;
+  NodalState& state;
+  NodeVector<double>& pressure;
+
+  double SlopeAt(double share) {
+    pressure = start + share * step;
+    Evaluate(network, pressure, state);
+    return state.surplus.dot(step);
+  }
+
+  // From the whole step; `first` is the slope at its start, below zero.
+  void Run(double first) {
+    double low = 0.0, low_slope = first;
+    double high = 1.0, high_slope = SlopeAt(high);
+    const auto good = [&](double slope) {
+      return std::abs(slope) <= kSearchShare * -first || Largest(state.surplus) < kAim;
+    };
+    if (std::abs(high_slope) <= kOvershoot * -first) return;
+    for (int i = 0; i < kMostSearch && high_slope < 0.0; ++i) {  // too short: go on
+      low = high;
+      low_slope = high_slope;
+      high *= 2.0;
+      high_slope = SlopeAt(high);
+      if (good(high_slope)) return;
+    }
+    for (int i = 0; i < kMostSearch; ++i) {  // bracketed: secant and middle in turn
+      const double secant = low - low_slope * (high - low) / (high_slope - low_slope);
+      const double share = i % 2 == 0 && std::isfinite(secant) ? secant : 0.5 * (low + high);
+      const double slope = SlopeAt(share);
+      if (good(slope)) return;
+      (slope < 0.0 ? low : high) = share;
+      (slope < 0.0 ? low_slope : high_slope) = slope;
+    }
+  }
+};
+
+}  // namespace
+
+template <class T>
+FlowPoint<T> FlowThrough(const CheckLaw<T>& law, const T& drop) {
+  const T over = drop - law.cracking;
+  return {kCheckSlope * SoftPositive<T>(over, kCheckCorner),
+          T(kCheckSlope * SoftPositiveSlope(Value(over), kCheckCorner))};
+}
+
+template <class T>
+NodeVector<T> Surplus(const Network<T>& network, const NodeVector<T>& pressure) {
+  NodeVector<T> surplus = -network.injected;
+  ForEachFlow(network, pressure, [&](int from, int to, const FlowPoint<T>& at) {
+    if (from != kReservoir) surplus[from] += at.flow;
+    if (to != kReservoir) surplus[to] -= at.flow;
+  });
+  surplus[network.pump_node] -= Delivered<T>(network.pump, pressure[network.pump_node]).flow;
+  return surplus;
+}
+
+void Evaluate(const Network<double>& network, const NodeVector<double>& pressure,
+              NodalState& state) {
+  state.surplus = -network.injected;
+  state.slope.setZero(network.nodes, network.nodes);
+  ForEachFlow(network, pressure, [&](int from, int to, const FlowPoint<double>& at) {
+    if (from != kReservoir) {
+      state.surplus[from] += at.flow;
+      state.slope(from, from) += at.slope;
+    }
+    if (to != kReservoir) {
+      state.surplus[to] -= at.flow;
+      state.slope(to, to) += at.slope;
+    }
+    if (from != kReservoir && to != kReservoir) {
+      state.slope(from, to) -= at.slope;
+      state.slope(to, from) -= at.slope;
+    }
+  });
+  const int n = network.pump_node;
+  const FlowPoint<double> pump = Delivered<double>(network.pump, pressure[n]);
+  state.surplus[n] -= pump.flow;
+  state.slope(n, n) -= pump.slope;
+}
+
+// Cholesky's factors in place, then both substitutions. Own code: for these few nodes it takes a
+// third of the time of a general routine, and most of a solve is spent here.
+NodeVector<double> SolveNodal(const NodeMatrix& slope, const NodeVector<double>& right) {
+  const int n = static_cast<int>(right.size());
+  NodeMatrix low = slope;
+  NodeVector<double> x = right;
+  for (int j = 0; j < n; ++j) {
+    double pivot = low(j, j) + kIsolated;
+    for (int k = 0; k < j; ++k) pivot -= low(j, k) * low(j, k);
+    const double inverse = 1.0 / std::sqrt(pivot);
+    low(j, j) = inverse;
+    for (int i = j + 1; i < n; ++i) {
+      double sum = low(i, j);
+      for (int k = 0; k < j; ++k) sum -= low(i, k) * low(j, k);
+      low(i, j) = sum * inverse;
+    }
+    for (int k = 0; k < j; ++k) x[j] -= low(j, k) * x[k];
+    x[j] *= inverse;
+  }
+  for (int j = n - 1; j >= 0; --j) {
+    for (int i = j + 1; i < n; ++i) x[j] -= low(i, j) * x[i];
+    x[j] *= low(j, j);
+  }
+  return x;
+}
+
+NetworkSolve SolveNetwork(const Network<double>& network, NodeVector<double>& pressure,
+                          NodalState& state) {
+  NetworkSolve solve;
+  Evaluate(network, pressure, state);
+  NodeVector<double> start, step;
+  solve.residual = Largest(state.surplus);
+  for (; solve.iterations < kMostNewton && solve.residual > kAim; ++solve.iterations) {
+    step = SolveNodal(state.slope, -state.surplus);
+    const double first = state.surplus.dot(step);
+    if (!(first < 0.0) || !step.allFinite()) break;
+    start = pressure;
+    Search{network, start, step, state, pressure}.Run(first);
+    const double residual = Largest(state.surplus);
+    // Rounding alone is left once a solved network gets no better.
+    const bool stuck = solve.residual < kFlowTolerance && residual >= solve.residual;
+    if (!std::isfinite(residual) || Largest(pressure) > kRunaway || stuck) {
+      pressure = start;
+      Evaluate(network, pressure, state);
+      break;
+    }
+    solve.residual = residual;
+  }
+  solve.solved = solve.residual < kFlowTolerance;
+  return solve;
+}
+
+template NodeVector<double> Surplus(const Network<double>&, const NodeVector<double>&);
+template NodeVector<Jet> Surplus(const Network<Jet>&, const NodeVector<Jet>&);
+template FlowPoint<double> FlowThrough(const CheckLaw<double>&, const double&);
+template FlowPoint<Jet> FlowThrough(const CheckLaw<Jet>&, const Jet&);
+
+}  // namespace steerbench::hydraulics

@@ -1,0 +1,242 @@
+#include "engine/hydraulics/rotary_valve.h"
+
+#include <cmath>
+
+#include "engine/hydraulics/smooth.h"
+
+namespace steerbench::hydraulics {
+namespace {
+
+constexpr int kMostSteps = 60;            // Newton's method on a convex function: 3 to 6 needed
+constexpr double kFitAccuracy = 1e-14;    // of the area, relative
+constexpr double kWidestRounding = 0.05;  // of a slot's width, where a gap stops growing
+constexpr double kLeastClosing = 1e-12;   // [m^2] below it an area is no area
+constexpr double kLeastLogArea = -30.0;   // ln of 1e-13 m^2, where an extrapolation must end
+
+template <class T>
+T Root(const T& x) {
+  using std::sqrt;
+  return sqrt(x);
+}
+
+// Gap between two edges that stand `x` apart along the circumference (negative: they overlap).
+template <class T>
+struct Gap {
+  T width, slope;
+};
+template <class T>
+Gap<T> GapAt(const LandGeometry<T>& g, const T& x) {
+  const double rounding = Value(g.clearance);  // edges are blunt on the scale of the clearance
+  const T reach = x + g.chamfer;
+  const T open = g.clearance + g.chamfer_slope * SoftPositive<T>(reach, rounding) +
+                 (1.0 - g.chamfer_slope) * SoftPositive<T>(x, rounding);
+  const T slope = g.chamfer_slope * SoftPositiveSlope(Value(reach), rounding) +
+                  (1.0 - g.chamfer_slope) * SoftPositiveSlope(Value(x), rounding);
+  const double full = kWidestRounding * Value(g.widest);
+  const double still = 1.0 - SoftPositiveSlope(Value(open - g.widest), full);
+  return {SoftMin<T>(open, g.widest, full), slope * still};
+}
+
+template <class T>
+Opening<T> Of(const LandGeometry<T>& g, const T& twist) {
+  const Gap<T> gap = GapAt<T>(g, g.underlap + g.radius * twist);
+  const T length = static_cast<double>(g.slots) * g.length;
+  return {length * gap.width, length * gap.slope * g.radius, 2.0 * gap.width,
+          2.0 * gap.slope * g.radius, kSlotTransition};
+}
+
+// Area of a closing orifice at a twist not below zero; past the last point ln(area) goes straight
+// on.
+template <class T>
+CurvePoint<T> Closing(const FittedOpening<T>& f, const T& twist) {
+  using std::exp;
+  CurvePoint<T> log_area;
+  if (Value(twist) <= Value(f.log_area.x.back())) {
+    log_area = *PointAt<T>(f.log_area, twist);
+  } else {
+    log_area.slope = f.log_area.slope.back();
+    log_area.value = f.log_area.y.back() + log_area.slope * (twist - f.log_area.x.back());
+  }
+  if (Value(log_area.value) < kLeastLogArea) log_area = {T(kLeastLogArea), T(0.0)};
+  const T area = exp(log_area.value);
+  return {area, area * log_area.slope};
+}
+
+// A fitted orifice counts as round: its slots are not known.
+template <class T>
+Opening<T> Of(const FittedOpening<T>& f, const T& twist) {
+  const bool opens = Value(twist) > 0.0;
+  const CurvePoint<T> closing = Closing<T>(f, opens ? twist : T(-twist));
+  Opening<T> o;
+  o.area = opens ? T(2.0 * f.centre - closing.value) : closing.value;
+  o.area_slope = -closing.slope;
+  o.diameter = Root<T>(o.area * (4.0 / M_PI));
+  o.diameter_slope = o.diameter * o.area_slope / (2.0 * o.area);
+  o.transition = kRoundTransition;
+  return o;
+}
+
+// Pressure lost by `flow` in a round orifice, and its rate with the area.
+template <class T>
+CurvePoint<T> DropOf(const T& area, const T& flow, double coefficient, const FluidState<T>& fluid) {
+  const OrificeLaw<T> law = MakeRoundOrifice<T>(area, coefficient, fluid);
+  const T speed = flow / area;
+  // d/dA: the laminar part goes as A^-3/2, the quadratic one as A^-2.
+  const T viscous = law.laminar * speed;
+  const T kinetic = law.quadratic * speed * speed / 4.0;
+  return {viscous + kinetic, -(1.5 * viscous + 2.0 * kinetic) / area};
+}
+
+// The centre area from the pressure with the wheel free: two like orifices in each branch.
+template <class T>
+T CentreArea(const T& pressure, const T& half_flow, double coefficient,
+             const FluidState<T>& fluid) {
+  T area = half_flow / (coefficient * Root<T>(pressure / fluid.density));  // turbulent alone
+  for (int i = 0; i < kMostSteps; ++i) {
+    const CurvePoint<T> drop = DropOf<T>(area, half_flow, coefficient, fluid);
+    const T step = (drop.value - 0.5 * pressure) / drop.slope;
+    area -= step;
+    if (std::abs(Value(step)) <= kFitAccuracy * Value(area)) break;
+  }
+  return area;
+}
+
+// The closing area at a higher pressure. Start: the turbulent closed form, which lies on the side
+// from which Newton's method on this convex function cannot overshoot.
+template <class T>
+T ClosingArea(const T& pressure, const T& at_centre, const T& centre, const T& half_flow,
+              double coefficient, const FluidState<T>& fluid) {
+  const T ratio = pressure / at_centre;
+  // p/p0 = (1 + y)/(1 - y)^2 with y = (1 - closing/centre)^2.
+  const T y = (2.0 * ratio + 1.0 - Root<T>(8.0 * ratio + 1.0)) / (2.0 * ratio);
+  T area = centre * (1.0 - Root<T>(y));
+  for (int i = 0; i < kMostSteps; ++i) {
+    const CurvePoint<T> closing = DropOf<T>(area, half_flow, coefficient, fluid);
+    const CurvePoint<T> opening = DropOf<T>(T(2.0 * centre - area), half_flow, coefficient, fluid);
+    const T step = (closing.value + opening.value - pressure) / (closing.slope - opening.slope);
+    area -= step;
+    if (std::abs(Value(step)) <= kFitAccuracy * Value(area)) break;
+  }
+  return area;
+}
+
+template <class T>
+bool AreUsable(const std::vector<BoostPoint<T>>& points) {
+  if (points.size() < 2 || Value(points.front().twist) != 0.0) return false;
+  if (!IsPositive(points.front().pressure)) return false;
+  for (std::size_t i = 1; i < points.size(); ++i) {
+    if (!IsFinite(points[i].twist, points[i].pressure)) return false;
+    if (Value(points[i].twist) <= Value(points[i - 1].twist)) return false;
+    if (Value(points[i].pressure) <= Value(points[i - 1].pressure)) return false;
+  }
+  return true;
+}
+
+template <class T>
+bool IsSound(const LandGeometry<T>& g) {
+  const bool sizes = g.slots > 0 && IsPositive(g.length, g.radius, g.clearance, g.widest) &&
+                     IsNotNegative(g.chamfer, g.chamfer_slope) && IsFinite(g.underlap);
+  return sizes && Value(g.chamfer_slope) <= 1.0 && Value(g.widest) > Value(g.clearance);
+}
+
+template <class T>
+bool IsSound(const FittedOpening<T>& f) {
+  if (f.log_area.x.size() < 2 || !IsPositive(f.centre)) return false;
+  for (std::size_t i = 1; i < f.log_area.y.size(); ++i) {
+    if (!(Value(f.log_area.y[i]) < Value(f.log_area.y[i - 1]))) return false;
+  }
+  return Value(f.log_area.x.front()) == 0.0 &&
+         std::exp(Value(f.log_area.y.front())) < 2.0 * Value(f.centre);
+}
+
+}  // namespace
+
+template <class T>
+T TorsionBarStiffness(const T& diameter, const T& length, const T& shear_modulus) {
+  const T square = diameter * diameter;
+  return M_PI * square * square * shear_modulus / (32.0 * length);
+}
+
+template <class T>
+T TorsionBarStress(const T& diameter, const T& torque) {
+  return 16.0 * torque / (M_PI * diameter * diameter * diameter);
+}
+
+template <class T>
+Outcome<FittedOpening<T>, Problem> FitOpening(const std::vector<BoostPoint<T>>& points,
+                                              const T& flow, double coefficient,
+                                              const FluidState<T>& fluid) {
+  using std::log;
+  if (!AreUsable(points) || !IsPositive(flow) || !(coefficient > 0.0)) {
+    return Problem::kValvePoints;
+  }
+  const T half = 0.5 * flow;
+  const T at_centre = points.front().pressure;
+  FittedOpening<T> fitted;
+  fitted.centre = CentreArea<T>(at_centre, half, coefficient, fluid);
+  std::vector<T> twist = {points.front().twist};
+  std::vector<T> log_area = {log(fitted.centre)};
+  for (std::size_t i = 1; i < points.size(); ++i) {
+    const T area =
+        ClosingArea<T>(points[i].pressure, at_centre, fitted.centre, half, coefficient, fluid);
+    if (!(Value(area) > kLeastClosing && Value(area) < Value(fitted.centre))) {
+      return Problem::kValvePoints;
+    }
+    twist.push_back(points[i].twist);
+    log_area.push_back(log(area));
+  }
+  fitted.log_area = FitMonotoneCubic<T>(std::move(twist), std::move(log_area));
+  return fitted;
+}
+
+template <class T>
+Opening<T> OpeningAt(const RotaryValve<T>& valve, const T& twist) {
+  const bool back = Value(twist) < 0.0;
+  const T size = back ? T(-twist) : twist;
+  const double rounding = kStopRounding * Value(valve.stop);
+  const double moves = 1.0 - SoftPositiveSlope(Value(size - valve.stop), rounding);
+  const T held = SoftMin<T>(size, valve.stop, rounding);
+  Opening<T> o =
+      std::visit([&](const auto& g) { return Of<T>(g, back ? T(-held) : held); }, valve.openings);
+  o.area_slope *= moves;
+  o.diameter_slope *= moves;
+  return o;
+}
+
+template <class T>
+TorquePoint<T> TwistTorque(const RotaryValve<T>& valve, const T& twist) {
+  const bool back = Value(twist) < 0.0;
+  const T size = back ? T(-twist) : twist;
+  const double rounding = kStopRounding * Value(valve.stop);
+  const T past = SoftPositive<T>(size - valve.stop, rounding);
+  const double share = SoftPositiveSlope(Value(size - valve.stop), rounding);
+  const T torque = valve.stiffness * (size + kStopStiffness * past);
+  return {back ? T(-torque) : torque, valve.stiffness * (1.0 + kStopStiffness * share)};
+}
+
+template <class T>
+bool BeyondPoints(const RotaryValve<T>& valve, double twist) {
+  const auto* fitted = std::get_if<FittedOpening<T>>(&valve.openings);
+  return fitted && std::abs(twist) > Value(fitted->log_area.x.back());
+}
+
+template <class T>
+bool IsSound(const RotaryValve<T>& valve) {
+  if (!IsPositive(valve.stiffness, valve.stop) || !(valve.coefficient > 0.0)) return false;
+  return std::visit([](const auto& openings) { return IsSound<T>(openings); }, valve.openings);
+}
+
+#define STEERBENCH_INSTANTIATE(T)                                                 \
+  template T TorsionBarStiffness<T>(const T&, const T&, const T&);                \
+  template T TorsionBarStress<T>(const T&, const T&);                             \
+  template Outcome<FittedOpening<T>, Problem> FitOpening<T>(                      \
+      const std::vector<BoostPoint<T>>&, const T&, double, const FluidState<T>&); \
+  template Opening<T> OpeningAt<T>(const RotaryValve<T>&, const T&);              \
+  template TorquePoint<T> TwistTorque<T>(const RotaryValve<T>&, const T&);        \
+  template bool BeyondPoints<T>(const RotaryValve<T>&, double);                   \
+  template bool IsSound<T>(const RotaryValve<T>&)
+STEERBENCH_INSTANTIATE(double);
+STEERBENCH_INSTANTIATE(Jet);
+#undef STEERBENCH_INSTANTIATE
+
+}  // namespace steerbench::hydraulics

@@ -1,0 +1,478 @@
+#include "engine/hydraulics/steady.h"
+
+#include <Eigen/LU>
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+namespace steerbench::hydraulics {
+namespace {
+
+constexpr int kMostTrials = 120;       // of the outer unknown; bisection alone needs about 60
+constexpr double kForceScale = 200.0;  // [N] where asinh turns from straight to logarithm
+constexpr double kTorqueScale = 0.5;   // [N m] the same for a torque
+constexpr double kMostPressure = 5e8;  // [Pa] for bounds on the twist; past any pump's reach
+constexpr double kOutrunFlow = 1e-9;   // [m^3/s] through a check or into a void that counts
+
+// What is solved for beside the pressures, and what must come out.
+enum class Free : std::uint8_t { kTwist, kRackSpeed, kNothing };
+enum class Goal : std::uint8_t { kRackForce, kTorque };
+
+template <class T>
+struct Task {
+  const Circuit<T>& circuit;
+  const Condition<T>& condition;
+  Free free = Free::kTwist;
+  Goal goal = Goal::kRackForce;
+  T target{};      // [N] or [N m]
+  T held_twist{};  // when the twist is not free
+};
+
+// The mechanical side at a twist and pressures.
+template <class T>
+struct Mechanics {
+  T assist, reaction, torque, rack_force;
+};
+
+// Share of its full torque that a reaction chamber has at a twist: an odd function, smooth.
+template <class T>
+T Onset(const T& twist, const T& onset) {
+  using std::sqrt;
+  return twist / sqrt(twist * twist + onset * onset);
+}
+
+template <class T>
+T At(const NodeVector<T>& pressure, int node) {
+  return node == kReservoir ? T(0.0) : pressure[node];
+}
+
+template <class T>
+T ReactionPressure(const Built<T>& built, const BuiltReaction<T>& r, const NodeVector<T>& p) {
+  const T back = At(p, built.at.back);
+  return r.by_share ? T(r.share * (At(p, built.at.supply) - back)) : T(At(p, r.node) - back);
+}
+
+template <class T>
+Mechanics<T> MechanicsAt(const Circuit<T>& circuit, const Built<T>& built, const NodeVector<T>& p,
+                         const T& twist) {
+  Mechanics<T> m;
+  m.assist = circuit.cylinder.area_a * p[built.at.chamber_a] -
+             circuit.cylinder.area_b * p[built.at.chamber_b];
+  m.reaction = T(0.0);
+  for (const BuiltReaction<T>& r : built.reactions) {
+    m.reaction +=
+        r.torque_per_pressure * ReactionPressure<T>(built, r, p) * Onset<T>(twist, r.onset);
+  }
+  m.torque = TwistTorque<T>(circuit.valve, twist).torque + m.reaction;
+  m.rack_force = m.assist + m.torque / circuit.cylinder.travel_per_radian;
+  return m;
+}
+
+// The goal's value with its derivatives to the pressures and to the twist, in double.
+struct GoalPoint {
+  double value = 0.0;
+  NodeVector<double> by_pressure;
+  double by_twist = 0.0;
+};
+
+GoalPoint GoalAt(const Task<double>& task, const Built<double>& built, const NodeVector<double>& p,
+                 double twist) {
+  const Circuit<double>& c = task.circuit;
+  const Mechanics<double> m = MechanicsAt<double>(c, built, p, twist);
+  const bool force = task.goal == Goal::kRackForce;
+  const double lever = force ? 1.0 / c.cylinder.travel_per_radian : 1.0;
+  GoalPoint g;
+  g.value = force ? m.rack_force : m.torque;
+  g.by_pressure.setZero(built.network.nodes);
+  if (force) {
+    g.by_pressure[built.at.chamber_a] += c.cylinder.area_a;
+    g.by_pressure[built.at.chamber_b] -= c.cylinder.area_b;
+  }
+  g.by_twist = lever * TwistTorque<double>(c.valve, twist).slope;
+  for (const BuiltReaction<double>& r : built.reactions) {
+    const double reach2 = twist * twist + r.onset * r.onset;
+    const double onset_slope = r.onset * r.onset / (reach2 * std::sqrt(reach2));
+    const double pressure = ReactionPressure<double>(built, r, p);
+    g.by_twist += lever * r.torque_per_pressure * pressure * onset_slope;
+    const double rate = lever * r.torque_per_pressure * Onset<double>(twist, r.onset);
+    const double share = r.by_share ? rate * r.share : rate;
+    g.by_pressure[r.by_share ? built.at.supply : r.node] += share;
+    if (built.at.back != kReservoir) g.by_pressure[built.at.back] -= share;
+  }
+  return g;
+}
+
+// Rate of the nodes' surplus with the twist.
+NodeVector<double> SurplusByTwist(const Built<double>& built, const NodeVector<double>& p) {
+  NodeVector<double> rate = NodeVector<double>::Zero(built.network.nodes);
+  for (int i = kSupplyToA; i <= kBToReturn; ++i) {
+    const Passage<OrificeLaw<double>>& o = built.network.orifices[i];
+    const double drop = At(p, o.from) - At(p, o.to);
+    const FlowPoint<double> at = FlowThrough<double>(o.law, drop);
+    const auto k = static_cast<std::size_t>(i);
+    // dQ/dA = Q/A and, since slope = A/root, dQ/d(laminar) = -Q slope / A.
+    const double by_twist =
+        at.flow / o.law.area * (built.area_slope[k] - at.slope * built.laminar_slope[k]);
+    if (o.from != kReservoir) rate[o.from] += by_twist;
+    if (o.to != kReservoir) rate[o.to] -= by_twist;
+  }
+  return rate;
+}
+
+// Rate of the nodes' surplus with the rack's speed.
+NodeVector<double> SurplusBySpeed(const Circuit<double>& circuit, const Built<double>& built) {
+  NodeVector<double> rate = NodeVector<double>::Zero(built.network.nodes);
+  rate[built.at.chamber_a] += circuit.cylinder.area_a;
+  rate[built.at.chamber_b] -= circuit.cylinder.area_b;
+  return rate;
+}
+
+// A start near enough for a few Newton steps: the delivery halved at the valve, the piston's share
+// added, pressures cut at the relief valve's.
+NodeVector<double> FirstPressures(const Circuit<double>& circuit, const Built<double>& built) {
+  const Network<double>& net = built.network;
+  const auto drop = [&](int orifice, double flow) {
+    return std::abs(DropAt<double>(net.orifices[orifice].law, flow));
+  };
+  const double half = 0.5 * Delivered<double>(net.pump, 0.0).flow;
+  const double back = built.at.back == kReservoir
+                          ? 0.0
+                          : DropAt<double>(net.lines[net.lines.count - 1].law, 2.0 * half).drop;
+  double a = drop(kAToReturn, half);
+  double b = drop(kBToReturn, half);
+  double supply = std::max(a + drop(kSupplyToA, half), b + drop(kSupplyToB, half));
+  const double most = circuit.pump.relief ? circuit.pump.relief->full_pressure : kMostPressure;
+  const double cut = supply > most ? most / supply : 1.0;
+  a = back + cut * a;
+  b = back + cut * b;
+  supply = back + cut * supply;
+  NodeVector<double> p = NodeVector<double>::Constant(net.nodes, back);
+  p[built.at.outlet] = p[built.at.feed] = p[built.at.supply] = supply;
+  p[built.at.port_a] = p[built.at.chamber_a] = a;
+  p[built.at.port_b] = p[built.at.chamber_b] = b;
+  return p;
+}
+
+// A solved circuit in double.
+struct Root {
+  Built<double> built;
+  NodeVector<double> pressure;
+  NodalState state;
+  double twist = 0.0, speed = 0.0;
+  double slope = 0.0;       // of the goal with the free unknown
+  NodeVector<double> rate;  // of the pressures with it
+  NetworkSolve network;
+  double residual = 0.0;
+  int iterations = 0;
+  bool good = false;
+};
+
+// Solves the network at the unknown's value; returns the goal there.
+double Trial(const Task<double>& task, Root& root, double unknown) {
+  (task.free == Free::kRackSpeed ? root.speed : root.twist) = unknown;
+  if (task.free == Free::kRackSpeed) {
+    SetRackSpeed<double>(root.built, task.circuit, unknown);
+  } else {
+    SetTwist<double>(root.built, task.circuit, unknown);
+  }
+  root.network = SolveNetwork(root.built.network, root.pressure, root.state);
+  root.iterations += root.network.iterations;
+  const GoalPoint goal = GoalAt(task, root.built, root.pressure, root.twist);
+  const NodeVector<double> by_unknown = task.free == Free::kRackSpeed
+                                            ? SurplusBySpeed(task.circuit, root.built)
+                                            : SurplusByTwist(root.built, root.pressure);
+  root.rate = SolveNodal(root.state.slope, -by_unknown);
+  root.slope = goal.by_pressure.dot(root.rate) + (task.free == Free::kTwist ? goal.by_twist : 0.0);
+  return goal.value;
+}
+
+// An interval that holds the root, found so far, and whether the goal rises along it.
+struct Bracket {
+  double low, high;
+  double sign;  // +1 when the goal rises with the unknown
+};
+
+// Twist: at the bounds the hand alone outweighs all that oil can do. Speed: at the bounds the
+// piston swallows many times what there is.
+Bracket BoundsOf(const Task<double>& task, const Root& root) {
+  const Circuit<double>& c = task.circuit;
+  if (task.free == Free::kRackSpeed) {
+    const double area = std::min(c.cylinder.area_a, c.cylinder.area_b);
+    const double most = 10.0 * (Delivered<double>(root.built.network.pump, 0.0).flow + 1e-4) / area;
+    return {-most, most, -1.0};
+  }
+  const double force = task.goal == Goal::kRackForce
+                           ? std::abs(task.target)
+                           : std::abs(task.target) / c.cylinder.travel_per_radian;
+  const double oil = kMostPressure * std::max(c.cylinder.area_a, c.cylinder.area_b);
+  const double torque = (force + oil) * c.cylinder.travel_per_radian;
+  const double most = 1.1 * c.valve.stop + torque / (c.valve.stiffness * kStopStiffness);
+  return {-most, most, 1.0};
+}
+
+// Newton's method on asinh(goal), kept inside a bracket that shrinks with every trial.
+void FindRoot(const Task<double>& task, Root& root) {
+  const bool force = task.goal == Goal::kRackForce;
+  const double scale = force ? kForceScale : kTorqueScale;
+  const double tolerance =
+      kForceTolerance *
+      ((force ? 1.0 : task.circuit.cylinder.travel_per_radian) + std::abs(task.target));
+  Bracket bracket = BoundsOf(task, root);
+  double x = 0.0;
+  for (int i = 0; i < kMostTrials; ++i) {
+    const double value = Trial(task, root, x);
+    if (!std::isfinite(value)) return;
+    root.residual = value - task.target;
+    if (std::abs(root.residual) <= tolerance) {
+      root.good = root.network.solved;
+      return;
+    }
+    (root.residual * bracket.sign < 0.0 ? bracket.low : bracket.high) = x;
+    const double step = (std::asinh(task.target / scale) - std::asinh(value / scale)) *
+                        std::hypot(value, scale) / root.slope;
+    double next = x + step;
+    if (!(next > bracket.low && next < bracket.high)) next = 0.5 * (bracket.low + bracket.high);
+    if (next == x) return;
+    root.pressure += root.rate * (next - x);
+    x = next;
+  }
+}
+
+Root SolvePlain(const Task<double>& task) {
+  Root root;
+  root.built = Build<double>(task.circuit, task.condition);
+  root.twist = task.held_twist;
+  root.speed = task.free == Free::kRackSpeed ? 0.0 : task.condition.rack_speed;
+  SetRackSpeed<double>(root.built, task.circuit, root.speed);
+  SetTwist<double>(root.built, task.circuit, root.twist);
+  root.pressure = FirstPressures(task.circuit, root.built);
+  if (task.free == Free::kNothing) {
+    Trial(task, root, root.twist);
+    root.good = root.network.solved;
+  } else {
+    FindRoot(task, root);
+  }
+  return root;
+}
+
+// Inverse of the whole system's derivatives: nodes, then the goal to the free unknown.
+constexpr int kMostUnknowns = kMostNodes + 1;
+using WholeMatrix = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor,
+                                  kMostUnknowns, kMostUnknowns>;
+
+WholeMatrix WholeInverse(const Task<double>& task, const Root& root) {
+  const int n = root.built.network.nodes;
+  WholeMatrix whole = WholeMatrix::Identity(n + 1, n + 1);
+  whole.topLeftCorner(n, n) = root.state.slope;
+  whole.diagonal().head(n).array() += kIsolated;
+  if (task.free != Free::kNothing) {
+    const GoalPoint goal = GoalAt(task, root.built, root.pressure, root.twist);
+    const bool speed = task.free == Free::kRackSpeed;
+    whole.row(n).head(n) = goal.by_pressure.transpose();
+    whole.col(n).head(n) = speed ? SurplusBySpeed(task.circuit, root.built)
+                                 : SurplusByTwist(root.built, root.pressure);
+    whole(n, n) = speed ? 0.0 : goal.by_twist;
+  }
+  return whole.inverse();
+}
+
+// The solution in T.
+template <class T>
+struct Lifted {
+  Built<T> built;
+  NodeVector<T> pressure;
+  T twist, speed;
+};
+
+template <class T>
+T GoalOf(const Task<T>& task, const Mechanics<T>& m) {
+  return task.goal == Goal::kRackForce ? m.rack_force : m.torque;
+}
+
+template <class T>
+Lifted<T> Lift(const Task<T>& task, const Root& root, const WholeMatrix& inverse) {
+  Lifted<T> l;
+  l.built = Build<T>(task.circuit, task.condition);
+  l.twist = task.free == Free::kTwist ? T(root.twist) : task.held_twist;
+  l.speed = task.free == Free::kRackSpeed ? T(root.speed) : task.condition.rack_speed;
+  SetRackSpeed<T>(l.built, task.circuit, l.speed);
+  SetTwist<T>(l.built, task.circuit, l.twist);
+  const int n = root.built.network.nodes;
+  const NodeVector<T> plain = root.pressure.template cast<T>();
+  Eigen::Matrix<T, Eigen::Dynamic, 1, 0, kMostUnknowns, 1> error(n + 1);
+  error.head(n) = Surplus<T>(l.built.network, plain);
+  const Mechanics<T> m = MechanicsAt<T>(task.circuit, l.built, plain, l.twist);
+  error[n] = task.free == Free::kNothing ? T(0.0) : T(GoalOf<T>(task, m) - task.target);
+  l.pressure = plain;
+  T unknown(0.0);
+  for (int j = 0; j <= n; ++j) {
+    for (int i = 0; i < n; ++i) l.pressure[i] -= inverse(i, j) * error[j];
+    unknown -= inverse(n, j) * error[j];
+  }
+  if (task.free == Free::kTwist) l.twist += unknown;
+  if (task.free == Free::kRackSpeed) l.speed += unknown;
+  SetRackSpeed<T>(l.built, task.circuit, l.speed);
+  SetTwist<T>(l.built, task.circuit, l.twist);
+  return l;
+}
+
+template <class T>
+T FlowIn(const Lifted<T>& l, const Passage<OrificeLaw<T>>& o) {
+  return FlowThrough<T>(o.law, At(l.pressure, o.from) - At(l.pressure, o.to)).flow;
+}
+
+template <class T>
+T SumOver(const Lifted<T>& l, const FewOf<int, kMostControlValves>& orifices) {
+  T sum(0.0);
+  for (const int i : orifices) sum += FlowIn<T>(l, l.built.network.orifices[i]);
+  return sum;
+}
+
+template <class T>
+void MarkLines(const Network<T>& net, const NodeVector<T>& p, Marks& marks) {
+  for (const Passage<LineLaw<T>>& line : net.lines) {
+    const double flow = Value(FlowThrough<T>(line.law, At(p, line.from) - At(p, line.to)).flow);
+    const double reynolds = std::abs(flow) * Value(line.law.reynolds);
+    marks.Set(Mark::kTransition, reynolds > kLaminarEnd && reynolds < kTurbulentStart);
+    marks.Set(Mark::kBeyondBlasius, reynolds > kBlasiusEnd);
+  }
+}
+
+// Voids; and catch-up: the rack moves the way the hand turns it, its valve is at the stop, and yet
+// the pump is not at its relief valve, for most of its oil goes into the piston.
+template <class T>
+void MarkPiston(SteadyState<T>& s, const Network<T>& net, const NodeVector<T>& p) {
+  constexpr double kMostOfIt = 0.5;
+  for (const Passage<CheckLaw<T>>& check : net.checks) {
+    const double drop = Value(At(p, check.from) - At(p, check.to));
+    const bool open = Value(FlowThrough<T>(check.law, T(drop)).flow) > kOutrunFlow;
+    if (open) s.marks.Set(Value(check.law.cracking) > 0.0 ? Mark::kVoid : Mark::kOutrun);
+  }
+  const bool runs_on = s.marks.Has(Mark::kAtStop) && !s.marks.Has(Mark::kReliefOpen) &&
+                       !s.marks.Has(Mark::kNoAssist) && Value(s.twist) * Value(s.rack_speed) > 0.0;
+  s.marks.Set(Mark::kOutrun, runs_on && Value(s.swallowed) > kMostOfIt * Value(s.delivered));
+}
+
+template <class T>
+SteadyState<T> Report(const Task<T>& task, const Root& root, const Lifted<T>& l) {
+  const Circuit<T>& c = task.circuit;
+  const Places& at = l.built.at;
+  SteadyState<T> s;
+  const Mechanics<T> m = MechanicsAt<T>(c, l.built, l.pressure, l.twist);
+  s.twist = l.twist;
+  s.torque = m.torque;
+  s.reaction = m.reaction;
+  s.assist = m.assist;
+  s.rack_force = m.rack_force;
+  s.rack_speed = l.speed;
+  s.outlet = l.pressure[at.outlet];
+  s.supply = l.pressure[at.supply];
+  s.port_a = l.pressure[at.port_a];
+  s.port_b = l.pressure[at.port_b];
+  s.chamber_a = l.pressure[at.chamber_a];
+  s.chamber_b = l.pressure[at.chamber_b];
+  s.back = At(l.pressure, at.back);
+  s.delivered = Delivered<T>(l.built.network.pump, s.outlet).flow;
+  s.through_valve = FlowIn<T>(l, l.built.network.orifices[kSupplyToA]) +
+                    FlowIn<T>(l, l.built.network.orifices[kSupplyToB]);
+  s.swallowed =
+      Value(l.speed) >= 0.0 ? T(c.cylinder.area_a * l.speed) : T(-c.cylinder.area_b * l.speed);
+  s.pump_bypass = SumOver<T>(l, l.built.pump_bypasses);
+  s.piston_bypass = SumOver<T>(l, l.built.piston_bypasses);
+  s.pump = PumpStateAt<T>(c.pump, l.built.network.pump, task.condition.pump_speed, l.built.fluid,
+                          task.condition.air_pressure, s.outlet, s.delivered);
+  s.useful = s.assist * s.rack_speed;
+  s.heat = s.pump.shaft_power - s.useful;
+  s.marks = l.built.marks;
+  s.marks.Add(s.pump.marks);
+  s.marks.Set(Mark::kAtStop, std::abs(root.twist) >= Value(c.valve.stop));
+  s.marks.Set(Mark::kBeyondValvePoints, BeyondPoints<T>(c.valve, root.twist));
+  s.marks.Set(Mark::kUnsteadyBalance, task.free == Free::kTwist && !(root.slope > 0.0));
+  MarkLines<T>(l.built.network, l.pressure, s.marks);
+  MarkPiston<T>(s, l.built.network, l.pressure);
+  s.flow_residual = root.network.residual;
+  s.force_residual = std::abs(root.residual);
+  s.iterations = root.iterations;
+  return s;
+}
+
+using Answer = Outcome<SteadyState<double>, Problem>;
+
+// Double: the task is its own plain form, and the root needs no lifting.
+Answer Solve(const Task<double>& task) {
+  const Root root = SolvePlain(task);
+  if (!root.good) return Problem::kNotConverged;
+  return Report<double>(task, root, {root.built, root.pressure, root.twist, root.speed});
+}
+
+Outcome<SteadyState<Jet>, Problem> Solve(const Task<Jet>& task) {
+  const Circuit<double> circuit = Plain(task.circuit);
+  const Condition<double> condition = Plain(task.condition);
+  const Task<double> plain{circuit,   condition,     task.free,
+                           task.goal, task.target.a, task.held_twist.a};
+  const Root root = SolvePlain(plain);
+  if (!root.good) return Problem::kNotConverged;
+  return Report<Jet>(task, root, Lift<Jet>(task, root, WholeInverse(plain, root)));
+}
+
+template <class T>
+std::optional<Problem> WhyNot(const Circuit<T>& circuit, const Condition<T>& condition,
+                              const T& extra) {
+  if (!IsFinite(extra)) return Problem::kNotFinite;
+  if (const auto problem = WhyUnsound(circuit)) return problem;
+  return WhyUnsound(condition);
+}
+
+}  // namespace
+
+template <class T>
+Outcome<SteadyState<T>, Problem> SolveSteady(const Circuit<T>& circuit,
+                                             const Condition<T>& condition) {
+  if (const auto problem = WhyNot<T>(circuit, condition, T(0.0))) return *problem;
+  return Solve(
+      Task<T>{circuit, condition, Free::kTwist, Goal::kRackForce, condition.rack_force, T(0.0)});
+}
+
+template <class T>
+Outcome<SteadyState<T>, Problem> SolveAtTorque(const Circuit<T>& circuit,
+                                               const Condition<T>& condition, const T& torque) {
+  if (const auto problem = WhyNot<T>(circuit, condition, torque)) return *problem;
+  return Solve(Task<T>{circuit, condition, Free::kTwist, Goal::kTorque, torque, T(0.0)});
+}
+
+template <class T>
+Outcome<SteadyState<T>, Problem> SolveAtTwist(const Circuit<T>& circuit,
+                                              const Condition<T>& condition, const T& twist) {
+  if (const auto problem = WhyNot<T>(circuit, condition, twist)) return *problem;
+  return Solve(Task<T>{circuit, condition, Free::kNothing, Goal::kRackForce, T(0.0), twist});
+}
+
+template <class T>
+Outcome<SteadyState<T>, Problem> SolveCatchUp(const Circuit<T>& circuit,
+                                              const Condition<T>& condition, const T& twist) {
+  if (const auto problem = WhyNot<T>(circuit, condition, twist)) return *problem;
+  if (Value(condition.pump_speed) <= 0.0) return Problem::kNoFlow;
+  Condition<T> still = condition;
+  still.rack_speed = T(0.0);
+  const auto at_rest = SolveAtTwist<T>(circuit, still, twist);
+  if (!at_rest) return at_rest.why();
+  const double sign = Value(twist) < 0.0 ? -1.0 : 1.0;
+  if (sign * Value(at_rest->rack_force - condition.rack_force) < 0.0) return Problem::kNotReached;
+  return Solve(
+      Task<T>{circuit, still, Free::kRackSpeed, Goal::kRackForce, condition.rack_force, twist});
+}
+
+#define STEERBENCH_INSTANTIATE(T)                                                            \
+  template Outcome<SteadyState<T>, Problem> SolveSteady<T>(const Circuit<T>&,                \
+                                                           const Condition<T>&);             \
+  template Outcome<SteadyState<T>, Problem> SolveAtTorque<T>(const Circuit<T>&,              \
+                                                             const Condition<T>&, const T&); \
+  template Outcome<SteadyState<T>, Problem> SolveAtTwist<T>(const Circuit<T>&,               \
+                                                            const Condition<T>&, const T&);  \
+  template Outcome<SteadyState<T>, Problem> SolveCatchUp<T>(const Circuit<T>&,               \
+                                                            const Condition<T>&, const T&)
+STEERBENCH_INSTANTIATE(double);
+STEERBENCH_INSTANTIATE(Jet);
+#undef STEERBENCH_INSTANTIATE
+
+}  // namespace steerbench::hydraulics

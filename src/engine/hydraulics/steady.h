@@ -1,0 +1,66 @@
+// The circuit at rest in a moment: pressures, flows, twist and torque under a load.
+#pragma once
+
+#include "engine/hydraulics/circuit.h"
+
+namespace steerbench::hydraulics {
+
+// Everything known of a solved circuit. Gauge pressures [Pa], flows [m^3/s], powers [W].
+template <class T>
+struct SteadyState {
+  T twist{};       // of the valve [rad]
+  T torque{};      // of the hand at the valve [N m]: bar, stop and reaction
+  T reaction{};    // its share that comes from reaction chambers [N m]
+  T assist{};      // force of the oil on the rack along positive travel [N]
+  T rack_force{};  // of oil and hand together [N]
+  T rack_speed{};  // [m/s]
+  T outlet{}, supply{}, port_a{}, port_b{}, chamber_a{}, chamber_b{}, back{};  // pressures
+  T delivered{};                                                               // by the pump
+  T through_valve{};                 // into the rotary valve
+  T swallowed{};                     // by the piston's filling side
+  T pump_bypass{}, piston_bypass{};  // through control valves; the latter from A to B
+  PumpState<T> pump;
+  T useful{};  // assist x rack speed; negative when the load drives the piston
+  T heat{};    // shaft power less useful power
+  Marks marks;
+  double flow_residual = 0.0;   // largest surplus at a node [m^3/s], below kFlowTolerance
+  double force_residual = 0.0;  // of the balance solved for, below kForceTolerance of its scale
+  int iterations = 0;           // Newton steps of the network in all
+};
+
+// Unbalanced force left on the rack [N], plus the same share of the force itself.
+inline constexpr double kForceTolerance = 1e-7;
+
+// Twist, pressures and flows under `condition`: valve and hand together carry the rack force.
+// The unknown twist is bracketed and found by Newton's method on asinh of the force, in which a
+// boost curve is near a straight line; each trial solves the network. Exact derivatives with a Jet:
+// one Newton step in T on the whole system at the solution (implicit function theorem).
+// When the pump gives out (relief, catch-up, standstill) the twist runs into the stop and the hand
+// carries the rest. Errors: those of WhyUnsound; kNotConverged.
+// Source: derived in docs/methods/hydraulics.md.
+template <class T>
+[[nodiscard]] Outcome<SteadyState<T>, Problem> SolveSteady(const Circuit<T>& circuit,
+                                                           const Condition<T>& condition);
+
+// The same with the hand's torque [N m] given in place of the rack force.
+template <class T>
+[[nodiscard]] Outcome<SteadyState<T>, Problem> SolveAtTorque(const Circuit<T>& circuit,
+                                                             const Condition<T>& condition,
+                                                             const T& torque);
+
+// The same at a twist [rad]; rack force and torque follow.
+template <class T>
+[[nodiscard]] Outcome<SteadyState<T>, Problem> SolveAtTwist(const Circuit<T>& circuit,
+                                                            const Condition<T>& condition,
+                                                            const T& twist);
+
+// Catch-up: the rack speed at which the piston swallows so much that, with the valve held at
+// `twist`, oil and hand just carry the rack force. What the valve lets past at that twist and what
+// the bypasses take is in it. The condition's rack_speed is not used. Rack force and twist of one
+// sign give the speed of that sign. Errors: kNotReached when the force is not reached at rest.
+template <class T>
+[[nodiscard]] Outcome<SteadyState<T>, Problem> SolveCatchUp(const Circuit<T>& circuit,
+                                                            const Condition<T>& condition,
+                                                            const T& twist);
+
+}  // namespace steerbench::hydraulics
