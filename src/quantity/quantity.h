@@ -129,17 +129,17 @@ struct Shown {
   std::string unit;                 // "mm", "in", "deg", ...
   std::string text;                 // value with its unit and, when given, ± tolerance
 };
-[[nodiscard]] Shown Show(double si_value, std::optional<double> si_tolerance, Kind kind,
+[[nodiscard]] Shown Show(double value_si, std::optional<double> tolerance_si, Kind kind,
                          UnitStyle style);
 
 // The same in one given unit (any accepted spelling, as `Quantity::unit`); falls back to metric
 // when the unit is not of the kind.
-[[nodiscard]] Shown ShowIn(double si_value, std::optional<double> si_tolerance, Kind kind,
+[[nodiscard]] Shown ShowIn(double value_si, std::optional<double> tolerance_si, Kind kind,
                            std::string_view unit);
 
 // Converts an SI value of a kind to a unit given by any accepted spelling; unset when the unit is
 // unknown or of another dimension.
-[[nodiscard]] std::optional<double> ToUnit(double si_value, Kind kind, std::string_view unit);
+[[nodiscard]] std::optional<double> ToUnit(double value_si, Kind kind, std::string_view unit);
 
 // "a length", "an angle", ... and an example of it, for messages and the schema.
 [[nodiscard]] std::string_view KindName(Kind kind);

@@ -100,13 +100,13 @@ std::string Suffix(std::string_view unit, Kind kind) {
   return fmt::format("{}{}", close ? "" : " ", unit);
 }
 
-Shown ShowScaled(double si_value, std::optional<double> si_tolerance, Kind kind,
+Shown ShowScaled(double value_si, std::optional<double> tolerance_si, Kind kind,
                  std::string_view unit, const UnitScale& scale) {
   Shown shown;
   shown.unit = std::string(unit);
-  shown.value = scale.FromSi(si_value);
-  if (si_tolerance && std::isfinite(*si_tolerance)) {
-    shown.tolerance = std::fabs(scale.DifferenceFromSi(*si_tolerance));
+  shown.value = scale.FromSi(value_si);
+  if (tolerance_si && std::isfinite(*tolerance_si)) {
+    shown.tolerance = std::fabs(scale.DifferenceFromSi(*tolerance_si));
   }
   if (!std::isfinite(shown.value)) {
     shown.text = "not known";
@@ -124,28 +124,28 @@ Shown ShowScaled(double si_value, std::optional<double> si_tolerance, Kind kind,
 
 }  // namespace
 
-Shown Show(double si_value, std::optional<double> si_tolerance, Kind kind, UnitStyle style) {
+Shown Show(double value_si, std::optional<double> tolerance_si, Kind kind, UnitStyle style) {
   const KindInfo& info = InfoOf(kind);
   const UsualUnit& usual = style == UnitStyle::kMetric ? info.metric : info.imperial;
-  const bool large = !usual.large.empty() && std::fabs(si_value) >= usual.from_si;
+  const bool large = !usual.large.empty() && std::fabs(value_si) >= usual.from_si;
   const std::string_view unit = large ? usual.large : usual.small;
   const auto scale = ScaleOf(unit, kind);
   // A usual unit is always one of its kind (tested); if not, SI is no lie.
-  if (!scale) return ShowScaled(si_value, si_tolerance, kind, info.si_symbol, UnitScale{});
-  return ShowScaled(si_value, si_tolerance, kind, unit, *scale);
+  if (!scale) return ShowScaled(value_si, tolerance_si, kind, info.si_symbol, UnitScale{});
+  return ShowScaled(value_si, tolerance_si, kind, unit, *scale);
 }
 
-Shown ShowIn(double si_value, std::optional<double> si_tolerance, Kind kind,
+Shown ShowIn(double value_si, std::optional<double> tolerance_si, Kind kind,
              std::string_view unit) {
   const auto scale = ScaleOf(unit, kind);
-  if (!scale) return Show(si_value, si_tolerance, kind, UnitStyle::kMetric);
-  return ShowScaled(si_value, si_tolerance, kind, unit, *scale);
+  if (!scale) return Show(value_si, tolerance_si, kind, UnitStyle::kMetric);
+  return ShowScaled(value_si, tolerance_si, kind, unit, *scale);
 }
 
-std::optional<double> ToUnit(double si_value, Kind kind, std::string_view unit) {
+std::optional<double> ToUnit(double value_si, Kind kind, std::string_view unit) {
   const auto scale = ScaleOf(unit, kind);
   if (!scale) return std::nullopt;
-  return scale->FromSi(si_value);
+  return scale->FromSi(value_si);
 }
 
 }  // namespace steerbench

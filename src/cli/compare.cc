@@ -1,0 +1,29 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "cli/load.h"
+
+namespace steerbench::cli {
+
+int RunCompare(const CompareOptions& options) {
+  const Loaded loaded = Load(options.file);
+  if (!loaded.usable) return kUnusable;
+  const auto setups = Evaluated(loaded, options);
+  if (!setups) return kUnusable;
+  const auto base = options.base.empty()
+                        ? setups->begin()
+                        : std::ranges::find(*setups, options.base, &SetupReport::name);
+  if (base == setups->end()) {
+    Complain(fmt::format("--base {}: not among the setups compared", options.base));
+    return kUnusable;
+  }
+  const TextStyle style = StyleOf(loaded.document, options);
+  const auto index = static_cast<std::size_t>(base - setups->begin());
+  const std::string& title = loaded.document.title;
+  Print(options.json ? CompareJson(title, *setups, index, style.units)
+                     : CompareText(title, *setups, index, style));
+  return AnyExceeded(*setups) ? kLimitExceeded : kAllWell;
+}
+
+}  // namespace steerbench::cli

@@ -1,0 +1,38 @@
+// Documents from files, and problems to the user.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "cli/verbs.h"
+#include "report/report.h"
+
+namespace steerbench::cli {
+
+struct Loaded {
+  Document document;
+  std::string text;
+  bool usable = false;
+};
+
+// Reads a document (TOML, or JSON by its first character); what is wrong goes to standard error.
+[[nodiscard]] Loaded Load(const std::string& file);
+
+// "file:12:9: rack.quick.travel: ..." lines.
+void PrintProblems(const std::string& file, const std::vector<Problem>& problems);
+
+// The setups asked for, evaluated; unset, and said why, when one does not exist.
+[[nodiscard]] std::optional<std::vector<SetupReport>> Evaluated(const Loaded& loaded,
+                                                                const Common& options);
+
+// The setup to work on where a verb takes one: the only one asked for, else the first.
+[[nodiscard]] const std::pair<std::string, Setup<Quantity>>* OneSetup(const Loaded& loaded,
+                                                                      const Common& options);
+
+[[nodiscard]] TextStyle StyleOf(const Document& document, const Common& options);
+
+// Prints to standard output; the exit status for a pipe that was closed is that of all well.
+void Print(const std::string& text);
+void Complain(const std::string& text);
+
+}  // namespace steerbench::cli

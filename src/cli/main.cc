@@ -1,0 +1,180 @@
+// Options in, a verb called, its exit status out.
+#include <CLI/CLI.hpp>
+#include <cstdio>
+#include <exception>
+#include <map>
+
+#include "cli/verbs.h"
+
+namespace steerbench::cli {
+namespace {
+
+void AddCommon(CLI::App& verb, Common& o, bool with_setup = true) {
+  verb.add_option("FILE", o.file, "the document: TOML or its JSON form; - for standard input")
+      ->required();
+  if (with_setup) {
+    verb.add_option("--setup", o.setups, "only this setup; may be given several times");
+  }
+  verb.add_flag("--json", o.json, "the same for programs (docs/json.md)");
+  const std::map<std::string, UnitsOption> kUnits{{"as-written", UnitsOption::kAsWritten},
+                                                  {"metric", UnitsOption::kMetric},
+                                                  {"imperial", UnitsOption::kImperial}};
+  verb.add_option("--units", o.units, "metric, imperial, or as most values of the file are written")
+      ->transform(CLI::CheckedTransformer(kUnits, CLI::ignore_case).description(""))
+      ->option_text("as-written|metric|imperial");
+}
+
+CLI::App* AddCheck(CLI::App& app, Common& o) {
+  auto* verb = app.add_subcommand("check", "what each setup will do, and what runs out first");
+  AddCommon(*verb, o);
+  verb->footer(
+      "Example: what does the setup 'calm' of the demo do?\n"
+      "  steerbench check examples/tern.toml --setup calm\n"
+      "Exit status: 0 all well, 1 a limit is exceeded, 2 the file cannot be used.");
+  return verb;
+}
+
+CLI::App* AddCompare(CLI::App& app, CompareOptions& o) {
+  auto* verb = app.add_subcommand("compare", "setups side by side, against one of them");
+  AddCommon(*verb, o);
+  verb->add_option("--base", o.base, "the setup to compare with; the first when not given");
+  verb->footer(
+      "Example: what would short arms change on the slow rack?\n"
+      "  steerbench compare examples/tern.toml --setup calm --setup keen\n"
+      "Exit status: 0 all well, 1 a limit is exceeded, 2 the file cannot be used.");
+  return verb;
+}
+
+CLI::App* AddSweep(CLI::App& app, SweepOptions& o) {
+  auto* verb = app.add_subcommand("sweep", "every linkage output over rack and wheel travel");
+  AddCommon(*verb, o);
+  verb->add_flag("--csv", o.csv, "comma-separated, SI units, a header line");
+  verb->add_option("--rack-travel", o.travel, "range of rack travel, to the left positive");
+  verb->add_option("--wheel-travel", o.jounce, "range of wheel travel, both wheels alike");
+  verb->add_option("--wheel-travel-left", o.jounce_left, "range of the left wheel's travel");
+  verb->add_option("--wheel-travel-right", o.jounce_right, "range of the right wheel's travel");
+  verb->footer(
+      "A range is \"FROM .. TO in N\" or one value, in any unit.\n"
+      "Example: bump steer straight ahead from 60 mm droop to 70 mm bump\n"
+      "  steerbench sweep examples/tern.toml --setup calm --csv \\\n"
+      "    --rack-travel \"0 mm\" --wheel-travel \"-60 mm .. 70 mm in 14\"\n"
+      "Exit status: 0 all well, 2 the file or a range cannot be used.");
+  return verb;
+}
+
+CLI::App* AddSolve(CLI::App& app, SolveOptions& o) {
+  auto* verb = app.add_subcommand("solve", "the shim, spacer or arm that reaches a target");
+  AddCommon(*verb, o);
+  verb->add_option("--vary", o.vary,
+                   "what may change: rack-up, rack-forward, outer-shim, arm-length, spacer")
+      ->required();
+  verb->add_option("--from", o.from, "least value of it, e.g. \"-15 mm\"")->required();
+  verb->add_option("--to", o.to, "greatest value of it, e.g. \"15 mm\"")->required();
+  verb->add_option("--target", o.target,
+                   "least-bump-steer, or a left-wheel angle such as \"35 deg\", or an Ackermann "
+                   "share such as \"60 %\" (same inner angle)")
+      ->required();
+  verb->add_option("--at", o.at, "rack travel at which an angle or share is wanted");
+  verb->add_option("--about", o.about, "bump steer counted from 'static toe' or 'mean toe'");
+  verb->add_option("--rebound", o.rebound, "wheel travel down to look over; else the car's");
+  verb->add_option("--jounce", o.jounce, "wheel travel up to look over; else the car's");
+  verb->add_flag("!--leave-toe", o.keep_toe, "do not re-set toe after the change");
+  verb->footer(
+      "Example: at which rack height does the demo's first try steer least over bumps?\n"
+      "  steerbench solve examples/tern.toml --setup first-try --vary rack-up \\\n"
+      "    --from \"-20 mm\" --to \"20 mm\" --target least-bump-steer\n"
+      "Exit status: 0 reached, 1 not reached within the bounds, 2 input cannot be used.");
+  return verb;
+}
+
+CLI::App* AddNew(CLI::App& app, NewOptions& o) {
+  auto* verb = app.add_subcommand("new", "a commented starter file");
+  verb->add_option("FILE", o.file, "the file to write; - prints it")->required();
+  verb->add_flag("--ask", o.ask, "ask for the choices in steps");
+  verb->add_option("--car", o.starter.car_name, "what you call the car");
+  const std::map<std::string, Suspension> kKinds{{"double-wishbone", Suspension::kDoubleWishbone},
+                                                 {"strut", Suspension::kStrut},
+                                                 {"five-link", Suspension::kFiveLink}};
+  verb->add_option("--suspension", o.starter.suspension, "how each front wheel is carried")
+      ->transform(CLI::CheckedTransformer(kKinds, CLI::ignore_case).description(""))
+      ->option_text("double-wishbone|strut|five-link");
+  verb->add_flag("--points", o.starter.points_known, "with the points of the suspension in space");
+  verb->footer(
+      "Example: a file for a car with struts whose points will be measured\n"
+      "  steerbench new my-car.toml --suspension strut --points\n"
+      "Nothing is overwritten. Exit status: 0 written, 2 not.");
+  return verb;
+}
+
+CLI::App* AddSet(CLI::App& app, SetOptions& o) {
+  auto* verb = app.add_subcommand("set", "change one value of a file, leaving the rest as it is");
+  verb->add_option("FILE", o.file, "the TOML document")->required();
+  verb->add_option("FIELD", o.path, "its dotted path, e.g. pulley.middle.diameter")->required();
+  verb->add_option("VALUE", o.value, "the new value with its unit; empty removes the field")
+      ->required();
+  verb->footer(
+      "Example: the pulley was measured again\n"
+      "  steerbench set my-car.toml pulley.middle.diameter \"127.2 ± 0.1 mm\"\n"
+      "Exit status: 0 changed, 2 not (the file is then as it was).");
+  return verb;
+}
+
+CLI::App* AddForm(CLI::App& app, Common& o) {
+  auto* verb = app.add_subcommand("form", "the document itself as TOML, or with --json as JSON");
+  verb->add_option("FILE", o.file, "the document: TOML or its JSON form; - for standard input")
+      ->required();
+  verb->add_flag("--json", o.json, "the JSON form (described by 'steerbench schema')");
+  verb->footer(
+      "Example: the demo for a program\n"
+      "  steerbench form examples/tern.toml --json\n"
+      "Comments are kept by 'set', not by 'form'. Exit status: 0 all well, 2 unusable.");
+  return verb;
+}
+
+int Run(int argc, char** argv) {
+  CLI::App app{"steerbench: power steering of a car from mixed parts, checked before buying"};
+  app.set_version_flag("--version", STEERBENCH_VERSION);
+  app.require_subcommand(1);
+  app.get_formatter()->column_width(30);
+  Common check, form;
+  CompareOptions compare;
+  SweepOptions sweep;
+  SolveOptions solve;
+  NewOptions fresh;
+  SetOptions set;
+  AddCheck(app, check);
+  AddCompare(app, compare);
+  AddSweep(app, sweep);
+  AddSolve(app, solve);
+  AddNew(app, fresh);
+  AddSet(app, set);
+  AddForm(app, form);
+  app.add_subcommand("schema", "the JSON Schema of the JSON form")
+      ->footer("Example:\n  steerbench schema > steerbench.schema.json");
+  try {
+    app.parse(argc, argv);
+  } catch (const CLI::ParseError& e) {
+    return app.exit(e) == 0 ? kAllWell : kUnusable;
+  }
+  if (app.got_subcommand("check")) return RunCheck(check);
+  if (app.got_subcommand("compare")) return RunCompare(compare);
+  if (app.got_subcommand("sweep")) return RunSweep(sweep);
+  if (app.got_subcommand("solve")) return RunSolve(solve);
+  if (app.got_subcommand("new")) return RunNew(fresh);
+  if (app.got_subcommand("set")) return RunSet(set);
+  if (app.got_subcommand("form")) return RunForm(form);
+  return RunSchema();
+}
+
+}  // namespace
+}  // namespace steerbench::cli
+
+int main(int argc, char** argv) {
+  try {
+    return steerbench::cli::Run(argc, argv);
+  } catch (const std::exception& e) {
+    std::fprintf(stderr, "steerbench: internal error: %s\nPlease report it with the file.\n",
+                 e.what());
+    return 3;
+  }
+}

@@ -1,0 +1,61 @@
+// The verbs of the command line, each a function from its options to an exit status.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "document/document.h"
+
+namespace steerbench::cli {
+
+enum Exit : int {
+  kAllWell = 0,
+  kLimitExceeded = 1,  // or a check fails, or a target is not reached
+  kUnusable = 2        // input or usage
+};
+
+enum class UnitsOption : std::uint8_t { kAsWritten, kMetric, kImperial };
+
+// Options that every verb with a document has.
+struct Common {
+  std::string file;
+  std::vector<std::string> setups;  // empty: all
+  bool json = false;
+  UnitsOption units = UnitsOption::kAsWritten;
+};
+
+struct CompareOptions : Common {
+  std::string base;  // empty: the first setup
+};
+
+struct SweepOptions : Common {
+  bool csv = false;
+  std::string travel, jounce, jounce_left, jounce_right;  // "from .. to [in N]"
+};
+
+struct SolveOptions : Common {
+  std::string vary, from, to, target, at, about = "static toe", rebound, jounce;
+  bool keep_toe = true;
+};
+
+struct NewOptions {
+  std::string file;
+  StarterOptions starter;
+  bool ask = false;  // ask for the choices in steps
+};
+
+struct SetOptions {
+  std::string file, path, value;
+};
+
+int RunCheck(const Common& options);
+int RunCompare(const CompareOptions& options);
+int RunSweep(const SweepOptions& options);
+int RunSolve(const SolveOptions& options);
+int RunNew(const NewOptions& options);
+int RunSet(const SetOptions& options);
+int RunForm(const Common& options);  // the document in its JSON form, or back in TOML
+int RunSchema();
+
+}  // namespace steerbench::cli

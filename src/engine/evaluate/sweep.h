@@ -1,0 +1,38 @@
+// Curves: every linkage output over rack travel and the wheel travel of each side.
+#pragma once
+
+#include <string_view>
+#include <vector>
+
+#include "engine/evaluate/front.h"
+#include "engine/gear/rack_ratio.h"
+#include "quantity/quantity.h"
+
+namespace steerbench {
+
+struct SweepColumn {
+  std::string_view key, label;
+  Kind kind;
+};
+
+// A grid over rack travel (slowest), left and right wheel travel (fastest). Values in SI; not a
+// number where the linkage does not reach or the level does not know.
+struct Sweep {
+  Level level = Level::kUnknown;
+  std::vector<SweepColumn> column;
+  std::vector<std::vector<double>> row;
+};
+
+struct SweepGrid {
+  std::vector<double> travel;                     // [m], to the left positive
+  std::vector<double> jounce_left, jounce_right;  // [m], up positive
+  bool wheels_together = true;                    // jounce_right follows jounce_left and is ignored
+};
+
+// Runs the grid. Cost: about 2 us a wheel and point.
+[[nodiscard]] Sweep RunSweep(const Fitted<double>& fitted, const SweepGrid& grid);
+
+// Evenly spaced numbers from `first` to `last`, both included; one number when count is 1.
+[[nodiscard]] std::vector<double> EvenGrid(double first, double last, int count);
+
+}  // namespace steerbench

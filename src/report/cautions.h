@@ -1,0 +1,22 @@
+// Warnings that belong to what is being done, not to a number.
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "engine/evaluate/propagate.h"
+
+namespace steerbench {
+
+struct Caution {
+  std::string_view key;  // for programs
+  std::string text;      // for people: what can happen and what to do instead
+};
+
+// Cautions for one setup, the gravest first; the last one, that law and inspection decide, is
+// always there. General knowledge of the trade (common practice, no source).
+[[nodiscard]] std::vector<Caution> CautionsFor(const Fitted<Quantity>& fitted,
+                                               const Propagated& results);
+
+}  // namespace steerbench

@@ -1,0 +1,160 @@
+// Reports for programs. Shape documented in docs/json.md.
+#include <cmath>
+#include <nlohmann/json.hpp>
+
+#include "report/report.h"
+
+namespace steerbench {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+constexpr int kIndent = 2;
+
+std::string_view LevelKey(Level level) {
+  switch (level) {
+    case Level::kPoints:
+      return "points";
+    case Level::kPlanView:
+      return "plan_view";
+    case Level::kTurnPlate:
+      return "turn_plate";
+    case Level::kUnknown:
+      break;
+  }
+  return "unknown";
+}
+
+// SI value and plus-minus, the same as shown to people, and which inputs make the plus-minus.
+Json FigureJson(const Figure& f, const Propagated& of, Kind kind, const Units& units) {
+  const Shown shown = Show(f.value, f.tolerance > 0.0 ? std::optional(f.tolerance) : std::nullopt,
+                           kind, units.For(kind));
+  Json j{{"si", f.value},      {"si_unit", SiSymbol(kind)}, {"si_pm", f.tolerance},
+         {"text", shown.text}, {"assumed", f.assumed},      {"pm_too_narrow", f.too_narrow}};
+  Json from = Json::array();
+  const double variance = f.tolerance * f.tolerance;
+  for (const Contribution& c : f.from) {
+    const double share = variance > 0.0 ? c.half_width * c.half_width / variance : 0.0;
+    from.push_back(
+        {{"input", of.inputs[c.input].path}, {"sensitivity_si", c.sensitivity}, {"share", share}});
+  }
+  j["from"] = from;
+  return j;
+}
+
+Json MarginJson(const PropagatedMargin& m, const Propagated& of, Kind kind, const Units& units) {
+  Json j{{"status", limits::WordFor(m.status)}};
+  j["margin"] = m.margin ? FigureJson(*m.margin, of, kind, units) : Json(nullptr);
+  if (!m.missing.empty()) j["missing"] = m.missing;
+  if (m.absent) j["absent"] = true;
+  return j;
+}
+
+Json EndJson(const SetupReport& setup, const PropagatedEnd& e, const Units& units) {
+  Json j{{"limit", RackEnds()[static_cast<std::size_t>(e.end)].key}, {"binds", e.binds}};
+  j["travel"] =
+      e.travel ? FigureJson(*e.travel, setup.results, Kind::kLength, units) : Json(nullptr);
+  if (e.wheel) j["wheel"] = WordOf(*e.wheel);
+  if (e.travel) j["wheel_travel_si"] = e.jounce;
+  if (e.obstacle) j["obstacle"] = setup.fitted.car.front.obstacle[*e.obstacle].name;
+  j.update(MarginJson(e.margin, setup.results, Kind::kLength, units));
+  return j;
+}
+
+Json ResultsJson(const SetupReport& setup, const Units& units) {
+  Json results = Json::object();
+  for (const OutputInfo& info : Outputs()) {
+    const PropagatedResult& r = setup.results[info.id];
+    Json& j = results[std::string(info.key)];
+    if (r.figure) {
+      j = FigureJson(*r.figure, setup.results, info.kind, units);
+    } else {
+      j = {{"si", nullptr}, {"missing", r.missing}};
+    }
+    j["label"] = info.label;
+    j["meaning"] = info.meaning;
+    j["source"] = info.source;
+  }
+  return results;
+}
+
+Json SetupJson(const SetupReport& setup, const Units& units) {
+  Json j{{"name", setup.name}, {"note", setup.note}, {"level", LevelKey(setup.results.level)}};
+  j["toe_assumed"] = setup.results.toe_assumed;
+  j["adjustments_out_of_reach"] = setup.results.adjusts_out_of_reach;
+  j["results"] = ResultsJson(setup, units);
+  for (const Way way : kWays) {
+    Json ends = Json::array();
+    for (const PropagatedEnd& e : setup.results.ends[Index(way)]) {
+      ends.push_back(EndJson(setup, e, units));
+    }
+    j["travel_limits"][way == Way::kLeft ? "left" : "right"] = ends;
+  }
+  for (const CheckInfo& info : Checks()) {
+    Json& m = j["margins"][std::string(info.key)];
+    m = MarginJson(setup.results.check[static_cast<std::size_t>(info.id)], setup.results, info.kind,
+                   units);
+    m["label"] = info.label;
+    m["source"] = info.source;
+  }
+  for (const Caution& c : CautionsFor(setup.fitted, setup.results)) {
+    j["cautions"].push_back({{"key", c.key}, {"text", c.text}});
+  }
+  return j;
+}
+
+Json Head(std::string_view kind, const std::string& title) {
+  return {{"steerbench", kind}, {"format", 1}, {"title", title}};
+}
+
+}  // namespace
+
+std::string CheckJson(const std::string& title, const std::vector<SetupReport>& setups,
+                      const Units& units) {
+  Json j = Head("check", title);
+  for (const SetupReport& setup : setups) j["setups"].push_back(SetupJson(setup, units));
+  j["unlocks"] = Json::array();
+  for (const Unlock& u : Unlocks(setups)) {
+    j["unlocks"].push_back({{"field", u.field}, {"results", u.results}});
+  }
+  return j.dump(kIndent) + "\n";
+}
+
+std::string CompareJson(const std::string& title, const std::vector<SetupReport>& setups,
+                        std::size_t base, const Units& units) {
+  Json j = Head("compare", title);
+  j["base"] = setups[base].name;
+  for (const SetupReport& setup : setups) {
+    Json one = SetupJson(setup, units);
+    for (const OutputInfo& info : Outputs()) {
+      const auto& figure = setup.results[info.id].figure;
+      const auto& from = setups[base].results[info.id].figure;
+      if (!figure || !from || &setup == &setups[base]) continue;
+      const Figure d = Difference(*figure, setup.results, *from, setups[base].results);
+      one["results"][std::string(info.key)]["change"] = {
+          {"si", d.value},
+          {"si_pm", d.tolerance},
+          {"same", std::abs(d.value) <= d.tolerance || d.value == 0.0}};
+    }
+    j["setups"].push_back(std::move(one));
+  }
+  return j.dump(kIndent) + "\n";
+}
+
+std::string SweepJson(const Sweep& sweep) {
+  Json j = Head("sweep", "");
+  j["level"] = LevelKey(sweep.level);
+  j["columns"] = Json::array();
+  for (const SweepColumn& c : sweep.column) {
+    j["columns"].push_back({{"key", c.key}, {"label", c.label}, {"si_unit", SiSymbol(c.kind)}});
+  }
+  j["rows"] = Json::array();
+  for (const std::vector<double>& row : sweep.row) {
+    Json cells = Json::array();
+    for (const double x : row) cells.push_back(std::isfinite(x) ? Json(x) : Json(nullptr));
+    j["rows"].push_back(std::move(cells));
+  }
+  return j.dump(kIndent) + "\n";
+}
+
+}  // namespace steerbench

@@ -1,0 +1,75 @@
+// Results as people read them (text) and as programs read them (JSON). Pure: strings in and out.
+#pragma once
+
+#include <map>
+#include <string>
+#include <vector>
+
+#include "engine/evaluate/propagate.h"
+#include "engine/evaluate/sweep.h"
+#include "report/cautions.h"
+
+namespace steerbench {
+
+// In which units results are shown: one system, or for each kind the system in which the document
+// writes most values of that kind.
+struct Units {
+  UnitStyle usual = UnitStyle::kMetric;
+  std::map<Kind, UnitStyle> of;
+  [[nodiscard]] UnitStyle For(Kind kind) const {
+    const auto found = of.find(kind);
+    return found == of.end() ? usual : found->second;
+  }
+};
+
+// The systems that a document itself is written in. Kinds that it does not use follow its lengths.
+[[nodiscard]] Units UnitsAsWritten(const Document& document);
+
+// How text is set. `terminal` allows weight and colour; words say the same without them.
+struct TextStyle {
+  Units units;
+  bool terminal = false;
+};
+
+// One setup with all that was found out about it.
+struct SetupReport {
+  std::string name, note;
+  Fitted<Quantity> fitted;
+  Propagated results;
+};
+
+// A field that is missing, and how many results and margins of all setups wait for it.
+struct Unlock {
+  std::string field;
+  int results = 0;
+};
+// The most useful first; fields that wait behind others count as well.
+[[nodiscard]] std::vector<Unlock> Unlocks(const std::vector<SetupReport>& setups);
+
+// Whether any setup has a limit exceeded (exit status 1).
+[[nodiscard]] bool AnyExceeded(const std::vector<SetupReport>& setups);
+
+// How the ± of the difference between two figures of two setups comes out when they share inputs:
+// inputs of the same path move both. Source: JCGM 100:2008, 5.2 (correlated quantities).
+[[nodiscard]] Figure Difference(const Figure& figure, const Propagated& of, const Figure& base,
+                                const Propagated& base_of);
+
+[[nodiscard]] std::string CheckText(const std::string& title,
+                                    const std::vector<SetupReport>& setups, const TextStyle& style);
+[[nodiscard]] std::string CheckJson(const std::string& title,
+                                    const std::vector<SetupReport>& setups, const Units& units);
+
+// Setups side by side, each against `base` (an index into `setups`).
+[[nodiscard]] std::string CompareText(const std::string& title,
+                                      const std::vector<SetupReport>& setups, std::size_t base,
+                                      const TextStyle& style);
+[[nodiscard]] std::string CompareJson(const std::string& title,
+                                      const std::vector<SetupReport>& setups, std::size_t base,
+                                      const Units& units);
+
+// A sweep as a table, as CSV (SI units in the header) and as JSON.
+[[nodiscard]] std::string SweepText(const Sweep& sweep, const TextStyle& style);
+[[nodiscard]] std::string SweepCsv(const Sweep& sweep);
+[[nodiscard]] std::string SweepJson(const Sweep& sweep);
+
+}  // namespace steerbench
