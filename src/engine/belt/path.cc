@@ -5,6 +5,7 @@
 #include <limits>
 #include <numbers>
 #include <optional>
+#include <utility>
 
 namespace steerbench::belt {
 namespace {
@@ -285,17 +286,20 @@ T BackRadius(const T& diameter, const T& back_to_pitch) {
 template <class T>
 Outcome<Path<T>, Fault> PathOver(const std::vector<Pulley<T>>& pulleys) {
   if (const auto wrong = WrongPulley(pulleys)) return *wrong;
-  const Attempt<T> left = Walk(pulleys, 1.0);
-  const bool closes_left = Closes(left, 1.0);
-  Attempt<T> right;
-  if (!closes_left) {
-    right = Walk(pulleys, -1.0);
-    if (!Closes(right, -1.0)) return WhyOpen(pulleys, left, right);
+  const Attempt<T> left = Walk(pulleys, 1.0), right = Walk(pulleys, -1.0);
+  const Path<T>* best = nullptr;
+  std::optional<Fault> hit;
+  for (const auto& [attempt, sense] : {std::pair{&left, 1.0}, std::pair{&right, -1.0}}) {
+    if (!Closes(*attempt, sense)) continue;
+    const auto collision = Collision(pulleys, attempt->path);
+    if (collision && !hit) hit = collision;
+    if (collision) continue;
+    // Two pulleys give the same path both ways; more can, rarely, and then the tighter is meant.
+    if (!best || Value(attempt->path.length) < Value(best->length)) best = &attempt->path;
   }
-  const Path<T>& path = closes_left ? left.path : right.path;
-  if (const auto hit = Collision(pulleys, path)) return *hit;
-  if (!IsPositive(path.length)) return Fault{Problem::kNotFinite};
-  return path;
+  if (!best) return hit ? *hit : WhyOpen(pulleys, left, right);
+  if (!IsPositive(best->length)) return Fault{Problem::kNotFinite};
+  return *best;
 }
 
 template <class T>
