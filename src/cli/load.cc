@@ -99,7 +99,6 @@ std::optional<std::vector<SetupReport>> Evaluated(const Loaded& loaded, const Co
     report.name = entry->first;
     report.note = entry->second.note;
     report.fitted = Fit(document, entry->second);
-    report.fitted.setup_name = entry->first;
     report.results = Propagate(report.fitted);
   }
   return reports;

@@ -75,15 +75,15 @@ std::optional<linkage::Target> FigureTarget(const SolveOptions& o, const Fitted<
                     o.target));
     return std::nullopt;
   }
-  const auto left = WheelAt<double>(front, Side::kLeft, 0.0, 0.0);
-  const auto right = WheelAt<double>(front, Side::kRight, 0.0, 0.0);
+  const auto left = SeeWheel<double>(front, Side::kLeft, 0.0, 0.0);
+  const auto right = SeeWheel<double>(front, Side::kRight, 0.0, 0.0);
   if (!fitted.car.wheelbase || !left || !right) {
     Complain("an Ackermann share needs car.wheelbase");
     return std::nullopt;
   }
   kind = Kind::kShare;
-  const turning::Layout<double> layout{*fitted.car.wheelbase,
-                                       left->axis_ground.y() + right->axis_ground.y()};
+  const turning::Layout<double> layout{
+      *fitted.car.wheelbase, left->state->axis_ground.y() + right->state->axis_ground.y()};
   return linkage::FigureAt{
       *travel, share.quantity->value, [layout](const linkage::AxleState<double>& a) {
         return turning::AckermannShare<double>(turning::AckermannBasis::kSameInner, layout,

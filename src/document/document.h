@@ -71,7 +71,8 @@ struct StarterOptions {
 // The fields of the document with kind and help, one a line, as Markdown (docs/document.md).
 [[nodiscard]] std::string FieldReference();
 
-// The car with one setup's parts fitted. Every name must exist (ReadToml has checked them).
+// The car with the parts of one setup of the document fitted. Every name must exist (ReadToml has
+// checked them). `setup` is an element of document.setup, from which it takes its name.
 [[nodiscard]] Fitted<Quantity> Fit(const Document& document, const Setup<Quantity>& setup);
 
 }  // namespace steerbench

@@ -12,7 +12,9 @@ std::optional<Part> PartNamed(const Document& document, std::string_view key,
     if constexpr (std::is_same_v<std::remove_cvref_t<decltype(parts)>, Named<Part>>) {
       if (kind != key) return;
       for (const auto& [part_name, part] : parts) {
-        if (part_name == name) found = part;
+        if (part_name != name) continue;
+        found = part;
+        found->name = name;
       }
     }
   });
@@ -35,6 +37,9 @@ void CopyShared(const Document& document, std::string_view key, T& out) {
 
 Fitted<Quantity> Fit(const Document& document, const Setup<Quantity>& setup) {
   Fitted<Quantity> fitted;
+  for (const auto& [name, one] : document.setup) {
+    if (&one == &setup) fitted.setup_name = name;
+  }
   Fitted<Quantity>::Visit(
       [&](const FieldInfo& info, auto& field) {
         using Field = std::remove_cvref_t<decltype(field)>;

@@ -68,8 +68,13 @@ static_assert(InOrder(kCheckCatalogue) && InOrder(kRackEndCatalogue));
 template <class T>
 class Evaluator {
  public:
-  explicit Evaluator(const Fitted<T>& fitted)
-      : f_(fitted), front_(AssembleFront(fitted)), ratio_(RatioOf(fitted, ratio_missing_)) {
+  // `found` is what was found without derivatives when T carries them, else null.
+  Evaluator(const Fitted<T>& fitted, const Evaluation<double>* found)
+      : f_(fitted),
+        found_(found),
+        front_(AssembleFront(fitted)),
+        ratio_(RatioOf(fitted, ratio_missing_)),
+        rest_(WheelsAt(T(0.0))) {
     out_.level = front_.level;
     out_.toe_assumed = front_.toe_assumed;
     out_.adjusts_out_of_reach = front_.adjusts_out_of_reach;
@@ -77,7 +82,11 @@ class Evaluator {
 
   Evaluation<T> Run() {
     for (const Way way : kWays) {
-      out_.ends[Index(way)] = FindTravelEnds(f_, front_, ratio_, way);
+      if constexpr (std::same_as<T, double>) {
+        out_.ends[Index(way)] = FindTravelEnds(f_, front_, ratio_, way);
+      } else {
+        out_.ends[Index(way)] = LiftTravelEnds(f_, front_, ratio_, way, found_->ends[Index(way)]);
+      }
       AddEndMargins(way);
     }
     Column();
@@ -204,18 +213,16 @@ class Evaluator {
     }
   }
 
-  // Both wheels at one rack travel.
+  // Both wheels at one rack travel, at design height.
   struct Wheels {
     WheelSample<T> left, right;
     std::optional<linkage::WheelState<T>> left_state, right_state;
-    T mean() const { return (left.steer + right.steer) / 2.0; }
   };
   std::optional<Wheels> WheelsAt(const T& travel) const {
-    const auto left = WheelSampleAt<T>(front_, Side::kLeft, travel);
-    const auto right = WheelSampleAt<T>(front_, Side::kRight, travel);
+    const auto left = SeeWheel<T>(front_, Side::kLeft, travel, T(0.0));
+    const auto right = SeeWheel<T>(front_, Side::kRight, travel, T(0.0));
     if (!left || !right) return std::nullopt;
-    return Wheels{*left, *right, WheelAt<T>(front_, Side::kLeft, travel, T(0.0)),
-                  WheelAt<T>(front_, Side::kRight, travel, T(0.0))};
+    return Wheels{left->sample, right->sample, left->state, right->state};
   }
 
   std::optional<T> OverallRatio(const Wheels& w, const T& travel) const {
@@ -241,17 +248,16 @@ class Evaluator {
       Output::kAckermannInnerRight, Output::kAckermannCotRight,  Output::kSteeringErrorRight};
 
   void Locks() {
-    const auto rest = WheelsAt(T(0.0));
     Missing rest_missing = front_.missing;
     rest_missing.insert(rest_missing.end(), ratio_missing_.begin(), ratio_missing_.end());
-    const auto ratio = rest ? OverallRatio(*rest, T(0.0)) : std::nullopt;
+    const auto ratio = rest_ ? OverallRatio(*rest_, T(0.0)) : std::nullopt;
     if (ratio) {
       Set(Output::kRatioCentre, *ratio);
     } else {
       Lack({Output::kRatioCentre}, rest_missing);
     }
     // The rack steers to its own side only where the outer joints lie ahead of the axes.
-    const bool to_own_side = !rest || Value(rest->left.steer_per_travel) > 0.0;
+    const bool to_own_side = !rest_ || Value(rest_->left.steer_per_travel) > 0.0;
     for (const Way way : kWays) {
       Lock(way, (way == Way::kLeft) == to_own_side ? kLeftTurn : kRightTurn);
     }
@@ -285,10 +291,8 @@ class Evaluator {
     if (f_.car.front.axis_spacing && front_.level != Level::kPoints) {
       return f_.car.front.axis_spacing;
     }
-    const auto left = WheelAt<T>(front_, Side::kLeft, T(0.0), T(0.0));
-    const auto right = WheelAt<T>(front_, Side::kRight, T(0.0), T(0.0));
-    if (!left || !right) return std::nullopt;
-    return left->axis_ground.y() + right->axis_ground.y();
+    if (!rest_ || !rest_->left_state || !rest_->right_state) return std::nullopt;
+    return rest_->left_state->axis_ground.y() + rest_->right_state->axis_ground.y();
   }
 
   void Ackermann(const Wheels& wheels, const LockOutputs& out) {
@@ -345,8 +349,8 @@ class Evaluator {
 
   void Standing() {
     using enum Output;
-    const auto left = WheelAt<T>(front_, Side::kLeft, T(0.0), T(0.0));
-    const auto right = WheelAt<T>(front_, Side::kRight, T(0.0), T(0.0));
+    const auto& left = rest_ ? rest_->left_state : std::optional<linkage::WheelState<T>>{};
+    const auto& right = rest_ ? rest_->right_state : left;
     if (!left || !right) {
       const Missing missing =
           front_.missing.empty() ? Missing{"car.front.suspension"} : front_.missing;
@@ -491,9 +495,11 @@ class Evaluator {
   }
 
   const Fitted<T>& f_;
+  const Evaluation<double>* found_;
   Front<T> front_;
   Missing ratio_missing_;
   std::optional<gear::RackRatio<T>> ratio_;
+  std::optional<Wheels> rest_;                // rack centred
   std::vector<gear::CardanJoint<T>> joints_;  // empty when not all are known
   Evaluation<T> out_;
 };
@@ -533,13 +539,14 @@ std::optional<gear::RackRatio<T>> RatioOf(const Fitted<T>& fitted, Missing& miss
   return std::nullopt;
 }
 
-template <class T>
-Evaluation<T> Evaluate(const Fitted<T>& fitted) {
-  return Evaluator<T>(fitted).Run();
+Evaluation<double> Evaluate(const Fitted<double>& fitted) {
+  return Evaluator<double>(fitted, nullptr).Run();
 }
 
-template Evaluation<double> Evaluate<double>(const Fitted<double>&);
-template Evaluation<Jet> Evaluate<Jet>(const Fitted<Jet>&);
+Evaluation<Jet> Lift(const Fitted<Jet>& fitted, const Evaluation<double>& found) {
+  return Evaluator<Jet>(fitted, &found).Run();
+}
+
 template std::optional<gear::RackRatio<double>> RatioOf<double>(const Fitted<double>&, Missing&);
 template std::optional<gear::RackRatio<Jet>> RatioOf<Jet>(const Fitted<Jet>&, Missing&);
 

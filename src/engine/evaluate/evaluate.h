@@ -74,8 +74,10 @@ struct Evaluation {
 // Every result of a fitted car. Results and margins that need something unknown say what. Never
 // throws on a car that was read from a document. Formulas: see the modules linkage, gear, turning,
 // drive, limits.
-template <class T>
-[[nodiscard]] Evaluation<T> Evaluate(const Fitted<T>& fitted);
+[[nodiscard]] Evaluation<double> Evaluate(const Fitted<double>& fitted);
+
+// The same with derivatives, from what Evaluate found for the same car: nothing is searched again.
+[[nodiscard]] Evaluation<Jet> Lift(const Fitted<Jet>& fitted, const Evaluation<double>& found);
 
 // The rack's ratio, if known; else what is missing (the easiest to measure first).
 template <class T>

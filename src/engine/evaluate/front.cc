@@ -211,11 +211,6 @@ bool AssemblePoints(const Fitted<T>& f, Front<T>& front) {
   }
   front.missing = need.missing();
   if (!need.complete() || front.adjusts_out_of_reach) return false;
-  for (const Side side : kSides) {
-    const std::size_t i = Index(side);
-    const auto state = linkage::StateAt<T>(front.corner[i], front.rest[i].pose, T(0.0), T(0.0));
-    front.half_track[i] = state.contact.y();
-  }
   front.level = Level::kPoints;
   return true;
 }
@@ -239,21 +234,17 @@ bool AssemblePlan(const Fitted<T>& f, Front<T>& front) {
   if (f.rack) c.rack_offset += OrZero(f.rack->mount_forward);
   if (f.spacer) c.inner_joint += need(f.spacer->thickness, "spacer.thickness");
   const std::optional<T> toe = ToeAsked(f, need);
-  for (const Side side : kSides) {
-    const std::size_t i = Index(side);
-    front.plan[i] = c;
-    if (const auto& length = RodLengthAsked(f.adjust, side)) {
-      front.plan[i].tie_rod_length = *length;
-    } else if (toe) {
-      front.plan[i].tie_rod_length = linkage::TieRodLengthForToe<T>(c, *toe);
-    } else {
-      need(std::optional<T>{}, "setup.toe");
-    }
-    front.tie_rod_length[i] = front.plan[i].tie_rod_length;
-    if (axle.track) front.half_track[i] = *axle.track / 2.0;
-  }
+  const bool both_lengths = f.adjust.tie_rod_left && f.adjust.tie_rod_right;
+  if (!toe && !both_lengths) need(std::optional<T>{}, "setup.toe");
   front.missing = need.missing();
   if (!need.complete()) return false;
+  for (const Side side : kSides) {
+    const std::size_t i = Index(side);
+    const auto& length = RodLengthAsked(f.adjust, side);
+    front.plan[i] = c;
+    front.plan[i].tie_rod_length = length ? *length : linkage::TieRodLengthForToe<T>(c, *toe);
+    front.tie_rod_length[i] = front.plan[i].tie_rod_length;
+  }
   front.level = Level::kPlanView;
   return true;
 }
@@ -282,9 +273,6 @@ bool AssemblePlate(const Fitted<T>& f, Front<T>& front) {
   }
   front.plate = plate;
   front.level = Level::kTurnPlate;
-  for (auto& half : front.half_track) {
-    if (axle.track) half = *axle.track / 2.0;
-  }
   return true;
 }
 
@@ -311,53 +299,22 @@ WheelSample<T> SampleOf(const linkage::WheelState<T>& s, Side side) {
   return w;
 }
 
-template <class T, class U>
-std::optional<WheelSample<T>> PlanarSample(const PlanCorner<U>& corner, Side side, T travel) {
-  const PlanCorner<T> c{T(corner.half_spacing),  T(corner.arm_length),  T(corner.arm_angle),
-                        corner.arm_ahead,        T(corner.rack_offset), T(corner.inner_joint),
-                        T(corner.tie_rod_length)};
-  const auto s = linkage::StateAt<T>(c, travel * SideSign(side));
+template <class T>
+std::optional<Seen<T>> PlanarSeen(const PlanCorner<T>& corner, Side side, const T& travel) {
+  const auto s = linkage::StateAt<T>(corner, travel * SideSign(side));
   if (!s) return std::nullopt;
-  WheelSample<T> w = InVehicle<T>(*s, side);
-  w.rod_arm_angle = s->rod_arm_angle;
-  w.inner_tilt = s->inner_tilt;
-  return w;
-}
-
-template <class T>
-PlanCorner<double> Plain(const PlanCorner<T>& c) {
-  return {Value(c.half_spacing), Value(c.arm_length),  Value(c.arm_angle),     c.arm_ahead,
-          Value(c.rack_offset),  Value(c.inner_joint), Value(c.tie_rod_length)};
-}
-
-template <class T>
-linkage::TurnPlate<double> Plain(const linkage::TurnPlate<T>& p) {
-  linkage::TurnPlate<double> out;
-  for (const T& x : p.travel) out.travel.push_back(Value(x));
-  for (const T& x : p.steer) out.steer.push_back(Value(x));
-  return out;
+  Seen<T> seen{InVehicle<T>(*s, side), {}};
+  seen.sample.rod_arm_angle = s->rod_arm_angle;
+  seen.sample.inner_tilt = s->inner_tilt;
+  return seen;
 }
 
 // Both wheels' tables are in the vehicle frame already.
 template <class T>
-std::optional<WheelSample<T>> PlateSample(const linkage::TurnPlate<T>& plate, T travel) {
+std::optional<Seen<T>> PlateSeen(const linkage::TurnPlate<T>& plate, const T& travel) {
   const auto s = linkage::StateAt<T>(plate, travel);
   if (!s) return std::nullopt;
-  return WheelSample<T>{s->steer, s->steer_per_travel, {}, {}, {}};
-}
-
-// The solved pose at one travel of a run, from its nearest stored pose.
-template <class T>
-std::optional<linkage::Pose> PoseIn(const Front<T>& front, Side side, const Run& run,
-                                    double travel) {
-  if (run.pose.empty()) return std::nullopt;
-  const auto nearest =
-      std::ranges::min_element(run.travel, {}, [travel](double s) { return std::abs(s - travel); });
-  const linkage::Pose& from = run.pose[static_cast<std::size_t>(nearest - run.travel.begin())];
-  const linkage::Solve solve =
-      linkage::MoveTo(front.plain[Index(side)], from, travel * SideSign(side), run.jounce);
-  if (solve.status != SolveStatus::kConverged) return std::nullopt;
-  return solve.pose;
+  return Seen<T>{{s->steer, s->steer_per_travel, {}, {}, {}}, {}};
 }
 
 }  // namespace
@@ -380,108 +337,68 @@ Front<T> AssembleFront(const Fitted<T>& fitted) {
   return front;
 }
 
-template <class T>
-Run RunOf(const Front<T>& front, Side side, double end, int steps, double jounce) {
+Run RunOf(const Front<double>& front, Side side, double end, int steps, double jounce) {
   Run run;
   run.jounce = jounce;
-  linkage::Pose pose;
-  const std::size_t i = Index(side);
   const bool spatial = front.level == Level::kPoints;
-  if (spatial) {
-    const linkage::Solve start = linkage::MoveTo(front.plain[i], front.rest[i].pose, 0.0, jounce);
-    if (start.status != SolveStatus::kConverged) return run;
-    pose = start.pose;
-  }
+  std::optional<linkage::Pose> from;
   double previous = 0.0;
   for (int k = 0; k <= steps; ++k) {
     const double s = end * k / steps;
-    if (spatial) {
-      const linkage::Solve solve =
-          linkage::MoveTo(front.plain[i], pose, s * SideSign(side), jounce);
-      if (solve.status != SolveStatus::kConverged) {
+    linkage::Pose pose;
+    const auto seen = SeeWheel<double>(front, side, s, jounce, from, &pose);
+    if (!seen) {
+      if (spatial && k > 0) {
+        const linkage::Solve solve =
+            linkage::MoveTo(front.plain[Index(side)], *from, s * SideSign(side), jounce);
         run.dead_centre = previous + solve.reached * (s - previous);
-        return run;
       }
-      pose = solve.pose;
-      run.pose.push_back(pose);
+      return run;
     }
     run.travel.push_back(s);
+    run.seen.push_back(*seen);
+    if (spatial) run.pose.push_back(pose);
+    if (spatial) from = pose;
     previous = s;
   }
   return run;
 }
 
+std::optional<linkage::Pose> NearestPose(const Run& run, double travel) {
+  if (run.pose.empty()) return std::nullopt;
+  const auto nearest =
+      std::ranges::min_element(run.travel, {}, [travel](double s) { return std::abs(s - travel); });
+  return run.pose[static_cast<std::size_t>(nearest - run.travel.begin())];
+}
+
 template <class T>
-std::optional<WheelSample<double>> SampleAt(const Front<T>& front, Side side, const Run& run,
-                                            double travel) {
+std::optional<Seen<T>> SeeWheel(const Front<T>& front, Side side, T travel, T jounce,
+                                const std::optional<linkage::Pose>& from, linkage::Pose* at) {
   const std::size_t i = Index(side);
   switch (front.level) {
     case Level::kPoints: {
-      const auto pose = PoseIn(front, side, run, travel);
-      if (!pose) return std::nullopt;
-      return SampleOf<double>(
-          linkage::StateAt<double>(front.plain[i], *pose, travel * SideSign(side), run.jounce),
-          side);
+      const T corner_travel = travel * SideSign(side);
+      const linkage::Solve solve = linkage::MoveTo(
+          front.plain[i], from.value_or(front.rest[i].pose), Value(corner_travel), Value(jounce));
+      if (solve.status != SolveStatus::kConverged) return std::nullopt;
+      if (at != nullptr) *at = solve.pose;
+      const auto state = linkage::StateAt<T>(front.corner[i], solve.pose, corner_travel, jounce);
+      return Seen<T>{SampleOf<T>(state, side), state};
     }
     case Level::kPlanView:
-      return PlanarSample<double>(Plain(front.plan[i]), side, travel);
+      return PlanarSeen<T>(front.plan[i], side, travel);
     case Level::kTurnPlate:
-      return PlateSample<double>(Plain(front.plate[i]), travel);
+      return PlateSeen<T>(front.plate[i], travel);
     case Level::kUnknown:
-      return std::nullopt;
+      break;
   }
   return std::nullopt;
 }
 
-template <class T>
-std::optional<WheelSample<T>> LiftedSampleAt(const Front<T>& front, Side side, const Run& run,
-                                             T travel) {
-  const std::size_t i = Index(side);
-  switch (front.level) {
-    case Level::kPoints: {
-      const auto pose = PoseIn(front, side, run, Value(travel));
-      if (!pose) return std::nullopt;
-      return SampleOf<T>(
-          linkage::StateAt<T>(front.corner[i], *pose, travel * SideSign(side), T(run.jounce)),
-          side);
-    }
-    case Level::kPlanView:
-      return PlanarSample<T>(front.plan[i], side, travel);
-    case Level::kTurnPlate:
-      return PlateSample<T>(front.plate[i], travel);
-    case Level::kUnknown:
-      return std::nullopt;
-  }
-  return std::nullopt;
-}
-
-template <class T>
-std::optional<linkage::WheelState<T>> WheelAt(const Front<T>& front, Side side, T travel,
-                                              T jounce) {
-  if (front.level != Level::kPoints) return std::nullopt;
-  const std::size_t i = Index(side);
-  const linkage::Solve solve = linkage::MoveTo(front.plain[i], front.rest[i].pose,
-                                               Value(travel) * SideSign(side), Value(jounce));
-  if (solve.status != SolveStatus::kConverged) return std::nullopt;
-  return linkage::StateAt<T>(front.corner[i], solve.pose, travel * SideSign(side), jounce);
-}
-
-template <class T>
-std::optional<WheelSample<T>> WheelSampleAt(const Front<T>& front, Side side, T travel) {
-  Run rest;
-  rest.travel = {0.0};
-  rest.pose = {front.rest[Index(side)].pose};
-  return LiftedSampleAt<T>(front, side, rest, travel);
-}
-
-#define STEERBENCH_INSTANTIATE(T)                                                                 \
-  template Front<T> AssembleFront<T>(const Fitted<T>&);                                           \
-  template Run RunOf<T>(const Front<T>&, Side, double, int, double);                              \
-  template std::optional<WheelSample<double>> SampleAt<T>(const Front<T>&, Side, const Run&,      \
-                                                          double);                                \
-  template std::optional<WheelSample<T>> LiftedSampleAt<T>(const Front<T>&, Side, const Run&, T); \
-  template std::optional<WheelSample<T>> WheelSampleAt<T>(const Front<T>&, Side, T);              \
-  template std::optional<linkage::WheelState<T>> WheelAt<T>(const Front<T>&, Side, T, T)
+#define STEERBENCH_INSTANTIATE(T)                                          \
+  template Front<T> AssembleFront<T>(const Fitted<T>&);                    \
+  template std::optional<Seen<T>> SeeWheel<T>(const Front<T>&, Side, T, T, \
+                                              const std::optional<linkage::Pose>&, linkage::Pose*)
 STEERBENCH_INSTANTIATE(double);
 STEERBENCH_INSTANTIATE(Jet);
 #undef STEERBENCH_INSTANTIATE

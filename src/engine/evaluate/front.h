@@ -47,37 +47,38 @@ struct WheelSample {
   std::optional<T> rod_arm_angle, inner_tilt, outer_tilt;  // [rad], as linkage::WheelState
 };
 
+// One wheel in one pose: what any level gives, and its whole state where the linkage is solved in
+// space (corner frame, see linkage::WheelState).
+template <class T>
+struct Seen {
+  WheelSample<T> sample;
+  std::optional<linkage::WheelState<T>> state;
+};
+
 // A run of poses of one wheel from the rack's centre outward one way, at one wheel travel.
 struct Run {
   double jounce = 0.0;
-  std::vector<double> travel;         // [m], vehicle frame, from centre outward
+  std::vector<double> travel;  // [m], vehicle frame, from centre outward
+  std::vector<Seen<double>> seen;
   std::vector<linkage::Pose> pose;    // kPoints only
   std::optional<double> dead_centre;  // travel at which the linkage's reach ends
 };
 
-// Poses of one wheel towards `end` (signed travel [m]) in `steps` equal steps, at a wheel travel.
-template <class T>
-[[nodiscard]] Run RunOf(const Front<T>& front, Side side, double end, int steps, double jounce);
+// Poses of one wheel towards `end` (signed travel [m]) in `steps` equal steps, at a wheel travel;
+// they stop short where the linkage's reach or the readings end.
+[[nodiscard]] Run RunOf(const Front<double>& front, Side side, double end, int steps,
+                        double jounce);
 
-// The wheel at one travel of a run, started from the run's nearest pose. Unset beyond the run.
-// `travel` may carry derivatives.
-template <class T>
-[[nodiscard]] std::optional<WheelSample<double>> SampleAt(const Front<T>& front, Side side,
-                                                          const Run& run, double travel);
-template <class T>
-[[nodiscard]] std::optional<WheelSample<T>> LiftedSampleAt(const Front<T>& front, Side side,
-                                                           const Run& run, T travel);
+// The solved pose nearest to a travel of a run, to start from; unset when there is none.
+[[nodiscard]] std::optional<linkage::Pose> NearestPose(const Run& run, double travel);
 
-// The wheel at one travel at design height, started from its pose with the rack centred.
+// One wheel at a rack travel and a wheel travel, which may carry derivatives. `from` is a solved
+// pose nearby, or unset to start with the rack centred. Unset beyond reach. `at`, when given, takes
+// the solved pose.
 template <class T>
-[[nodiscard]] std::optional<WheelSample<T>> WheelSampleAt(const Front<T>& front, Side side,
-                                                          T travel);
-
-// The whole state of a wheel in space (kPoints); unset at other levels or beyond reach. Corner
-// frame, see linkage::WheelState.
-template <class T>
-[[nodiscard]] std::optional<linkage::WheelState<T>> WheelAt(const Front<T>& front, Side side,
-                                                            T travel, T jounce);
+[[nodiscard]] std::optional<Seen<T>> SeeWheel(const Front<T>& front, Side side, T travel, T jounce,
+                                              const std::optional<linkage::Pose>& from = {},
+                                              linkage::Pose* at = nullptr);
 
 // Sign that takes a wheel's corner frame to the vehicle frame: +1 left, -1 right.
 constexpr double SideSign(Side side) { return side == Side::kLeft ? 1.0 : -1.0; }

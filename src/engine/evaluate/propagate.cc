@@ -73,7 +73,7 @@ class Propagator {
         const bool here = i >= first && i < first + kJetWidth;
         return here ? Jet(value, static_cast<int>(i - first)) : Jet(value);
       });
-      gradients_.Add(Evaluate(seeded), count);
+      gradients_.Add(Lift(seeded, plain_), count);
     }
   }
 

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
-#include <functional>
+#include <limits>
 
 #include "engine/gear/teeth.h"
 #include "engine/gear/threads.h"
@@ -12,71 +12,21 @@
 namespace steerbench {
 namespace {
 
-constexpr int kSteps = 24;           // poses of a run: fine enough to bracket every crossing
+constexpr int kSteps = 16;           // poses of a run: fine enough to bracket every crossing
 constexpr double kSlopeStep = 1e-6;  // [m] for the slope of a crossing
 constexpr std::uintmax_t kMostTries = 60;
-
-// Something of a wheel that must not fall below zero: distance to a limit, in its own unit.
-template <class T>
-using Reserve = std::function<std::optional<T>(const Run&, T)>;
-
-// A crossing of one wheel on one run.
-template <class T>
-struct Crossing {
-  T travel{};
-  Side wheel = Side::kLeft;
-  double jounce = 0.0;
-  std::string_view what;
-};
-
-// The first travel of a run at which `plain` falls below zero; `lifted` gives its derivatives.
-template <class T>
-std::optional<T> FirstCrossing(const Run& run, const Reserve<double>& plain,
-                               const Reserve<T>& lifted) {
-  std::optional<double> before;
-  double before_travel = 0.0;
-  for (const double s : run.travel) {
-    const std::optional<double> value = plain(run, s);
-    if (!value) return std::nullopt;
-    if (*value < 0.0) {
-      if (!before) return T(0.0);  // beyond the limit with the rack centred
-      std::uintmax_t tries = kMostTries;
-      const auto at = [&](double x) { return plain(run, x).value_or(*value); };
-      const auto bracket = boost::math::tools::toms748_solve(
-          at, std::min(before_travel, s), std::max(before_travel, s),
-          before_travel < s ? *before : *value, before_travel < s ? *value : *before,
-          boost::math::tools::eps_tolerance<double>(48), tries);
-      const double root = 0.5 * (bracket.first + bracket.second);
-      const auto exact = lifted(run, T(root));
-      const double inward = root > 0.0 ? root - kSlopeStep : root + kSlopeStep;
-      const auto near = plain(run, inward);
-      if (!exact || !near) return T(root);
-      const double slope = (Value(*exact) - *near) / (root - inward);
-      return slope == 0.0 ? T(root) : T(root - *exact / slope);
-    }
-    before = value;
-    before_travel = s;
-  }
-  return std::nullopt;
-}
+constexpr int kRootBits = 48;
+// How far short of a dead centre its derivatives are taken, as a share of the travel.
+constexpr double kFoldShare = 1e-3;
 
 template <class T>
 class Finder {
  public:
+  // `found` holds the limits without derivatives when T carries them, else nothing.
   Finder(const Fitted<T>& fitted, const Front<T>& front,
-         const std::optional<gear::RackRatio<T>>& ratio, Way way)
-      : fitted_(fitted), front_(front), ratio_(ratio), way_(way) {
-    if (front.level == Level::kUnknown) return;
-    std::vector<double> heights{0.0};
-    if (front.level == Level::kPoints) {
-      if (fitted.car.front.jounce) heights.push_back(Value(*fitted.car.front.jounce));
-      if (fitted.car.front.rebound) heights.push_back(-Value(*fitted.car.front.rebound));
-    }
-    for (const Side side : kSides) {
-      for (const double h : heights) {
-        runs_[Index(side)].push_back(RunOf(front, side, WaySign(way) * kFarthestTravel, kSteps, h));
-      }
-    }
+         const std::optional<gear::RackRatio<T>>& ratio, Way way, const TravelEnds<double>* found)
+      : fitted_(fitted), front_(front), ratio_(ratio), way_(way), found_(found) {
+    if constexpr (std::same_as<T, double>) MakeRuns();
   }
 
   RackLimit<T> Find(RackEnd end) const {
@@ -90,15 +40,10 @@ class Finder {
         LastTooth(limit);
         break;
       case RackEnd::kInnerJoint:
-        Joint(limit, &WheelSample<double>::inner_tilt, &WheelSample<T>::inner_tilt,
-              fitted_.rack ? fitted_.rack->inner_joint_limit : std::nullopt,
-              fitted_.rack ? "rack.inner_joint_limit" : "setup.rack", "");
+        InnerJoint(limit);
         break;
       case RackEnd::kOuterJoint:
-        Joint(limit, &WheelSample<double>::outer_tilt, &WheelSample<T>::outer_tilt,
-              fitted_.tie_rod ? fitted_.tie_rod->outer_joint_limit : std::nullopt,
-              fitted_.tie_rod ? "tie_rod.outer_joint_limit" : "setup.tie_rod",
-              fitted_.arms ? "arms.stud" : "car.front.left.outer_joint_stud");
+        OuterJoint(limit);
         break;
       case RackEnd::kDeadCentre:
         DeadCentre(limit);
@@ -120,6 +65,21 @@ class Finder {
   }
 
  private:
+  void MakeRuns() {
+    if (front_.level == Level::kUnknown) return;
+    std::vector<double> heights{0.0};
+    if (front_.level == Level::kPoints) {
+      if (fitted_.car.front.jounce) heights.push_back(*fitted_.car.front.jounce);
+      if (fitted_.car.front.rebound) heights.push_back(-*fitted_.car.front.rebound);
+    }
+    for (const Side side : kSides) {
+      for (const double h : heights) {
+        runs_[Index(side)].push_back(
+            RunOf(front_, side, WaySign(way_) * kFarthestTravel, kSteps, h));
+      }
+    }
+  }
+
   bool Lacks(RackLimit<T>& limit, bool known, std::string_view path) const {
     if (!known) limit.missing.push_back(path);
     return !known;
@@ -164,133 +124,217 @@ class Finder {
     limit.travel = way_ == Way::kLeft ? each.left : each.right;
   }
 
-  // The nearest crossing over both wheels and all wheel travels.
-  template <class MakePlain, class MakeLifted>
-  void Nearest(RackLimit<T>& limit, MakePlain plain, MakeLifted lifted) const {
-    for (const Side side : kSides) {
-      for (const Run& run : runs_[Index(side)]) {
-        const auto s = FirstCrossing<T>(run, plain(side), lifted(side));
-        if (!s) continue;
-        Take(limit, *s * WaySign(way_), side, run.jounce);
-      }
-    }
-    limit.out_of_sight = !limit.travel;
-  }
-
   bool LacksFront(RackLimit<T>& limit) const {
     if (front_.level != Level::kUnknown) return false;
     limit.missing.insert(limit.missing.end(), front_.missing.begin(), front_.missing.end());
     return true;
   }
 
-  // A quantity of the wheel sample that must stay below `most`.
-  template <class MemberPlain, class MemberLifted>
-  void Joint(RackLimit<T>& limit, MemberPlain plain, MemberLifted lifted,
-             const std::optional<T>& most, std::string_view most_path,
-             std::string_view stud_path) const {
-    if (LacksFront(limit) | Lacks(limit, most.has_value(), most_path)) return;
-    if (front_.level == Level::kTurnPlate) {
-      limit.missing.push_back("car.front.suspension");
-      return;
-    }
-    if (!stud_path.empty()) {
-      const auto rest = SampleAt(front_, Side::kLeft, runs_[0].front(), 0.0);
-      if (Lacks(limit, rest && ((*rest).*plain).has_value(), stud_path)) return;
-    }
-    const double value = Value(*most);
-    Nearest(
-        limit,
-        [&](Side side) -> Reserve<double> {
-          return [this, side, plain, value](const Run& run, double s) -> std::optional<double> {
-            const auto w = SampleAt(front_, side, run, s);
-            if (!w || !((*w).*plain)) return std::nullopt;
-            return value - *((*w).*plain);
-          };
-        },
-        [&](Side side) -> Reserve<T> {
-          return [this, side, lifted, &most](const Run& run, T s) -> std::optional<T> {
-            const auto w = LiftedSampleAt<T>(front_, side, run, s);
-            if (!w || !((*w).*lifted)) return std::nullopt;
-            return T(*most - *((*w).*lifted));
-          };
-        });
+  // As LacksFront, and turn-plate readings know nothing of rods and joints.
+  bool LacksRods(RackLimit<T>& limit) const {
+    if (LacksFront(limit)) return true;
+    return Lacks(limit, front_.level != Level::kTurnPlate, "car.front.suspension");
   }
 
-  void DeadCentre(RackLimit<T>& limit) const {
-    if (LacksFront(limit)) return;
-    if (front_.level == Level::kTurnPlate) {
-      limit.missing.push_back("car.front.suspension");
-      return;
-    }
-    for (const Side side : kSides) {
-      if (front_.level == Level::kPlanView) {
-        const auto dead = linkage::DeadCentreTravel<T>(front_.plan[Index(side)]);
-        if (!dead) continue;
-        const bool outboard = (side == Side::kLeft) == (way_ == Way::kLeft);
-        Take(limit, outboard ? dead->outboard : T(-dead->inboard), side, 0.0);
-        continue;
+  // Which runs of which wheel a limit is looked for on.
+  struct Where {
+    std::optional<Side> wheel;  // unset: both
+    bool any_height = true;     // else at design height only
+  };
+
+  // Searches the travel at which `left`, what is left of something in its own unit, falls below
+  // zero, over the runs asked for; the nearest counts. With derivatives: moves the limit found by
+  // what is left there over its slope. True when the limit is (now) this one.
+  template <class Left>
+  bool Search(RackLimit<T>& limit, const Left& left, const Where& where = {}) const {
+    if constexpr (std::same_as<T, double>) {
+      bool taken = false;
+      for (const Side side : kSides) {
+        if (where.wheel && *where.wheel != side) continue;
+        for (const Run& run : runs_[Index(side)]) {
+          if (where.any_height || run.jounce == 0.0) taken |= SearchRun(limit, left, side, run);
+        }
       }
-      for (const Run& run : runs_[Index(side)]) {
-        if (run.dead_centre) Take(limit, DeadTravel(side, run), side, run.jounce);
-      }
+      return taken;
+    } else {
+      return Lift(limit, left, where);
     }
-    limit.out_of_sight = !limit.travel || Value(*limit.travel) > kFarthestTravel;
-    if (limit.out_of_sight) limit.travel.reset();
   }
 
-  // Keeps the nearer one; true when this is it.
-  bool Take(RackLimit<T>& limit, T travel, Side side, double jounce) const {
-    if (limit.travel && Value(*limit.travel) <= Value(travel)) return false;
-    limit.travel = travel;
+  template <class Left>
+  bool SearchRun(RackLimit<double>& limit, const Left& left, Side side, const Run& run) const {
+    double before = 0.0;
+    for (std::size_t k = 0; k < run.travel.size(); ++k) {
+      const std::optional<double> now = left(run.seen[k], side);
+      if (!now) return false;
+      if (*now < 0.0) {
+        const double root = k == 0 ? 0.0 : Root(left, side, run, k, before, *now);
+        return Take(limit, root, side, run, [&](double s) { return LeftAt(left, side, run, s); });
+      }
+      before = *now;
+    }
+    return false;
+  }
+
+  template <class Left>
+  std::optional<double> LeftAt(const Left& left, Side side, const Run& run, double s,
+                               linkage::Pose* at = nullptr) const {
+    const auto seen = SeeWheel<double>(front_, side, s, run.jounce, NearestPose(run, s), at);
+    return seen ? left(*seen, side) : std::nullopt;
+  }
+
+  template <class Left>
+  double Root(const Left& left, Side side, const Run& run, std::size_t k, double before,
+              double now) const {
+    const double from = run.travel[k - 1];
+    const double to = run.travel[k];
+    std::uintmax_t tries = kMostTries;
+    const auto at = [&](double s) { return LeftAt(left, side, run, s).value_or(now); };
+    const bool rising = from < to;
+    const auto bracket = boost::math::tools::toms748_solve(
+        at, std::min(from, to), std::max(from, to), rising ? before : now, rising ? now : before,
+        boost::math::tools::eps_tolerance<double>(kRootBits), tries);
+    return 0.5 * (bracket.first + bracket.second);
+  }
+
+  // Keeps the nearer limit; true when this is it.
+  template <class At>
+  bool Take(RackLimit<double>& limit, double travel, Side side, const Run& run,
+            const At& at) const {
+    const double distance = travel * WaySign(way_);
+    if (limit.travel && *limit.travel <= distance) return false;
+    limit.travel = distance;
     limit.wheel = side;
-    limit.jounce = jounce;
+    limit.jounce = run.jounce;
+    const double inward = travel - WaySign(way_) * kSlopeStep;
+    const auto here = at(travel);
+    const auto near = at(inward);
+    limit.slope = here && near ? (*here - *near) / (travel - inward) : 0.0;
+    limit.lifted_at = travel;
+    limit.pose.reset();
+    linkage::Pose pose;
+    if (SeeWheel<double>(front_, side, travel, run.jounce, NearestPose(run, travel), &pose) &&
+        front_.level == Level::kPoints) {
+      limit.pose = pose;
+    }
     return true;
   }
 
-  // Where the branch ends, with its derivatives. There the pose has no derivatives of its own, but
-  // the squared sine of the rod-arm angle falls to zero in proportion to the travel left, so its
-  // derivatives a little way before, over its slope, are those of the end.
-  T DeadTravel(Side side, const Run& run) const {
-    const double dead = *run.dead_centre;
-    const double shy = dead * (1.0 - kFoldShare);
-    const auto w = LiftedSampleAt<T>(front_, side, run, T(shy));
-    const auto inner = SampleAt(front_, side, run, shy - dead * kFoldShare);
-    if (!w || !w->rod_arm_angle || !inner || !inner->rod_arm_angle) return T(std::abs(dead));
-    using std::sin;
-    const T now = sin(*w->rod_arm_angle) * sin(*w->rod_arm_angle);
-    const double before = std::pow(std::sin(*inner->rod_arm_angle), 2);
-    const double slope = (Value(now) - before) / (dead * kFoldShare);
-    if (!(std::abs(slope) > 0.0)) return T(std::abs(dead));
-    const T moved = -(now - Value(now)) / slope;
-    return (dead + moved) * WaySign(way_);
+  // The limit as found, as far as it needs no derivatives; null when there is none.
+  const RackLimit<double>* Found(RackEnd end) const {
+    const auto found = std::ranges::find(found_->limit, end, &RackLimit<double>::end);
+    return found == found_->limit.end() ? nullptr : &*found;
   }
-  static constexpr double kFoldShare = 1e-3;
 
-  void RodArm(RackLimit<T>& limit) const {
-    if (LacksFront(limit)) return;
-    if (front_.level == Level::kTurnPlate) {
-      limit.missing.push_back("car.front.suspension");
+  template <class Left>
+  bool Lift(RackLimit<T>& limit, const Left& left, const Where& where) const {
+    const RackLimit<double>* found = Found(limit.end);
+    if (found == nullptr || !found->travel || (where.wheel && *where.wheel != *found->wheel)) {
+      return false;
+    }
+    limit.wheel = found->wheel;
+    limit.jounce = found->jounce;
+    limit.travel = T(*found->travel);
+    const auto seen =
+        SeeWheel<T>(front_, *found->wheel, T(found->lifted_at), T(found->jounce), found->pose);
+    const auto here = seen ? left(*seen, *found->wheel) : std::nullopt;
+    // Only the derivatives of what is left count: its value is zero, or that short of a fold.
+    if (here && found->slope != 0.0) {
+      *limit.travel -= (*here - Value(*here)) / found->slope * WaySign(way_);
+    }
+    return true;
+  }
+
+  void OutOfSight(RackLimit<T>& limit) const {
+    limit.out_of_sight = !limit.travel && limit.missing.empty();
+  }
+
+  void InnerJoint(RackLimit<T>& limit) const {
+    if (LacksRods(limit) | Lacks(limit, fitted_.rack && fitted_.rack->inner_joint_limit,
+                                 fitted_.rack ? "rack.inner_joint_limit" : "setup.rack")) {
       return;
     }
+    const T most = *fitted_.rack->inner_joint_limit;
+    Search(limit, [most](const Seen<T>& w, Side) -> std::optional<T> {
+      return T(most - *w.sample.inner_tilt);
+    });
+    OutOfSight(limit);
+  }
+
+  void OuterJoint(RackLimit<T>& limit) const {
+    if (LacksFront(limit) |
+        Lacks(limit, fitted_.tie_rod && fitted_.tie_rod->outer_joint_limit,
+              fitted_.tie_rod ? "tie_rod.outer_joint_limit" : "setup.tie_rod") |
+        Lacks(limit, front_.level == Level::kPoints, "car.front.suspension")) {
+      return;
+    }
+    if (Lacks(limit, front_.corner[0].stud && front_.corner[1].stud,
+              fitted_.arms ? "arms.stud" : "car.front.left.outer_joint_stud")) {
+      return;
+    }
+    const T most = *fitted_.tie_rod->outer_joint_limit;
+    Search(limit, [most](const Seen<T>& w, Side) -> std::optional<T> {
+      return T(most - *w.sample.outer_tilt);
+    });
+    OutOfSight(limit);
+  }
+
+  void RodArm(RackLimit<T>& limit) const {
+    if (LacksRods(limit)) return;
     const T least = fitted_.limits.rod_arm_angle.value_or(T(limits::kLeastRodArmAngle));
-    const double value = Value(least);
-    Nearest(
-        limit,
-        [&](Side side) -> Reserve<double> {
-          return [this, side, value](const Run& run, double s) -> std::optional<double> {
-            const auto w = SampleAt(front_, side, run, s);
-            if (!w || !w->rod_arm_angle) return std::nullopt;
-            return std::min(*w->rod_arm_angle, M_PI - *w->rod_arm_angle) - value;
-          };
-        },
-        [&](Side side) -> Reserve<T> {
-          return [this, side, least](const Run& run, T s) -> std::optional<T> {
-            const auto w = LiftedSampleAt<T>(front_, side, run, s);
-            if (!w || !w->rod_arm_angle) return std::nullopt;
-            const T& angle = *w->rod_arm_angle;
-            return T((Value(angle) < M_PI / 2.0 ? angle : T(M_PI - angle)) - least);
-          };
-        });
+    Search(limit, [least](const Seen<T>& w, Side) -> std::optional<T> {
+      const T& angle = *w.sample.rod_arm_angle;
+      return T((Value(angle) < M_PI / 2.0 ? angle : T(M_PI - angle)) - least);
+    });
+    OutOfSight(limit);
+  }
+
+  void DeadCentre(RackLimit<T>& limit) const {
+    if (LacksRods(limit)) return;
+    if (front_.level == Level::kPlanView) {
+      PlanDeadCentre(limit);
+    } else {
+      SpatialDeadCentre(limit);
+    }
+    OutOfSight(limit);
+  }
+
+  void PlanDeadCentre(RackLimit<T>& limit) const {
+    for (const Side side : kSides) {
+      const auto dead = linkage::DeadCentreTravel<T>(front_.plan[Index(side)]);
+      if (!dead) continue;
+      const bool outboard = (side == Side::kLeft) == (way_ == Way::kLeft);
+      const T travel = outboard ? dead->outboard : T(-dead->inboard);
+      if (Value(travel) > kFarthestTravel) continue;
+      if (limit.travel && Value(*limit.travel) <= Value(travel)) continue;
+      limit.travel = travel;
+      limit.wheel = side;
+    }
+  }
+
+  // Where the branch ends. There the pose has no derivatives of its own, but the squared sine of
+  // the rod-arm angle falls to zero in proportion to the travel left, so its derivatives a little
+  // way before, over its slope, are those of the end.
+  void SpatialDeadCentre(RackLimit<T>& limit) const {
+    using std::sin;
+    const auto left = [](const Seen<T>& w, Side) -> std::optional<T> {
+      const T sine = sin(*w.sample.rod_arm_angle);
+      return T(sine * sine);
+    };
+    if constexpr (std::same_as<T, double>) {
+      for (const Side side : kSides) {
+        for (const Run& run : runs_[Index(side)]) {
+          if (!run.dead_centre) continue;
+          const double shy = *run.dead_centre * (1.0 - kFoldShare);
+          if (!Take(limit, shy, side, run, [&](double s) { return LeftAt(left, side, run, s); })) {
+            continue;
+          }
+          limit.travel = *run.dead_centre * WaySign(way_);
+        }
+      }
+    } else {
+      Lift(limit, left, {});
+    }
   }
 
   // Measured steer angle of one wheel at which its tyre touches, in this direction of turn.
@@ -305,53 +349,33 @@ class Finder {
     limit.absent =
         !t.left_wheel_left && !t.left_wheel_right && !t.right_wheel_left && !t.right_wheel_right;
     if (limit.absent || LacksFront(limit)) return;
-    for (const Side side : kSides) {
-      const Run& level = runs_[Index(side)].front();
-      for (const bool left : {true, false}) {
-        const auto& angle = TouchAngle(side, left);
+    // The nearer of what is left to touching in a left and in a right turn.
+    const auto left = [this](const Seen<T>& w, Side side) -> std::optional<T> {
+      std::optional<T> least;
+      for (const bool to_left : {true, false}) {
+        const auto& angle = TouchAngle(side, to_left);
         if (!angle) continue;
-        const double sign = left ? 1.0 : -1.0;
-        const auto s = FirstCrossing<T>(
-            level,
-            [&](const Run& run, double x) -> std::optional<double> {
-              const auto w = SampleAt(front_, side, run, x);
-              if (!w) return std::nullopt;
-              return Value(*angle) - sign * w->steer;
-            },
-            [&](const Run& run, T x) -> std::optional<T> {
-              const auto w = LiftedSampleAt<T>(front_, side, run, x);
-              if (!w) return std::nullopt;
-              return T(*angle - sign * w->steer);
-            });
-        if (s) Take(limit, *s * WaySign(way_), side, 0.0);
+        const T rest = *angle - (to_left ? 1.0 : -1.0) * w.sample.steer;
+        if (!least || Value(rest) < Value(*least)) least = rest;
       }
-    }
-    limit.out_of_sight = !limit.travel;
+      return least;
+    };
+    Search(limit, left, {std::nullopt, false});
+    OutOfSight(limit);
   }
 
   // Distance of a point to the tyre, taken as a square-shouldered cylinder, which errs on the safe
   // side at the shoulders.
-  template <class U>
-  static U TyreDistance(const linkage::WheelState<U>& s, const Vec3<U>& point, const U& radius,
-                        const U& width) {
+  static T TyreDistance(const linkage::WheelState<T>& s, const Vec3<T>& point, const T& radius,
+                        const T& width) {
     using std::abs;
     using std::sqrt;
-    const Vec3<U> from = point - s.centre;
-    const U axial = from.dot(s.spin_axis);
-    const U side = abs(axial) - width / 2.0;
-    const U tread = sqrt(from.squaredNorm() - axial * axial) - radius;
+    const Vec3<T> from = point - s.centre;
+    const T axial = from.dot(s.spin_axis);
+    const T side = abs(axial) - width / 2.0;
+    const T tread = sqrt(from.squaredNorm() - axial * axial) - radius;
     if (Value(side) > 0.0 && Value(tread) > 0.0) return sqrt(side * side + tread * tread);
     return Value(side) > Value(tread) ? side : tread;
-  }
-
-  template <class U, class Corners>
-  std::optional<linkage::WheelState<U>> StateOn(const Corners& corners, Side side, const Run& run,
-                                                U travel) const {
-    const linkage::Solve solve = linkage::MoveTo(front_.plain[Index(side)], run.pose.front(),
-                                                 Value(travel) * SideSign(side), run.jounce);
-    if (solve.status != linkage::SolveStatus::kConverged) return std::nullopt;
-    return linkage::StateAt<U>(corners[Index(side)], solve.pose, travel * SideSign(side),
-                               U(run.jounce));
   }
 
   void Obstacles(RackLimit<T>& limit) const {
@@ -365,41 +389,17 @@ class Finder {
     }
     for (std::size_t i = 0; i < axle.obstacle.size(); ++i) {
       const Obstacle<T>& o = axle.obstacle[i];
-      if (Lacks(limit, o.at.has_value(), "car.front.obstacle") ||
-          Lacks(limit, o.gap.has_value(), "car.front.obstacle")) {
-        continue;
-      }
-      const auto reserve = [&]<class U>(const auto& corners, Side side, const Run& run,
-                                        U s) -> std::optional<U> {
-        const auto state = StateOn<U>(corners, side, run, s);
-        if (!state) return std::nullopt;
-        const auto take = [](const T& x) -> U {
-          if constexpr (std::same_as<U, T>) {
-            return x;
-          } else {
-            return Value(x);
-          }
-        };
-        const Vec3<U> point(take((*o.at)[0]), take((*o.at)[1]) * SideSign(side), take((*o.at)[2]));
-        return TyreDistance<U>(*state, point, take(*axle.tyre_radius), take(*axle.tyre_width)) -
-               take(*o.gap);
-      };
+      if (Lacks(limit, o.at && o.gap, "car.front.obstacle")) continue;
+      if (found_ != nullptr && Found(limit.end)->obstacle != i) continue;
       // A point belongs to the wheel on its own side of the car.
       const Side own = Value((*o.at)[1]) >= 0.0 ? Side::kLeft : Side::kRight;
-      for (const Run& run : runs_[Index(own)]) {
-        if (run.pose.empty()) continue;
-        const auto s = FirstCrossing<T>(
-            run,
-            [&](const Run& r, double x) {
-              return reserve.template operator()<double>(front_.plain, own, r, x);
-            },
-            [&](const Run& r, T x) {
-              return reserve.template operator()<T>(front_.corner, own, r, x);
-            });
-        if (s && Take(limit, *s * WaySign(way_), own, run.jounce)) limit.obstacle = i;
-      }
+      const Vec3<T> point((*o.at)[0], (*o.at)[1] * SideSign(own), (*o.at)[2]);
+      const auto left = [&](const Seen<T>& w, Side) -> std::optional<T> {
+        return T(TyreDistance(*w.state, point, *axle.tyre_radius, *axle.tyre_width) - *o.gap);
+      };
+      if (Search(limit, left, {own, true})) limit.obstacle = i;
     }
-    limit.out_of_sight = !limit.travel && limit.missing.empty();
+    OutOfSight(limit);
   }
 
   void ColumnCoil(RackLimit<T>& limit) const {
@@ -413,33 +413,40 @@ class Finder {
   const Front<T>& front_;
   const std::optional<gear::RackRatio<T>>& ratio_;
   Way way_;
+  const TravelEnds<double>* found_;
   std::array<std::vector<Run>, 2> runs_;
 };
 
-}  // namespace
-
 template <class T>
-TravelEnds<T> FindTravelEnds(const Fitted<T>& fitted, const Front<T>& front,
-                             const std::optional<gear::RackRatio<T>>& ratio, Way way) {
-  const Finder<T> finder(fitted, front, ratio, way);
-  TravelEnds<T> travel;
-  for (const RackEnd end : kAllRackEnds) travel.limit.push_back(finder.Find(end));
-  travel.stop = travel.limit.front().travel;
-  std::ranges::stable_sort(travel.limit, {}, [](const RackLimit<T>& l) {
+TravelEnds<T> Ends(const Fitted<T>& fitted, const Front<T>& front,
+                   const std::optional<gear::RackRatio<T>>& ratio, Way way,
+                   const TravelEnds<double>* found) {
+  const Finder<T> finder(fitted, front, ratio, way, found);
+  TravelEnds<T> ends;
+  for (const RackEnd end : kAllRackEnds) ends.limit.push_back(finder.Find(end));
+  ends.stop = ends.limit.front().travel;
+  std::ranges::stable_sort(ends.limit, {}, [](const RackLimit<T>& l) {
     return l.travel ? Value(*l.travel) : std::numeric_limits<double>::infinity();
   });
-  for (std::size_t i = 0; i < travel.limit.size() && travel.limit[i].travel; ++i) {
-    if (!EndsTravel(travel.limit[i].end)) continue;
-    travel.binding = i;
+  for (std::size_t i = 0; i < ends.limit.size() && ends.limit[i].travel; ++i) {
+    if (!EndsTravel(ends.limit[i].end)) continue;
+    ends.binding = i;
     break;
   }
-  return travel;
+  return ends;
 }
 
-template TravelEnds<double> FindTravelEnds<double>(const Fitted<double>&, const Front<double>&,
-                                                   const std::optional<gear::RackRatio<double>>&,
-                                                   Way);
-template TravelEnds<Jet> FindTravelEnds<Jet>(const Fitted<Jet>&, const Front<Jet>&,
-                                             const std::optional<gear::RackRatio<Jet>>&, Way);
+}  // namespace
+
+TravelEnds<double> FindTravelEnds(const Fitted<double>& fitted, const Front<double>& front,
+                                  const std::optional<gear::RackRatio<double>>& ratio, Way way) {
+  return Ends<double>(fitted, front, ratio, way, nullptr);
+}
+
+TravelEnds<Jet> LiftTravelEnds(const Fitted<Jet>& fitted, const Front<Jet>& front,
+                               const std::optional<gear::RackRatio<Jet>>& ratio, Way way,
+                               const TravelEnds<double>& found) {
+  return Ends<Jet>(fitted, front, ratio, way, &found);
+}
 
 }  // namespace steerbench

@@ -45,6 +45,11 @@ struct RackLimit {
   std::optional<Side> wheel;  // whose joint, arm or tyre
   double jounce = 0.0;        // wheel travel at which it is worst [m]
   std::optional<std::size_t> obstacle;  // which of the car's obstacles the tyre meets
+  // For limits found by a search: how fast what is left runs out there [its unit per m], and a
+  // solved pose from which its derivatives are taken, at travel `lifted_at` (signed).
+  double slope = 0.0;
+  double lifted_at = 0.0;
+  std::optional<linkage::Pose> pose;
 };
 
 template <class T>
@@ -61,9 +66,16 @@ constexpr bool EndsTravel(RackEnd end) { return end != RackEnd::kRodArmAngle; }
 // Joints, dead centre and obstacles are looked at over the wheel travel stated (rebound, design
 // height, jounce) and the worst is taken; the tyre-touch angles at design height.
 // Derived: docs/methods/limits.md.
-template <class T>
-[[nodiscard]] TravelEnds<T> FindTravelEnds(const Fitted<T>& fitted, const Front<T>& front,
-                                           const std::optional<gear::RackRatio<T>>& ratio, Way way);
+[[nodiscard]] TravelEnds<double> FindTravelEnds(const Fitted<double>& fitted,
+                                                const Front<double>& front,
+                                                const std::optional<gear::RackRatio<double>>& ratio,
+                                                Way way);
+
+// The same limits with their derivatives: nothing is searched again, each limit found moves with
+// the inputs by the implicit function theorem.
+[[nodiscard]] TravelEnds<Jet> LiftTravelEnds(const Fitted<Jet>& fitted, const Front<Jet>& front,
+                                             const std::optional<gear::RackRatio<Jet>>& ratio,
+                                             Way way, const TravelEnds<double>& found);
 
 // Rack travel beyond which no limit is looked for [m]: well past any car rack's half stroke.
 inline constexpr double kFarthestTravel = 0.12;

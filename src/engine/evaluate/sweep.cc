@@ -151,13 +151,14 @@ class Sweeper {
   }
 
   void Flat(std::vector<double>& row, double travel) {
-    const auto left = WheelSampleAt<double>(front_, Side::kLeft, travel);
-    const auto right = WheelSampleAt<double>(front_, Side::kRight, travel);
+    const auto left = SeeWheel<double>(front_, Side::kLeft, travel, 0.0);
+    const auto right = SeeWheel<double>(front_, Side::kRight, travel, 0.0);
     if (!left || !right) {
       row.resize(sweep_.column.size(), kNone);
       return;
     }
-    Both(row, {left->steer, right->steer}, {left->steer_per_travel, right->steer_per_travel});
+    Both(row, {left->sample.steer, right->sample.steer},
+         {left->sample.steer_per_travel, right->sample.steer_per_travel});
   }
 
   void Both(std::vector<double>& row, const std::array<double, 2>& steer,

@@ -5,12 +5,24 @@
 namespace steerbench::hydraulics {
 namespace {
 
+// A line that loses less than kNoLoss at kUsualFlow is no line: its two ends would differ by less
+// than rounding makes of their flow.
+constexpr double kUsualFlow = 1e-4;  // [m^3/s] 6 L/min
+constexpr double kNoLoss = 10.0;     // [Pa] a ten-thousandth of a bar
+
+template <class T>
+bool IsFelt(const LineLaw<T>& law) {
+  return Value(DropAt<T>(law, T(kUsualFlow)).drop) >= kNoLoss;
+}
+
 // A node beyond a line, or the same node when the line loses nothing.
 template <class T>
 int Beyond(Built<T>& built, int node, const Line<T>& line) {
   if (!HasLoss(line)) return node;
+  const LineLaw<T> law = MakeLine<T>(line, built.fluid);
+  if (!IsFelt(law)) return node;
   const int next = built.network.nodes++;
-  built.network.lines.Add({node, next, MakeLine<T>(line, built.fluid)});
+  built.network.lines.Add({node, next, law});
   return next;
 }
 
@@ -109,10 +121,7 @@ void PlaceNodes(Built<T>& built, const Circuit<T>& circuit) {
   at.port_b = net.nodes++;
   at.chamber_a = Beyond<T>(built, at.port_a, circuit.line_a);
   at.chamber_b = Beyond<T>(built, at.port_b, circuit.line_b);
-  if (HasLoss(circuit.return_line)) {
-    at.back = net.nodes++;
-    net.lines.Add({at.back, kReservoir, MakeLine<T>(circuit.return_line, built.fluid)});
-  }
+  at.back = Beyond<T>(built, kReservoir, circuit.return_line);
   net.pump_node = at.outlet;
 }
 

@@ -75,6 +75,10 @@ std::string_view Describe(Problem problem) {
       return "more control valves in the circuit than can be solved for";
     case Problem::kNoFlow:
       return "the pump delivers nothing";
+    case Problem::kPressure:
+      return "pressure rises past 10000 bar: nothing lets the oil go (no relief valve, or a "
+             "chamber "
+             "that is shut off)";
     case Problem::kNotConverged:
       return "the circuit could not be solved to the promised accuracy";
     case Problem::kNotReached:

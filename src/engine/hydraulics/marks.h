@@ -62,6 +62,7 @@ enum class Problem : std::uint8_t {
   kCondition,
   kTooBig,
   kNoFlow,
+  kPressure,
   kNotConverged,
   kNotReached,
   kNoCooling,

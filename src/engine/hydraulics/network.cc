@@ -1,6 +1,8 @@
 #include "engine/hydraulics/network.h"
 
+#include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "engine/hydraulics/smooth.h"
 
@@ -9,10 +11,13 @@ namespace {
 
 constexpr int kMostNewton = 200;
 constexpr int kMostSearch = 60;
-constexpr double kAim = 1e-14;        // [m^3/s] surplus at which no step is worth while
-constexpr double kOvershoot = 0.9;    // share of the first slope above which a step is searched
-constexpr double kSearchShare = 0.2;  // and share at which the search may end
-constexpr double kRunaway = 1e13;     // [Pa]
+constexpr double kAim = 1e-14;         // [m^3/s] surplus at which no step is worth while
+constexpr double kOvershoot = 0.9;     // share of the first slope above which a step is searched
+constexpr double kSearchShare = 0.2;   // and share at which the search may end
+constexpr double kLeastPivot = 1e-15;  // of the diagonal entry
+constexpr double kNoStep = 4e-16;      // of the pressures, below which a step changes nothing
+constexpr double kLongestStep = 1e9;  // [Pa] before the search: flat places suggest absurd steps
+constexpr double kRunaway = 1e11;     // [Pa]
 
 template <class T>
 T PressureAt(const NodeVector<T>& pressure, int node) {
@@ -133,7 +138,9 @@ NodeVector<double> SolveNodal(const NodeMatrix& slope, const NodeVector<double>&
   NodeVector<double> x = right;
   for (int j = 0; j < n; ++j) {
     double pivot = low(j, j) + kIsolated;
+    const double least = kLeastPivot * pivot;  // rounding alone can push a pivot to zero or below
     for (int k = 0; k < j; ++k) pivot -= low(j, k) * low(j, k);
+    pivot = std::max(pivot, least);
     const double inverse = 1.0 / std::sqrt(pivot);
     low(j, j) = inverse;
     for (int i = j + 1; i < n; ++i) {
@@ -161,14 +168,20 @@ NetworkSolve SolveNetwork(const Network<double>& network, NodeVector<double>& pr
     step = SolveNodal(state.slope, -state.surplus);
     const double first = state.surplus.dot(step);
     if (!(first < 0.0) || !step.allFinite()) break;
+    if (Largest(step) < kNoStep * Largest(pressure)) break;
+    const double shorten = std::min(1.0, kLongestStep / Largest(step));
+    step *= shorten;
     start = pressure;
-    Search{network, start, step, state, pressure}.Run(first);
+    Search{network, start, step, state, pressure}.Run(shorten * first);
     const double residual = Largest(state.surplus);
     // Rounding alone is left once a solved network gets no better.
-    const bool stuck = solve.residual < kFlowTolerance && residual >= solve.residual;
-    if (!std::isfinite(residual) || Largest(pressure) > kRunaway || stuck) {
+    if (solve.residual < kFlowTolerance && !(residual < solve.residual)) {
       pressure = start;
       Evaluate(network, pressure, state);
+      break;
+    }
+    if (!std::isfinite(residual) || Largest(pressure) > kRunaway) {
+      solve.residual = std::numeric_limits<double>::infinity();
       break;
     }
     solve.residual = residual;

@@ -105,8 +105,8 @@ struct NetworkSolve {
   int iterations = 0;
 };
 
-// Surplus below which a network counts as solved [m^3/s]: 6e-8 L/min.
-inline constexpr double kFlowTolerance = 1e-12;
+// Surplus below which a network counts as solved [m^3/s]: 6e-7 L/min.
+inline constexpr double kFlowTolerance = 1e-11;
 
 // Newton's method from the given pressures, with a line search on the convex co-content by its
 // slope along the step, so that it reaches the one solution from anywhere. `pressure` holds the

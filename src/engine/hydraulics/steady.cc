@@ -12,6 +12,8 @@ constexpr int kMostTrials = 120;       // of the outer unknown; bisection alone 
 constexpr double kForceScale = 200.0;  // [N] where asinh turns from straight to logarithm
 constexpr double kTorqueScale = 0.5;   // [N m] the same for a torque
 constexpr double kMostPressure = 5e8;  // [Pa] for bounds on the twist; past any pump's reach
+constexpr double kHighest = 1e9;       // [Pa] past which no circuit holds and rounding spoils flows
+constexpr double kWiden = 4.0;         // by which a bound that does not reach moves out
 constexpr double kOutrunFlow = 1e-9;   // [m^3/s] through a check or into a void that counts
 
 // What is solved for beside the pressures, and what must come out.
@@ -164,8 +166,15 @@ struct Root {
   NetworkSolve network;
   double residual = 0.0;
   int iterations = 0;
-  bool good = false;
+  std::optional<Problem> problem = Problem::kNotConverged;  // until it is solved
 };
+
+// Why a trial whose network is not solved to the promise is not, or nothing.
+std::optional<Problem> WhyNotSolved(const Root& root) {
+  if (!(root.pressure.lpNorm<Eigen::Infinity>() < kHighest)) return Problem::kPressure;
+  if (!root.network.solved) return Problem::kNotConverged;
+  return std::nullopt;
+}
 
 // Solves the network at the unknown's value; returns the goal there.
 double Trial(const Task<double>& task, Root& root, double unknown) {
@@ -186,52 +195,64 @@ double Trial(const Task<double>& task, Root& root, double unknown) {
   return goal.value;
 }
 
-// An interval that holds the root, found so far, and whether the goal rises along it.
+// An interval that holds the root, as far as known.
 struct Bracket {
   double low, high;
-  double sign;  // +1 when the goal rises with the unknown
+  bool low_known = false, high_known = false;  // the goal was seen on the right side of the target
 };
 
-// Twist: at the bounds the hand alone outweighs all that oil can do. Speed: at the bounds the
-// piston swallows many times what there is.
+// Twist: at the bounds the hand alone outweighs all that oil can commonly do. Speed: at the bounds
+// the piston swallows many times what there is.
 Bracket BoundsOf(const Task<double>& task, const Root& root) {
   const Circuit<double>& c = task.circuit;
   if (task.free == Free::kRackSpeed) {
     const double area = std::min(c.cylinder.area_a, c.cylinder.area_b);
     const double most = 10.0 * (Delivered<double>(root.built.network.pump, 0.0).flow + 1e-4) / area;
-    return {-most, most, -1.0};
+    return {-most, most};
   }
-  const double force = task.goal == Goal::kRackForce
-                           ? std::abs(task.target)
-                           : std::abs(task.target) / c.cylinder.travel_per_radian;
-  const double oil = kMostPressure * std::max(c.cylinder.area_a, c.cylinder.area_b);
-  const double torque = (force + oil) * c.cylinder.travel_per_radian;
+  const double lever = task.goal == Goal::kRackForce ? c.cylinder.travel_per_radian : 1.0;
+  const double oil =
+      kMostPressure * std::max(c.cylinder.area_a, c.cylinder.area_b) * c.cylinder.travel_per_radian;
+  const double torque = std::abs(task.target) * lever + oil;
   const double most = 1.1 * c.valve.stop + torque / (c.valve.stiffness * kStopStiffness);
-  return {-most, most, 1.0};
+  return {-most, most};
+}
+
+// The next trial: Newton's step when it stays inside, else the middle; or, when that side was never
+// seen, its bound, moved out each time it turns out not to reach.
+double NextTrial(Bracket& bracket, double x, double newton) {
+  if (newton > bracket.low && newton < bracket.high) return newton;
+  const bool up = newton >= bracket.high;
+  if (up ? bracket.high_known : bracket.low_known) return 0.5 * (bracket.low + bracket.high);
+  double& bound = up ? bracket.high : bracket.low;
+  if (x == bound) bound *= kWiden;
+  return bound;
 }
 
 // Newton's method on asinh(goal), kept inside a bracket that shrinks with every trial.
 void FindRoot(const Task<double>& task, Root& root) {
   const bool force = task.goal == Goal::kRackForce;
   const double scale = force ? kForceScale : kTorqueScale;
-  const double tolerance =
-      kForceTolerance *
-      ((force ? 1.0 : task.circuit.cylinder.travel_per_radian) + std::abs(task.target));
+  const double unit = force ? 1.0 : task.circuit.cylinder.travel_per_radian;
+  const double tolerance = kForceTolerance * (unit + std::abs(task.target));
+  const double rises = task.free == Free::kRackSpeed ? -1.0 : 1.0;
   Bracket bracket = BoundsOf(task, root);
   double x = 0.0;
   for (int i = 0; i < kMostTrials; ++i) {
     const double value = Trial(task, root, x);
-    if (!std::isfinite(value)) return;
     root.residual = value - task.target;
-    if (std::abs(root.residual) <= tolerance) {
-      root.good = root.network.solved;
-      return;
-    }
-    (root.residual * bracket.sign < 0.0 ? bracket.low : bracket.high) = x;
+    root.problem = WhyNotSolved(root);
+    if (root.problem || std::abs(root.residual) <= tolerance) return;
+    root.problem = Problem::kNotConverged;
+    const bool below = root.residual * rises < 0.0;
+    // A bound that does not reach stays a bound, to be moved out.
+    if (below && x != bracket.high) bracket.low = x;
+    if (!below && x != bracket.low) bracket.high = x;
+    (below ? bracket.low_known : bracket.high_known) = true;
     const double step = (std::asinh(task.target / scale) - std::asinh(value / scale)) *
                         std::hypot(value, scale) / root.slope;
-    double next = x + step;
-    if (!(next > bracket.low && next < bracket.high)) next = 0.5 * (bracket.low + bracket.high);
+    const double newton = std::isfinite(step) ? x + step : (below ? bracket.high : bracket.low);
+    const double next = NextTrial(bracket, x, newton);
     if (next == x) return;
     root.pressure += root.rate * (next - x);
     x = next;
@@ -248,7 +269,7 @@ Root SolvePlain(const Task<double>& task) {
   root.pressure = FirstPressures(task.circuit, root.built);
   if (task.free == Free::kNothing) {
     Trial(task, root, root.twist);
-    root.good = root.network.solved;
+    root.problem = WhyNotSolved(root);
   } else {
     FindRoot(task, root);
   }
@@ -401,7 +422,7 @@ using Answer = Outcome<SteadyState<double>, Problem>;
 // Double: the task is its own plain form, and the root needs no lifting.
 Answer Solve(const Task<double>& task) {
   const Root root = SolvePlain(task);
-  if (!root.good) return Problem::kNotConverged;
+  if (root.problem) return *root.problem;
   return Report<double>(task, root, {root.built, root.pressure, root.twist, root.speed});
 }
 
@@ -411,7 +432,7 @@ Outcome<SteadyState<Jet>, Problem> Solve(const Task<Jet>& task) {
   const Task<double> plain{circuit,   condition,     task.free,
                            task.goal, task.target.a, task.held_twist.a};
   const Root root = SolvePlain(plain);
-  if (!root.good) return Problem::kNotConverged;
+  if (root.problem) return *root.problem;
   return Report<Jet>(task, root, Lift<Jet>(task, root, WholeInverse(plain, root)));
 }
 

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <limits>
 
 namespace steerbench::linkage {
 namespace {
@@ -117,12 +118,15 @@ Attempt SolveAt(const Corner<double>& corner, const Pose& from, const Drive& dri
   a.pose.tie_rod_inner = drive.tie_rod_inner;
   a.pose.tie_rod_length = drive.tie_rod_length;
   double determinant = from.orientation;
+  double before = std::numeric_limits<double>::infinity();
   for (; a.iterations <= kMostNewtonSteps; ++a.iterations) {
     const Closure<double> c =
         Close<double>(corner, a.pose.rotation.toRotationMatrix(), a.pose.centre,
                       drive.tie_rod_inner, drive.tie_rod_length);
     a.residual = c.error.lpNorm<Eigen::Infinity>();
-    if (!std::isfinite(a.residual)) return a;
+    // Newton's method on its way in at least halves the error; one that wanders is stopped early.
+    if (!(a.residual < before)) return a;
+    before = a.iterations == 0 ? before : 0.5 * a.residual;
     if (a.residual < kClosureTolerance) {
       const double turned = (a.pose.rotation * from.rotation.conjugate()).vec().norm();
       a.good = turned <= std::sin(kLargestTurn / 2.0) && determinant * from.orientation > 0.0;

@@ -1,0 +1,61 @@
+// Large random samples: never a silent failure.
+#include <doctest/doctest.h>
+
+#include <cstdlib>
+#include <random>
+
+#include "fixtures/hydraulics_random.h"
+
+namespace steerbench::hydraulics {
+namespace {
+
+struct Tally {
+  int solved = 0, refused = 0, not_converged = 0;
+};
+
+bool IsWhole(const SteadyState<double>& s) {
+  return IsFinite(s.twist, s.torque, s.assist, s.rack_force, s.outlet, s.supply, s.chamber_a,
+                  s.chamber_b, s.back, s.delivered, s.through_valve, s.heat, s.pump.shaft_power);
+}
+
+void Sample(int count, double spread, std::uint64_t seed, Tally& tally) {
+  std::mt19937_64 engine(seed);
+  fixtures::Drawer drawer(
+      [&](double low, double high) {
+        return std::uniform_real_distribution<double>(low, high)(engine);
+      },
+      spread);
+  for (int i = 0; i < count; ++i) {
+    const fixtures::RandomSetup setup = drawer.Setup();
+    const auto s = SolveSteady<double>(setup.circuit, setup.condition);
+    if (!s) {
+      ++(s.why() == Problem::kNotConverged ? tally.not_converged : tally.refused);
+      if (std::getenv("STEERBENCH_VERBOSE")) MESSAGE("sample ", i, " ", Describe(s.why()));
+      continue;
+    }
+    ++tally.solved;
+    const double force = setup.condition.rack_force;
+    const bool holds = IsWhole(*s) && s->flow_residual < kFlowTolerance &&
+                       std::abs(s->rack_force - force) <= kForceTolerance * (1.0 + std::abs(force));
+    if (!holds) FAIL("sample ", i, " of seed ", seed, " is wrong and does not say so");
+  }
+}
+
+}  // namespace
+
+TEST_CASE("plausible setups are all solved") {
+  Tally tally;
+  Sample(60'000, 1.0, 20261125, tally);
+  CHECK(tally.solved == 60'000);
+}
+
+TEST_CASE("absurd setups are solved or refused with a reason") {
+  Tally tally;
+  Sample(40'000, 30.0, 7, tally);
+  MESSAGE("solved ", tally.solved, ", refused ", tally.refused, ", not converged ",
+          tally.not_converged);
+  CHECK(tally.solved + tally.refused + tally.not_converged == 40'000);
+  CHECK(tally.not_converged < 400);
+}
+
+}  // namespace steerbench::hydraulics
