@@ -348,6 +348,10 @@ TEST_CASE("hostile text is refused in words and in time") {
   CHECK(refused(std::string("format = 1\0", 11)));
   CHECK(refused("format = 1 # \xC3"));
   CHECK(refused("title = \"\xFF\""));
+  CHECK(refused("title = b\"±"));
+  CHECK(refused("[&"));
+  CHECK(ReadToml("format = 1\ntitle = \"\"\"\\\n§\"\"\"").document.title == "§");
+  CHECK(Has(OnlyProblem(ReadToml("format = 1\ntitle = “x”")).message, "straight quotes"));
   CHECK(refused(std::string(kMaxBytes + 1, '\n')));
   CHECK(refused("a = " + std::string(1'000'000, '[')));
   CHECK(refused(std::string(1'000'000, '[')));

@@ -51,7 +51,11 @@ class TreeBuilder : public nlohmann::json_sax<json> {
       : text_(index.Text()), taken_(taken), findings_(findings) {}
 
   bool null() override { return Put({}); }
-  bool boolean(bool value) override { return Put({.type = Node::Type::kTruth, .truth = value}); }
+  bool boolean(bool value) override {
+    Node node = NodeOf(Node::Type::kTruth);
+    node.truth = value;
+    return Put(std::move(node));
+  }
   bool number_integer(number_integer_t value) override {
     return PutNumber(static_cast<double>(value));
   }
@@ -60,7 +64,7 @@ class TreeBuilder : public nlohmann::json_sax<json> {
   }
   bool number_float(number_float_t value, const string_t&) override { return PutNumber(value); }
   bool string(string_t& value) override {
-    Node node{.type = Node::Type::kText};
+    Node node = NodeOf(Node::Type::kText);
     node.text = std::move(value);
     return Put(std::move(node));
   }
@@ -101,6 +105,12 @@ class TreeBuilder : public nlohmann::json_sax<json> {
     std::set<std::string> keys;
   };
 
+  static Node NodeOf(Node::Type type) {
+    Node node;
+    node.type = type;
+    return node;
+  }
+
   // The first byte of the token just read. Between the last token and this one stand only blanks
   // and separators; a number takes one of them with it.
   std::size_t TokenBegin() {
@@ -110,7 +120,8 @@ class TreeBuilder : public nlohmann::json_sax<json> {
   }
 
   bool PutNumber(double value) {
-    Node node{.type = Node::Type::kNumber, .number = value};
+    Node node = NodeOf(Node::Type::kNumber);
+    node.number = value;
     node.begin = TokenBegin();
     node.end = text_.find_last_not_of(kBetween, taken_ - 1) + 1;
     return Attach(std::move(node));
@@ -138,7 +149,9 @@ class TreeBuilder : public nlohmann::json_sax<json> {
   }
 
   bool Open(Node::Type type) {
-    Level level{.node = {.type = type, .braces = true}, .keys = {}};
+    Level level;
+    level.node = NodeOf(type);
+    level.node.braces = true;
     level.node.begin = TokenBegin();
     open_.push_back(std::move(level));
     if (open_.size() <= kMaxDepth) return true;

@@ -14,14 +14,14 @@ struct Member;
 struct Node {
   enum class Type : std::uint8_t { kTable, kArray, kText, kNumber, kTruth, kOther };
   Type type = Type::kOther;
-  bool braces = false;               // a table written as { ... }
-  bool truth = false;                // of kTruth
-  double number = 0.0;               // of kNumber
-  std::size_t begin = 0;             // byte offset in the text; of a table with a header, its
-  std::size_t end = 0;               // header's
-  std::string text = {};             // of kText; of kNumber when written by a program
-  std::vector<Member> members = {};  // of kTable, in the order of the text
-  std::vector<Node> items = {};      // of kArray
+  bool braces = false;          // a table written as { ... }
+  bool truth = false;           // of kTruth
+  double number = 0.0;          // of kNumber
+  std::size_t begin = 0;        // byte offset in the text; of a table with a header, its
+  std::size_t end = 0;          // header's
+  std::string text;             // of kText; of kNumber when written by a program
+  std::vector<Member> members;  // of kTable, in the order of the text
+  std::vector<Node> items;      // of kArray
 };
 
 struct Member {
