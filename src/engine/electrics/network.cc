@@ -190,7 +190,7 @@ Outcome<State<T>, Fault> Solve(const Network<T>& network) {
     if (part[i] != part[0]) return Fault{Problem::kNoReturn, i};
   }
   const auto found = FindModes(Plain(network));
-  if (!found) return Fault{Problem::kClash};
+  if (!found) return Fault{Problem::kShort};
   // One correcting step in T carries the derivatives (implicit function theorem).
   const Equations<T> e = Assemble(network, found->modes);
   const Vector<T> x = found->x.template cast<T>();

@@ -52,9 +52,10 @@ struct State {
 };
 
 // Voltages and currents at rest. Each driver's mode is the one that agrees with the solution; all
-// combinations are tried, the solution is unique because every driver's voltage falls with its
-// current. Faults: kNoSuchNode, kResistance, kVoltage, kLimit, kTooManyDrivers, kNoReturn (node),
-// kClash, kNotFinite.
+// combinations are tried. The voltages are unique because every driver's voltage falls with its
+// current; of several equal drivers without resistance on one pin one is taken to carry all.
+// Faults: kNoSuchNode, kResistance, kVoltage, kLimit, kTooManyDrivers, kNoReturn (node),
+// kShort, kNotFinite.
 // Source: modified nodal analysis (C.-W. Ho, A. Ruehli, P. Brennan, IEEE Trans. Circuits and
 // Systems CAS-22, 1975; from memory).
 inline constexpr int kMostDrivers = 6;

@@ -37,8 +37,8 @@ TEST_CASE("two-loads: parallel and series, on a voltage and on a current") {
 }
 
 TEST_CASE("an unbalanced bridge, by hand") {
-  // Wheatstone bridge 1, 2, 3, 4 ohm with 5 ohm across, 10 V: mesh equations solved by hand give
-  // 4.2 / 0.98 ... checked here through the two node equations, multiplied out.
+  // Wheatstone bridge of 1, 2, 3, 4 ohm with 5 ohm across on 10 V: its two node equations, solved
+  // by hand with Cramer's rule.
   const auto s = Solve(Network<double>{
       4, {{1, 2, 1.0}, {2, 0, 2.0}, {1, 3, 3.0}, {3, 0, 4.0}, {2, 3, 5.0}}, {Volts(10.0)}});
   REQUIRE(s);
@@ -122,6 +122,13 @@ TEST_CASE("what a driver does beside a stronger one") {
   CHECK(t->mode[1] == Mode::kVoltage);
 }
 
+TEST_CASE("equal stiff drivers on one pin: one carries all") {
+  const auto s = Solve(Network<double>{2, {{1, 0, 5.0}}, {Volts(12.0), Volts(12.0)}});
+  REQUIRE(s);
+  CHECK(s->voltage[1] == doctest::Approx(12.0));
+  CHECK(s->driver_current[0] + s->driver_current[1] == doctest::Approx(2.4));
+}
+
 TEST_CASE("nothing plugged in: the pin stands at the driver's voltage, no current") {
   const auto s = Solve(Network<double>{2, {}, {{0, 1, 12.0, 0.1, 0.9}}});
   REQUIRE(s);
@@ -135,8 +142,12 @@ TEST_CASE("faults of a network in words") {
   CHECK(cut.why().problem == Problem::kNoReturn);
   CHECK(cut.why().at == 2);
   CHECK(Describe(cut.why().problem) == "no path back to ground");
-  CHECK(Solve(Network<double>{2, {{1, 0, 5.0}}, {Volts(12.0), Volts(12.0)}}).why().problem ==
-        Problem::kClash);
+  // A driver across itself, and two in a ring.
+  CHECK(Solve(Network<double>{2, {{1, 0, 5.0}}, {{1, 1, 12.0, 0.0, {}}}}).why().problem ==
+        Problem::kShort);
+  CHECK(Solve(Network<double>{2, {{1, 0, 5.0}}, {{0, 1, 12.0, 0.0, {}}, {1, 0, 12.0, 0.0, {}}}})
+            .why()
+            .problem == Problem::kShort);
   CHECK(Solve(Network<double>{2, {{1, 4, 5.0}}, {}}).why().problem == Problem::kNoSuchNode);
   CHECK(Solve(Network<double>{0, {}, {}}).why().problem == Problem::kNoSuchNode);
   for (const double bad : {0.0, -1.0, std::nan(""), HUGE_VAL}) {

@@ -26,8 +26,8 @@ std::string_view Describe(Problem problem) {
       return "a connection leads to a node that is not there";
     case Problem::kNoReturn:
       return "no path back to ground";
-    case Problem::kClash:
-      return "drivers without resistance work against each other";
+    case Problem::kShort:
+      return "a driver with neither resistance nor limit is short-circuited";
     case Problem::kTooManyDrivers:
       return "more drivers in one network than can be tried";
     case Problem::kOpen:

@@ -18,7 +18,7 @@ enum class Problem : std::uint8_t {
   kDuty,
   kNoSuchNode,
   kNoReturn,
-  kClash,
+  kShort,
   kTooManyDrivers,
   kOpen,
   kNoCoil,
