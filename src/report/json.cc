@@ -72,6 +72,7 @@ Json ResultsJson(const SetupReport& setup, const Units& units) {
       j = {{"si", nullptr}, {"missing", r.missing}};
     }
     j["label"] = info.label;
+    if (info.pair != Pair::kNone) j["side"] = SideOf(info.pair, info.left);
     j["meaning"] = info.meaning;
     j["source"] = info.source;
   }

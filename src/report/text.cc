@@ -12,7 +12,7 @@ namespace {
 
 constexpr std::size_t kPage = 92;  // columns of running text
 constexpr std::size_t kMostUnlocks = 8;
-constexpr std::size_t kMostSources = 3;
+constexpr std::size_t kMostBare = 6;
 
 // Weight and colour, only ever beside a word that says the same.
 class Ink {
@@ -96,6 +96,9 @@ std::string LevelText(Level level) {
   return "linkage not known";
 }
 
+// The other one of a pair: the right one follows the left one.
+Output RightOf(Output left) { return static_cast<Output>(static_cast<int>(left) + 1); }
+
 class CheckWriter {
  public:
   CheckWriter(const std::vector<SetupReport>& setups, const TextStyle& style)
@@ -141,15 +144,36 @@ class CheckWriter {
   void Results(const Propagated& r) {
     for (int g = 0; g <= static_cast<int>(OutputGroup::kPump); ++g) {
       const auto group = static_cast<OutputGroup>(g);
+      const std::string lines = Group(r, static_cast<OutputGroup>(g));
+      if (!lines.empty()) out_ += "\n  " + ink_.Bold(TitleOf(group)) + "\n" + lines;
+    }
+  }
+
+  // The results of one group: single ones first, then those of each kind of pair, side by side.
+  std::string Group(const Propagated& r, OutputGroup group) const {
+    std::string lines;
+    for (const Pair pair : {Pair::kNone, Pair::kRack, Pair::kTurns, Pair::kWheels}) {
       Table table;
       for (const OutputInfo& info : Outputs()) {
-        const auto& figure = r[info.id].figure;
-        if (info.group != group || !figure) continue;
-        table.Add({std::string(info.label), FigureText(*figure, info.kind, style_.units)});
+        if (info.group != group || info.pair != pair || (pair != Pair::kNone && !info.left))
+          continue;
+        std::vector<std::string> cells{std::string(info.label), Cell(r, info.id)};
+        if (pair != Pair::kNone) cells.push_back(Cell(r, RightOf(info.id)));
+        if (std::ranges::any_of(cells.begin() + 1, cells.end(), [](auto& c) { return c != "?"; })) {
+          if (table.empty() && pair != Pair::kNone) {
+            table.Add({"", std::string(SideOf(pair, true)), std::string(SideOf(pair, false))});
+          }
+          table.Add(std::move(cells));
+        }
       }
-      if (table.empty()) continue;
-      out_ += "\n  " + ink_.Bold(TitleOf(group)) + "\n" + table.Set(4);
+      lines += table.Set(4);
     }
+    return lines;
+  }
+
+  std::string Cell(const Propagated& r, Output id) const {
+    const auto& figure = r[id].figure;
+    return figure ? FigureText(*figure, InfoOf(id).kind, style_.units) : "?";
   }
 
   std::string EndName(const SetupReport& setup, const PropagatedEnd& e) const {
@@ -255,19 +279,31 @@ class CheckWriter {
   }
 
   void Legend() {
-    bool assumed = false, narrow = false;
+    bool assumed = false;
+    std::vector<std::string> bare;  // inputs without a plus-minus that bear on something shown
     for (const SetupReport& s : setups_) {
       for (const PropagatedResult& r : s.results.result) {
-        assumed |= r.figure && r.figure->assumed;
-        narrow |= r.figure && r.figure->too_narrow;
+        if (!r.figure) continue;
+        assumed |= r.figure->assumed;
+        for (const Contribution& c : r.figure->from) {
+          const Input& input = s.results.inputs[c.input];
+          if (!input.quantity.tolerance && std::ranges::find(bare, input.path) == bare.end()) {
+            bare.push_back(input.path);
+          }
+        }
       }
     }
     out_ +=
         Wrap("± is what the ± of your numbers makes of it, with about 95 % confidence.", kPage, 0);
     if (assumed) out_ += Wrap("a: leans on a number marked typical or guess.", kPage, 0);
-    if (narrow) {
-      out_ += Wrap("Some numbers were given without a ±, so the ± shown are too narrow.", kPage, 0);
+    if (bare.empty()) return;
+    std::string list;
+    for (std::size_t i = 0; i < std::min(bare.size(), kMostBare); ++i) {
+      list += (i ? ", " : "") + bare[i];
     }
+    if (bare.size() > kMostBare) list += fmt::format(" and {} more", bare.size() - kMostBare);
+    out_ +=
+        Wrap("Without a ± of their own, so the ± shown are too narrow: " + list + ".", kPage, 0);
   }
 
   const std::vector<SetupReport>& setups_;
@@ -311,51 +347,125 @@ std::string CheckText(const std::string& title, const std::vector<SetupReport>& 
   return CheckWriter(setups, style).Write(title);
 }
 
-std::string CompareText(const std::string& title, const std::vector<SetupReport>& setups,
-                        std::size_t base, const TextStyle& style) {
-  const Ink ink(style.terminal);
-  Table table;
-  std::vector<std::string> head{""};
-  for (const SetupReport& s : setups) {
-    head.push_back(s.name + (&s == &setups[base] ? " (base)" : ""));
+namespace {
+
+// One result over all setups: a line of figures and, below it, a line of changes.
+class CompareWriter {
+ public:
+  CompareWriter(const std::vector<SetupReport>& setups, std::size_t base, const TextStyle& style)
+      : setups_(setups), base_(base), style_(style), ink_(style.terminal) {}
+
+  std::string Write(const std::string& title) {
+    Head();
+    for (const OutputInfo& info : Outputs()) Result(info);
+    Ends();
+    std::string out = title.empty() ? "" : ink_.Bold(title) + "\n\n";
+    out += table_.Set(0) + "\n";
+    out += Wrap(
+        "Second lines: the change against the base, with the ± that is left when what both "
+        "setups share is taken out; 'same' when the change is within it. ± with about 95 % "
+        "confidence.",
+        kPage, 0);
+    return out;
   }
-  table.Add(head);
-  for (const OutputInfo& info : Outputs()) {
-    const auto& base_figure = setups[base].results[info.id].figure;
-    std::vector<std::string> cells{std::string(info.label)}, changes{""};
-    bool known = false;
-    for (const SetupReport& s : setups) {
-      const auto& figure = s.results[info.id].figure;
-      known |= figure.has_value();
-      cells.push_back(figure ? FigureText(*figure, info.kind, style.units) : "?");
-      if (!figure || !base_figure || &s == &setups[base]) {
-        changes.emplace_back("");
+
+ private:
+  void Head() {
+    std::vector<std::string> head{""};
+    for (const SetupReport& s : setups_) {
+      head.push_back(s.name + (&s == &setups_[base_] ? " (base)" : ""));
+    }
+    table_.Add(std::move(head));
+  }
+
+  std::vector<std::string> Figures(Output id) const {
+    std::vector<std::string> cells;
+    for (const SetupReport& s : setups_) {
+      const auto& figure = s.results[id].figure;
+      cells.push_back(figure ? FigureText(*figure, InfoOf(id).kind, style_.units) : "?");
+    }
+    return cells;
+  }
+
+  std::vector<std::string> Changes(Output id) const {
+    const auto& base = setups_[base_].results[id].figure;
+    std::vector<std::string> cells;
+    for (const SetupReport& s : setups_) {
+      const auto& figure = s.results[id].figure;
+      if (!figure || !base || &s == &setups_[base_]) {
+        cells.emplace_back("");
         continue;
       }
-      const Figure d = Difference(*figure, s.results, *base_figure, setups[base].results);
+      const Figure d = Difference(*figure, s.results, *base, setups_[base_].results);
       const bool same = std::abs(d.value) <= d.tolerance || d.value == 0.0;
-      changes.push_back(same ? "same" : Signed(d, info.kind, style.units));
+      cells.push_back(same ? "same" : ChangeText(d, *figure, InfoOf(id).kind));
     }
-    if (!known) continue;
-    table.Add(cells);
-    table.Add(changes);
+    return cells;
   }
-  for (const Way way : kWays) {
-    std::vector<std::string> cells{way == Way::kLeft ? "Runs out first, rack to the left"
-                                                     : "Runs out first, rack to the right"};
-    for (const SetupReport& s : setups) cells.push_back(EndCell(s, way, style.units));
-    table.Add(cells);
+
+  // A change in the unit of the figure above it, even where it is small enough for a smaller one.
+  std::string ChangeText(const Figure& change, const Figure& of, Kind kind) const {
+    const std::string unit = Show(of.value, std::nullopt, kind, style_.units.For(kind)).unit;
+    const auto tolerance = change.tolerance > 0.0 ? std::optional(change.tolerance) : std::nullopt;
+    return (change.value > 0.0 ? "+" : "") + ShowIn(change.value, tolerance, kind, unit).text;
   }
-  std::vector<std::string> worst{"Worst limit"};
-  for (const SetupReport& s : setups) worst.push_back(WorstCell(s));
-  table.Add(worst);
-  std::string out = title.empty() ? "" : ink.Bold(title) + "\n\n";
-  out += table.Set(0) + "\n";
-  out += Wrap(
-      "Second lines: change against the base, whose ± leaves out what both share; 'same' "
-      "when the change is within it. ± with about 95 % confidence.",
-      kPage, 0);
-  return out;
+
+  void Result(const OutputInfo& info) {
+    const std::vector<std::string> figures = Figures(info.id);
+    if (std::ranges::all_of(figures, [](const std::string& c) { return c == "?"; })) return;
+    std::string label(info.label);
+    if (info.pair != Pair::kNone) {
+      // A symmetric car says everything twice: once is enough.
+      if (info.left && figures == Figures(RightOf(info.id))) {
+        label += ", each side";
+      } else if (!info.left &&
+                 figures == Figures(static_cast<Output>(static_cast<int>(info.id) - 1))) {
+        return;
+      } else {
+        label += fmt::format(", {}", SideOf(info.pair, info.left));
+      }
+    }
+    const std::vector<std::string> changes = Changes(info.id);
+    const auto is = [](std::string_view text) {
+      return [text](const std::string& c) { return c.empty() || c == text; };
+    };
+    const bool none = std::ranges::all_of(changes, is(""));
+    const bool same = !none && std::ranges::all_of(changes, is("same"));
+    AddLine(same ? label + " (same)" : label, figures);
+    if (!none && !same) AddLine("", changes);
+  }
+
+  void AddLine(const std::string& label, const std::vector<std::string>& cells) {
+    std::vector<std::string> line{label};
+    line.insert(line.end(), cells.begin(), cells.end());
+    table_.Add(std::move(line));
+  }
+
+  void Ends() {
+    for (const Way way : kWays) {
+      std::vector<std::string> cells;
+      for (const SetupReport& s : setups_) cells.push_back(EndCell(s, way, style_.units));
+      AddLine(way == Way::kLeft ? "Runs out first, rack to the left"
+                                : "Runs out first, rack to the right",
+              cells);
+    }
+    std::vector<std::string> worst;
+    for (const SetupReport& s : setups_) worst.push_back(WorstCell(s));
+    AddLine("Worst limit", worst);
+  }
+
+  const std::vector<SetupReport>& setups_;
+  std::size_t base_;
+  TextStyle style_;
+  Ink ink_;
+  Table table_;
+};
+
+}  // namespace
+
+std::string CompareText(const std::string& title, const std::vector<SetupReport>& setups,
+                        std::size_t base, const TextStyle& style) {
+  return CompareWriter(setups, base, style).Write(title);
 }
 
 std::string SweepText(const Sweep& sweep, const TextStyle& style) {

@@ -236,16 +236,16 @@ class Evaluator {
 
   // Where each result of a lock goes, by the direction of the turn.
   struct LockOutputs {
-    Output ratio, left_wheel, right_wheel, kerb, wall, off_tracking, inner, cotangent, error;
+    Output ratio, inner_wheel, outer_wheel, kerb, wall, off_tracking, inner, cotangent, error;
   };
   static constexpr LockOutputs kLeftTurn{
-      Output::kRatioLockLeft,      Output::kLeftWheelLockLeft, Output::kRightWheelLockLeft,
-      Output::kKerbCircleLeft,     Output::kWallCircleLeft,    Output::kOffTrackingLeft,
-      Output::kAckermannInnerLeft, Output::kAckermannCotLeft,  Output::kSteeringErrorLeft};
+      Output::kRatioLockLeft,      Output::kInnerWheelLeft,   Output::kOuterWheelLeft,
+      Output::kKerbCircleLeft,     Output::kWallCircleLeft,   Output::kOffTrackingLeft,
+      Output::kAckermannInnerLeft, Output::kAckermannCotLeft, Output::kSteeringErrorLeft};
   static constexpr LockOutputs kRightTurn{
-      Output::kRatioLockRight,      Output::kLeftWheelLockRight, Output::kRightWheelLockRight,
-      Output::kKerbCircleRight,     Output::kWallCircleRight,    Output::kOffTrackingRight,
-      Output::kAckermannInnerRight, Output::kAckermannCotRight,  Output::kSteeringErrorRight};
+      Output::kRatioLockRight,      Output::kInnerWheelRight,   Output::kOuterWheelRight,
+      Output::kKerbCircleRight,     Output::kWallCircleRight,   Output::kOffTrackingRight,
+      Output::kAckermannInnerRight, Output::kAckermannCotRight, Output::kSteeringErrorRight};
 
   void Locks() {
     Missing rest_missing = front_.missing;
@@ -271,12 +271,13 @@ class Evaluator {
     const auto wheels = travel ? WheelsAt(signed_travel) : std::nullopt;
     if (!wheels) {
       if (travel && front_.level == Level::kTurnPlate) missing.push_back("car.front.turn_plate");
-      return Lack({out.ratio, out.left_wheel, out.right_wheel, out.kerb, out.wall, out.off_tracking,
-                   out.inner, out.cotangent, out.error},
+      return Lack({out.ratio, out.inner_wheel, out.outer_wheel, out.kerb, out.wall,
+                   out.off_tracking, out.inner, out.cotangent, out.error},
                   missing);
     }
-    Set(out.left_wheel, wheels->left.steer);
-    Set(out.right_wheel, wheels->right.steer);
+    const bool left_turn = &out == &kLeftTurn;
+    Set(left_turn ? out.inner_wheel : out.outer_wheel, wheels->left.steer);
+    Set(left_turn ? out.outer_wheel : out.inner_wheel, wheels->right.steer);
     if (const auto ratio = OverallRatio(*wheels, signed_travel)) {
       Set(out.ratio, *ratio);
     } else {
@@ -460,6 +461,8 @@ class Evaluator {
   }
 
   void Pump() {
+    CheckOf(Check::kPumpTopSpeed).absent = CheckOf(Check::kPumpIdleSpeed).absent = !f_.pump;
+    if (!f_.pump && !f_.pulley) return;  // an unassisted setup waits for nothing
     struct Row {
       Output id;
       const std::optional<T>& engine;
@@ -476,6 +479,10 @@ class Evaluator {
         Lack({row.id}, missing);
       }
     }
+    PumpChecks();
+  }
+
+  void PumpChecks() {
     PumpCheck(Check::kPumpTopSpeed, Output::kPumpTop, &steerbench::Pump<T>::top_speed,
               "pump.top_speed", -1.0);
     PumpCheck(Check::kPumpIdleSpeed, Output::kPumpIdle, &steerbench::Pump<T>::full_flow_speed,

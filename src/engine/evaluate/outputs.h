@@ -21,10 +21,10 @@ enum class Output : std::uint8_t {
   kRatioLockLeft,
   kRatioLockRight,
   kColumnUnevenness,
-  kLeftWheelLockLeft,
-  kRightWheelLockLeft,
-  kLeftWheelLockRight,
-  kRightWheelLockRight,
+  kInnerWheelLeft,
+  kInnerWheelRight,
+  kOuterWheelLeft,
+  kOuterWheelRight,
   kKerbCircleLeft,
   kKerbCircleRight,
   kWallCircleLeft,
@@ -63,10 +63,15 @@ inline constexpr std::size_t kOutputs = static_cast<std::size_t>(Output::kPumpTo
 
 enum class OutputGroup : std::uint8_t { kTurning, kCircle, kAlignment, kBump, kRods, kPump };
 
+// Results that come twice, once for each side of something, and what that something is.
+enum class Pair : std::uint8_t { kNone, kWheels, kTurns, kRack };
+
 struct OutputInfo {
   Output id;
   std::string_view key;    // in JSON and options
-  std::string_view label;  // for people
+  std::string_view label;  // for people; the two of a pair share it
+  Pair pair;
+  bool left;  // of a pair: the left one; the right one follows it
   OutputGroup group;
   Kind kind;
   std::string_view meaning;  // one sentence, with sign and frame
@@ -79,5 +84,8 @@ struct OutputInfo {
   return Outputs()[static_cast<std::size_t>(id)];
 }
 [[nodiscard]] std::string_view TitleOf(OutputGroup group);
+
+// "left wheel", "right turn", "rack to the left": which of a pair; empty for kNone.
+[[nodiscard]] std::string_view SideOf(Pair pair, bool left);
 
 }  // namespace steerbench
