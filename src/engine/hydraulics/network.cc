@@ -16,8 +16,8 @@ constexpr double kOvershoot = 0.9;     // share of the first slope above which a
 constexpr double kSearchShare = 0.2;   // and share at which the search may end
 constexpr double kLeastPivot = 1e-15;  // of the diagonal entry
 constexpr double kNoStep = 4e-16;      // of the pressures, below which a step changes nothing
-constexpr double kLongestStep = 1e9;  // [Pa] before the search: flat places suggest absurd steps
-constexpr double kRunaway = 1e11;     // [Pa]
+constexpr double kLongestStep = 1e9;   // [Pa] before the search: flat places suggest absurd steps
+constexpr double kRunaway = 1e11;      // [Pa]
 
 template <class T>
 T PressureAt(const NodeVector<T>& pressure, int node) {

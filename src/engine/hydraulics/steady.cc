@@ -199,6 +199,8 @@ double Trial(const Task<double>& task, Root& root, double unknown) {
 struct Bracket {
   double low, high;
   bool low_known = false, high_known = false;  // the goal was seen on the right side of the target
+  double width = std::numeric_limits<double>::infinity();  // one trial ago
+  double width_before = width;                             // two trials ago
 };
 
 // Twist: at the bounds the hand alone outweighs all that oil can commonly do. Speed: at the bounds
@@ -219,8 +221,14 @@ Bracket BoundsOf(const Task<double>& task, const Root& root) {
 }
 
 // The next trial: Newton's step when it stays inside, else the middle; or, when that side was never
-// seen, its bound, moved out each time it turns out not to reach.
+// seen, its bound, moved out each time it turns out not to reach. The middle too when two trials
+// have not halved the bracket.
 double NextTrial(Bracket& bracket, double x, double newton) {
+  const double width = bracket.high - bracket.low;
+  const bool slow = bracket.low_known && bracket.high_known && width > 0.5 * bracket.width_before;
+  bracket.width_before = bracket.width;
+  bracket.width = width;
+  if (slow) return 0.5 * (bracket.low + bracket.high);
   if (newton > bracket.low && newton < bracket.high) return newton;
   const bool up = newton >= bracket.high;
   if (up ? bracket.high_known : bracket.low_known) return 0.5 * (bracket.low + bracket.high);
