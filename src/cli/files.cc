@@ -89,8 +89,8 @@ int RunForm(const Common& options) {
   return kAllWell;
 }
 
-int RunSchema() {
-  Print(JsonSchema());
+int RunSchema(bool reference) {
+  Print(reference ? FieldReference() : JsonSchema());
   return kAllWell;
 }
 

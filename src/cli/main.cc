@@ -149,8 +149,10 @@ int Run(int argc, char** argv) {
   AddNew(app, fresh);
   AddSet(app, set);
   AddForm(app, form);
-  app.add_subcommand("schema", "the JSON Schema of the JSON form")
-      ->footer("Example:\n  steerbench schema > steerbench.schema.json");
+  bool reference = false;
+  auto* schema = app.add_subcommand("schema", "the JSON Schema of the JSON form");
+  schema->add_flag("--reference", reference, "every field for people, in Markdown, instead");
+  schema->footer("Example:\n  steerbench schema > steerbench.schema.json");
   try {
     app.parse(argc, argv);
   } catch (const CLI::ParseError& e) {
@@ -163,7 +165,7 @@ int Run(int argc, char** argv) {
   if (app.got_subcommand("new")) return RunNew(fresh);
   if (app.got_subcommand("set")) return RunSet(set);
   if (app.got_subcommand("form")) return RunForm(form);
-  return RunSchema();
+  return RunSchema(reference);
 }
 
 }  // namespace

@@ -56,6 +56,6 @@ int RunSolve(const SolveOptions& options);
 int RunNew(const NewOptions& options);
 int RunSet(const SetOptions& options);
 int RunForm(const Common& options);  // the document in its JSON form, or back in TOML
-int RunSchema();
+int RunSchema(bool reference);  // the JSON Schema, or the fields in Markdown
 
 }  // namespace steerbench::cli
