@@ -34,7 +34,7 @@ struct Member {
 [[nodiscard]] const Node* FindMember(const Node& table, std::string_view key);
 
 // True when two trees hold the same keys and values, wherever and in whatever order they stand.
-// Trees no deeper than kMaxDepth levels of nesting a few times over; recursion is bounded by that.
+// Recurses as deep as the trees are, so they must be ones that passed the guard (kMaxDepth).
 [[nodiscard]] bool SameValues(const Node& a, const Node& b);
 
 // A place in a text; both count from one, the column in bytes.

@@ -6,12 +6,6 @@
 namespace steerbench {
 namespace {
 
-bool IsSection(const Shape& shape) {
-  return shape.type == Shape::Type::kTable || shape.type == Shape::Type::kNamed ||
-         (shape.type == Shape::Type::kList &&
-          shape.fields.front().shape.type == Shape::Type::kTable);
-}
-
 void PutSection(const Shape& shape, const std::string& path, std::string& out) {
   if (shape.type == Shape::Type::kNamed) {
     return PutSection(shape.fields.front().shape, path + ".NAME", out);

@@ -119,6 +119,12 @@ bool MayBeBare(Kind kind) {
   return kind == Kind::kRatio || kind == Kind::kCount || kind == Kind::kMoney;
 }
 
+bool IsSection(const Shape& shape) {
+  const bool list = shape.type == Shape::Type::kList;
+  return shape.type == Shape::Type::kTable || shape.type == Shape::Type::kNamed ||
+         (list && shape.fields.front().shape.type == Shape::Type::kTable);
+}
+
 std::string Accepts(const Shape& shape) {
   switch (shape.type) {
     case Shape::Type::kTable:
@@ -126,7 +132,7 @@ std::string Accepts(const Shape& shape) {
     case Shape::Type::kNamed:
       return "tables under names of yours";
     case Shape::Type::kList:
-      return "a list of " + Accepts(shape.fields.front().shape) + "s";
+      return "a list, each " + Accepts(shape.fields.front().shape);
     case Shape::Type::kQuantity:
       return std::string(KindName(shape.kind));
     case Shape::Type::kPoint:

@@ -49,6 +49,9 @@ struct ShapeField {
 // True for kinds whose values may be numbers without a unit.
 [[nodiscard]] bool MayBeBare(Kind kind);
 
+// True for what stands under headers of its own: tables, named tables, lists of tables.
+[[nodiscard]] bool IsSection(const Shape& shape);
+
 // What is accepted, in a few words: "a length", "one of "kept", "removed"".
 [[nodiscard]] std::string Accepts(const Shape& shape);
 

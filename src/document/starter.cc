@@ -244,11 +244,6 @@ class StarterWriter {
   }
 
  private:
-  static bool IsSection(const Shape& shape) {
-    return shape.type == Shape::Type::kTable || shape.type == Shape::Type::kNamed ||
-           shape.type == Shape::Type::kList;
-  }
-
   // Sections that repeat or replace another one.
   [[nodiscard]] bool IsSkipped(const std::string& path) const {
     if (path == "car.front.right") return true;
@@ -347,12 +342,14 @@ class StarterWriter {
     if (sample != nullptr && sample->type == Node::Type::kTruth) {
       return sample->truth ? "true" : "false";
     }
-    if (sample != nullptr) return QuotedText(sample->text);
+    if (sample != nullptr && sample->type == Node::Type::kText) return QuotedText(sample->text);
     return Example(field, path);
   }
 
   [[nodiscard]] std::string Example(const ShapeField& field, const Path& path) const {
     switch (field.shape.type) {
+      case Shape::Type::kList:
+        return "[" + Example(field.shape.fields.front(), path) + "]";
       case Shape::Type::kTruth:
         return "false";
       case Shape::Type::kWord:
