@@ -29,7 +29,7 @@ void ForEachNamed(const Node& root, std::string_view key, const Named<T>& named,
 }
 
 void CheckPartNames(const Document& document, const Node& root, Findings& findings) {
-  ForEachPartKind(document, [&](std::string_view key, const auto& parts) {
+  ForEachPartKind(document, [&](std::string_view key, std::string_view table, const auto& parts) {
     auto names = std::make_shared<std::vector<std::string>>();
     for (const auto& [name, part] : parts) names->push_back(name);
     const std::unordered_set<std::string_view> known(names->begin(), names->end());
@@ -42,7 +42,7 @@ void CheckPartNames(const Document& document, const Node& root, Findings& findin
                                  Shortened(*chosen),
                                  fmt::format("no [{0}.{1}] in this document: add it, or take the "
                                              "name of a {0} that is there",
-                                             key, KeyText(*chosen)),
+                                             table, KeyText(*chosen)),
                                  *chosen, names});
                  });
   });

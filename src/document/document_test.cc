@@ -188,7 +188,7 @@ class Filler {
   }
 
   void ChooseParts(const Document& document, Setup<Quantity>& setup) {
-    ForEachPartKind(document, [&](std::string_view key, const auto& parts) {
+    ForEachPartKind(document, [&](std::string_view key, std::string_view, const auto& parts) {
       const std::string name = parts.empty() || Coin() ? "" : parts.back().first;
       const auto set = [&](const FieldInfo& info, auto& field) {
         if constexpr (std::is_same_v<std::remove_cvref_t<decltype(field)>, std::string>) {

@@ -49,12 +49,12 @@ void ForEachQuantity(T& value, F&& f) {
   }
 }
 
-// The one mapping from a setup to the parts it chooses: a text field of `Setup` whose key is also
-// the key of a table of named parts in `Document` holds the name of such a part, and the part
-// itself goes to the field of `Fitted` with that key. A new kind of part needs its key in those
-// three structs and nothing here.
+// The one mapping from a setup to the parts it chooses: a text field of `Setup` whose key (or the
+// table that its FieldInfo names) is the key of a table of named parts in `Document` holds the name
+// of such a part, and the part itself goes to the field of `Fitted` with the text field's key. A
+// new kind of part needs its key in those three structs and nothing here.
 
-// Name chosen by a setup for a kind of part ("rack"); null when setups choose no such kind.
+// Name chosen by a setup under a key ("rack"); null when setups choose nothing there.
 inline const std::string* ChosenPart(const Setup<Quantity>& setup, std::string_view key) {
   const std::string* chosen = nullptr;
   Setup<Quantity>::Visit(
@@ -67,17 +67,24 @@ inline const std::string* ChosenPart(const Setup<Quantity>& setup, std::string_v
   return chosen;
 }
 
-// Calls `f(key, parts)` for each kind of part that a setup chooses.
+// Calls `f(key, table, parts)` for each key under which a setup chooses a part: the key, that of
+// the table of parts, and the parts.
 template <class F>
 void ForEachPartKind(const Document& document, F&& f) {
   const Setup<Quantity> any;
-  Document::Visit(
-      [&](const FieldInfo& info, const auto& field) {
-        if constexpr (kIsNamed<std::remove_cvref_t<decltype(field)>>) {
-          if (ChosenPart(any, info.key) != nullptr) f(info.key, field);
+  Setup<Quantity>::Visit(
+      [&](const FieldInfo& chosen, const auto& text) {
+        if constexpr (std::is_same_v<std::remove_cvref_t<decltype(text)>, std::string>) {
+          Document::Visit(
+              [&](const FieldInfo& info, const auto& parts) {
+                if constexpr (kIsNamed<std::remove_cvref_t<decltype(parts)>>) {
+                  if (info.key == chosen.Table()) f(chosen.key, chosen.Table(), parts);
+                }
+              },
+              document);
         }
       },
-      document);
+      any);
 }
 
 }  // namespace steerbench

@@ -8,7 +8,7 @@ template <class Part>
 std::optional<Part> PartNamed(const Document& document, std::string_view key,
                               const std::string& name) {
   std::optional<Part> found;
-  ForEachPartKind(document, [&](std::string_view kind, const auto& parts) {
+  ForEachPartKind(document, [&](std::string_view kind, std::string_view, const auto& parts) {
     if constexpr (std::is_same_v<std::remove_cvref_t<decltype(parts)>, Named<Part>>) {
       if (kind != key) return;
       for (const auto& [part_name, part] : parts) {

@@ -116,7 +116,8 @@ std::optional<Shape> ShapeAt(const Shape& root, const Path& path, std::size_t* d
 }
 
 bool MayBeBare(Kind kind) {
-  return kind == Kind::kRatio || kind == Kind::kCount || kind == Kind::kMoney;
+  return kind == Kind::kRatio || kind == Kind::kShare || kind == Kind::kCount ||
+         kind == Kind::kMoney;
 }
 
 bool IsSection(const Shape& shape) {

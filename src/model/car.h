@@ -152,6 +152,32 @@ struct TyreTouch {
   }
 };
 
+// The tyres of one axle.
+template <class S>
+struct Tyre {
+  std::optional<S> pressure, friction, friction_wet, tread_width, patch_length, cornering_stiffness;
+
+  template <class V, class... A>
+  static void Visit(V&& v, A&... a) {
+    v(FieldInfo{"pressure", Kind::kPressureGauge, "inflation pressure, cold", Sign::kPositive},
+      a.pressure...);
+    v(FieldInfo{"friction", Kind::kRatio, "friction on dry ground, from a pull with a locked wheel",
+                Sign::kPositive},
+      a.friction...);
+    v(FieldInfo{"friction_wet", Kind::kRatio, "friction on wet ground", Sign::kPositive},
+      a.friction_wet...);
+    v(FieldInfo{"tread_width", Kind::kLength, "width of the tread on the ground", Sign::kPositive},
+      a.tread_width...);
+    v(FieldInfo{"patch_length", Kind::kLength,
+                "length of the patch on the ground: slide two cards in, tape between",
+                Sign::kPositive},
+      a.patch_length...);
+    v(FieldInfo{"cornering_stiffness", Kind::kForcePerAngle,
+                "side force of one tyre per slip angle, at small angles", Sign::kPositive},
+      a.cornering_stiffness...);
+  }
+};
+
 template <class S>
 struct FrontAxle {
   std::optional<Suspension> suspension;
@@ -160,6 +186,7 @@ struct FrontAxle {
   std::vector<TurnPlateRow<S>> turn_plate;
   std::optional<S> track, axis_spacing, jounce, rebound;
   std::optional<S> tyre_width, tyre_radius, rim_diameter;
+  Tyre<S> tyre;
   TyreTouch<S> tyre_touch;
   std::vector<Obstacle<S>> obstacle;
 
@@ -189,6 +216,7 @@ struct FrontAxle {
     v(FieldInfo{"rim_diameter", k, "rim diameter at which toe is measured as a length",
                 Sign::kPositive},
       a.rim_diameter...);
+    v(FieldInfo{"tyre", k, "the front tyres"}, a.tyre...);
     v(FieldInfo{"tyre_touch", k, "steer angles at which a tyre touches"}, a.tyre_touch...);
     v(FieldInfo{"obstacle", k, "points that a tyre must stay clear of"}, a.obstacle...);
   }
@@ -242,13 +270,97 @@ struct Engine {
   }
 };
 
+// Friction of the steering outside rack and pinion.
+template <class S>
+struct SteeringFriction {
+  std::optional<S> joints, column;
+
+  template <class V, class... A>
+  static void Visit(V&& v, A&... a) {
+    v(FieldInfo{"joints", Kind::kTorque,
+                "to turn one wheel about its steering axis, off the ground, tie rod off",
+                Sign::kNotNegative},
+      a.joints...);
+    v(FieldInfo{"column", Kind::kTorque, "to turn the hand wheel with the column off the rack",
+                Sign::kNotNegative},
+      a.column...);
+  }
+};
+
+// Lines and oil as laid in the car.
+template <class S>
+struct OilCircuit {
+  std::optional<S> pressure_length, pressure_bore, return_length, return_bore, hose_working;
+  std::optional<S> temperature, cooling, surroundings;
+
+  template <class V, class... A>
+  static void Visit(V&& v, A&... a) {
+    constexpr Kind k = Kind::kLength;
+    v(FieldInfo{"pressure_length", k, "pump to rack: length", Sign::kPositive},
+      a.pressure_length...);
+    v(FieldInfo{"pressure_bore", k, "pump to rack: inner diameter", Sign::kPositive},
+      a.pressure_bore...);
+    v(FieldInfo{"return_length", k, "rack through cooler to reservoir: length", Sign::kPositive},
+      a.return_length...);
+    v(FieldInfo{"return_bore", k, "rack to reservoir: inner diameter", Sign::kPositive},
+      a.return_bore...);
+    v(FieldInfo{"hose_working", Kind::kPressureGauge, "working pressure printed on the hose",
+                Sign::kPositive},
+      a.hose_working...);
+    v(FieldInfo{"temperature", Kind::kTemperature, "oil temperature to compute at"},
+      a.temperature...);
+    v(FieldInfo{"cooling", Kind::kCooling,
+                "heat shed by cooler, lines and reservoir per degree over the air",
+                Sign::kPositive},
+      a.cooling...);
+    v(FieldInfo{"surroundings", Kind::kTemperature, "air around cooler and lines"},
+      a.surroundings...);
+  }
+};
+
+// What the driver of the control valves asks for at a road speed.
+template <class S>
+struct CurrentRow {
+  std::optional<S> road_speed, current;
+
+  template <class V, class... A>
+  static void Visit(V&& v, A&... a) {
+    v(FieldInfo{"road_speed", Kind::kSpeed, "road speed", Sign::kNotNegative}, a.road_speed...);
+    v(FieldInfo{"current", Kind::kCurrent, "current it asks for there", Sign::kNotNegative},
+      a.current...);
+  }
+};
+
+// The driver of the control valves.
+template <class S>
+struct Driver {
+  std::optional<S> voltage, resistance, limit;
+  std::vector<CurrentRow<S>> current;
+
+  template <class V, class... A>
+  static void Visit(V&& v, A&... a) {
+    v(FieldInfo{"voltage", Kind::kVoltage, "supply, engine running", Sign::kPositive},
+      a.voltage...);
+    v(FieldInfo{"resistance", Kind::kResistance, "inside the driver and its wires",
+                Sign::kNotNegative},
+      a.resistance...);
+    v(FieldInfo{"limit", Kind::kCurrent, "most that it gives", Sign::kPositive}, a.limit...);
+    v(FieldInfo{"current", Kind::kCurrent, "what it asks for against road speed"}, a.current...);
+  }
+};
+
 template <class S>
 struct Car {
   std::string name, note;
   std::optional<S> wheelbase, body_width, front_overhang, rear_track;
+  std::optional<S> front_mass, rear_mass;
   FrontAxle<S> front;
+  Tyre<S> rear_tyre;
   Column<S> column;
   Engine<S> engine;
+  SteeringFriction<S> friction;
+  OilCircuit<S> oil;
+  Driver<S> driver;
 
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
@@ -263,9 +375,19 @@ struct Car {
       a.front_overhang...);
     v(FieldInfo{"rear_track", k, "centre to centre of the rear tyres", Sign::kPositive},
       a.rear_track...);
+    v(FieldInfo{"front_mass", Kind::kMass, "on scales under both front wheels, driver aboard",
+                Sign::kPositive},
+      a.front_mass...);
+    v(FieldInfo{"rear_mass", Kind::kMass, "on scales under both rear wheels, driver aboard",
+                Sign::kPositive},
+      a.rear_mass...);
     v(FieldInfo{"front", k, "the front axle"}, a.front...);
+    v(FieldInfo{"rear_tyre", k, "the rear tyres"}, a.rear_tyre...);
     v(FieldInfo{"column", k, "the steering column"}, a.column...);
     v(FieldInfo{"engine", k, "the engine, as the pump sees it"}, a.engine...);
+    v(FieldInfo{"friction", k, "friction of joints and column"}, a.friction...);
+    v(FieldInfo{"oil", k, "oil lines and temperatures"}, a.oil...);
+    v(FieldInfo{"driver", k, "what drives the control valves' coils"}, a.driver...);
   }
 };
 

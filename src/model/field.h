@@ -32,6 +32,10 @@ struct FieldInfo {
   Kind kind = Kind::kRatio;  // of a quantity or of a point's components
   std::string_view help;     // one line: what it is and how to measure it
   Sign sign = Sign::kAny;    // of a quantity
+  // Of a part or a part's name: the table of parts it stands in, when that is not `key`.
+  std::string_view table = {};
+
+  [[nodiscard]] constexpr std::string_view Table() const { return table.empty() ? key : table; }
 };
 
 // Words of an enumeration in the document; specialised beside each enumeration as

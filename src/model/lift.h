@@ -29,8 +29,9 @@ inline constexpr bool kIsVector<std::vector<T>> = true;
 
 // The path of a field below `parent`. Parts go by their own name: "rack.quick".
 template <class A>
-std::string Below(const std::string& parent, std::string_view key, const A& a) {
-  std::string path = parent.empty() ? std::string(key) : fmt::format("{}.{}", parent, key);
+std::string Below(const std::string& parent, const FieldInfo& info, const A& a) {
+  std::string path =
+      parent.empty() ? std::string(info.Table()) : fmt::format("{}.{}", parent, info.key);
   if constexpr (requires { a->owned; }) {
     if (a) path += "." + a->name;
   }
@@ -46,7 +47,7 @@ class Walk {
 
   template <class A, class B>
   void operator()(const FieldInfo& info, const A& a, B& b) {
-    Visit(Below(parent_, info.key, a), a, b);
+    Visit(Below(parent_, info, a), a, b);
   }
 
  private:
@@ -95,18 +96,20 @@ template <class T, class Make>
 template <class S>
 [[nodiscard]] std::string FullPath(const Fitted<S>& fitted, std::string_view path) {
   const std::string_view head = path.substr(0, path.find('.'));
-  std::string name;
-  const auto match = [&](std::string_view key, const auto& part) {
-    if constexpr (requires { part->owned; }) {
-      if (key == head && part) name = part->name;
-    }
-  };
-  Fitted<S>::Visit([&](const FieldInfo& info, const auto& part) { match(info.key, part); }, fitted);
-  if (head == "setup") name = fitted.setup_name;
-  if (name.empty() || path.size() == head.size() ||
-      path.substr(head.size() + 1).starts_with(name + "."))
-    return std::string(path);
-  return fmt::format("{}.{}{}", head, name, path.substr(head.size()));
+  if (path.size() == head.size()) return std::string(path);
+  std::string full(path);
+  Fitted<S>::Visit(
+      [&](const FieldInfo& info, const auto& part) {
+        if constexpr (requires { part->owned; }) {
+          if (info.key == head && part) {
+            full = fmt::format("{}.{}{}", info.Table(), part->name, path.substr(head.size()));
+          }
+        } else if (head == "setup" && info.key == head) {
+          full = fmt::format("setup.{}{}", fitted.setup_name, path.substr(head.size()));
+        }
+      },
+      fitted);
+  return full;
 }
 
 // Every known number of a fitted car, in the order in which LiftTo counts them.
@@ -114,7 +117,8 @@ template <class S>
   std::vector<Input> inputs;
   Fitted<double> unused;
   auto leaf = [&](const std::string& path, const Quantity& q, double&) {
-    inputs.push_back({FullPath(fitted, path), q});
+    const bool of_setup = path.starts_with("setup.");
+    inputs.push_back({of_setup ? FullPath(fitted, path) : path, q});
   };
   Fitted<Quantity>::Visit(lift_detail::Walk(leaf, ""), fitted, unused);
   return inputs;

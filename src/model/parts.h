@@ -54,6 +54,23 @@ struct RatioRow {
   }
 };
 
+// One point of a rack's boost curve, read with a gauge in the pressure line and a scale at the rim,
+// front wheels against a block.
+template <class S>
+struct BoostRow {
+  std::optional<S> torque, pull, pressure;
+
+  template <class V, class... A>
+  static void Visit(V&& v, A&... a) {
+    v(FieldInfo{"torque", Kind::kTorque, "torque at the pinion", Sign::kNotNegative}, a.torque...);
+    v(FieldInfo{"pull", Kind::kForce, "or pull at the rim, by a luggage scale", Sign::kNotNegative},
+      a.pull...);
+    v(FieldInfo{"pressure", Kind::kPressureGauge, "pressure at that torque or pull",
+                Sign::kNotNegative},
+      a.pressure...);
+  }
+};
+
 template <class S>
 struct Rack : Supply<S> {
   std::optional<S> turns, travel, travel_left, travel_right, travel_per_turn;
@@ -63,6 +80,9 @@ struct Rack : Supply<S> {
   std::optional<StopFace> stop_face;
   std::optional<S> toothed_length, tooth_offset, tooth_contact;
   std::optional<S> inner_joint_limit, thread_diameter, thread_engaged;
+  std::optional<S> friction, mesh_efficiency;
+  std::optional<S> piston_bore, piston_rod, seal_friction, torsion_bar, valve_stop, boost_flow;
+  std::vector<BoostRow<S>> boost;
 
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
@@ -110,6 +130,29 @@ struct Rack : Supply<S> {
     v(FieldInfo{"thread_engaged", k, "that thread: engaged length with no spacer",
                 Sign::kNotNegative},
       a.thread_engaged...);
+    v(FieldInfo{"friction", Kind::kForce, "force to slide the rack, off the car, pinion turning",
+                Sign::kNotNegative},
+      a.friction...);
+    v(FieldInfo{"mesh_efficiency", Kind::kShare, "share of the pinion's work that reaches the rack",
+                Sign::kPositive},
+      a.mesh_efficiency...);
+    v(FieldInfo{"piston_bore", k, "assisted rack: bore of its cylinder", Sign::kPositive},
+      a.piston_bore...);
+    v(FieldInfo{"piston_rod", k, "assisted rack: rod through the piston", Sign::kPositive},
+      a.piston_rod...);
+    v(FieldInfo{"seal_friction", Kind::kForce, "of piston and rod seals", Sign::kNotNegative},
+      a.seal_friction...);
+    v(FieldInfo{"torsion_bar", Kind::kTorsionalStiffness,
+                "torque per twist of the valve, pinion held, below its stop", Sign::kPositive},
+      a.torsion_bar...);
+    v(FieldInfo{"valve_stop", Kind::kAngle, "twist each way until the valve meets its stop",
+                Sign::kPositive},
+      a.valve_stop...);
+    v(FieldInfo{"boost_flow", Kind::kFlow, "oil flow when the boost curve was read",
+                Sign::kPositive},
+      a.boost_flow...);
+    v(FieldInfo{"boost", Kind::kPressureGauge, "boost curve: pressure against torque or pull"},
+      a.boost...);
   }
 };
 
@@ -178,9 +221,26 @@ struct Arms : Supply<S> {
   }
 };
 
+// Flow of a pump by bucket and stopwatch, below the speed at which its flow control acts.
+template <class S>
+struct PumpRow {
+  std::optional<S> speed, pressure, flow;
+
+  template <class V, class... A>
+  static void Visit(V&& v, A&... a) {
+    v(FieldInfo{"speed", Kind::kAngularSpeed, "pump speed", Sign::kPositive}, a.speed...);
+    v(FieldInfo{"pressure", Kind::kPressureGauge, "pressure held by a valve in the line",
+                Sign::kPositive},
+      a.pressure...);
+    v(FieldInfo{"flow", Kind::kFlow, "bucket and stopwatch", Sign::kNotNegative}, a.flow...);
+  }
+};
+
 template <class S>
 struct Pump : Supply<S> {
   std::optional<S> top_speed, full_flow_speed;
+  std::optional<S> displacement, flow, relief, relief_cracking;
+  std::vector<PumpRow<S>> bench;
 
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
@@ -191,6 +251,19 @@ struct Pump : Supply<S> {
     v(FieldInfo{"full_flow_speed", Kind::kAngularSpeed,
                 "speed from which it gives its full regulated flow", Sign::kPositive},
       a.full_flow_speed...);
+    v(FieldInfo{"displacement", Kind::kDisplacement, "oil per turn: turn it by hand into a measure",
+                Sign::kPositive},
+      a.displacement...);
+    v(FieldInfo{"flow", Kind::kFlow, "regulated flow: bucket and stopwatch at a brisk speed",
+                Sign::kPositive},
+      a.flow...);
+    v(FieldInfo{"relief", Kind::kPressureGauge,
+                "relief pressure: gauge, line shut for less than five seconds", Sign::kPositive},
+      a.relief...);
+    v(FieldInfo{"relief_cracking", Kind::kPressureGauge,
+                "pressure at which the relief valve begins", Sign::kPositive},
+      a.relief_cracking...);
+    v(FieldInfo{"bench", Kind::kFlow, "flow against pressure, for its inner leak"}, a.bench...);
   }
 };
 
@@ -204,6 +277,75 @@ struct Pulley : Supply<S> {
     v(FieldInfo{"diameter", Kind::kLength, "effective diameter, measured as the crank pulley's",
                 Sign::kPositive},
       a.diameter...);
+  }
+};
+
+template <class S>
+struct Fluid : Supply<S> {
+  std::optional<S> viscosity_40, viscosity_100, density;
+
+  template <class V, class... A>
+  static void Visit(V&& v, A&... a) {
+    Supply<S>::Visit(v, a...);
+    v(FieldInfo{"viscosity_40", Kind::kKinematicViscosity, "at 40 °C, from its data sheet",
+                Sign::kPositive},
+      a.viscosity_40...);
+    v(FieldInfo{"viscosity_100", Kind::kKinematicViscosity, "at 100 °C, from its data sheet",
+                Sign::kPositive},
+      a.viscosity_100...);
+    v(FieldInfo{"density", Kind::kDensity, "at 15 °C, from its data sheet", Sign::kPositive},
+      a.density...);
+  }
+};
+
+// What a control valve acts on.
+enum class ControlPrinciple : std::uint8_t { kPumpBypass, kPistonBypass, kReaction, kFeed };
+template <>
+struct Words<ControlPrinciple> {
+  static constexpr std::array<std::string_view, 4> value{"pump bypass", "piston bypass", "reaction",
+                                                         "feed"};
+};
+
+// Opening of a control valve at one coil current.
+template <class S>
+struct OpeningRow {
+  std::optional<S> current, diameter, share;
+
+  template <class V, class... A>
+  static void Visit(V&& v, A&... a) {
+    v(FieldInfo{"current", Kind::kCurrent, "coil current", Sign::kNotNegative}, a.current...);
+    v(FieldInfo{"diameter", Kind::kLength, "diameter of a round hole that passes as much",
+                Sign::kNotNegative},
+      a.diameter...);
+    v(FieldInfo{"share", Kind::kShare, "reaction: share of the supply pressure let in",
+                Sign::kNotNegative},
+      a.share...);
+  }
+};
+
+template <class S>
+struct ControlValve : Supply<S> {
+  std::optional<ControlPrinciple> principle;
+  std::vector<OpeningRow<S>> opening;
+  std::optional<S> reaction_torque, reaction_onset, coil, pull_in;
+
+  template <class V, class... A>
+  static void Visit(V&& v, A&... a) {
+    Supply<S>::Visit(v, a...);
+    v(FieldInfo{"principle", Kind::kRatio, "what it acts on"}, a.principle...);
+    v(FieldInfo{"opening", Kind::kLength, "opening against coil current; the first row at none"},
+      a.opening...);
+    v(FieldInfo{"reaction_torque", Kind::kTorque, "reaction: torque on the valve at 100 bar",
+                Sign::kPositive},
+      a.reaction_torque...);
+    v(FieldInfo{"reaction_onset", Kind::kAngle, "reaction: twist over which it builds up",
+                Sign::kPositive},
+      a.reaction_onset...);
+    v(FieldInfo{"coil", Kind::kResistance, "coil resistance at 20 °C, by a multimeter",
+                Sign::kPositive},
+      a.coil...);
+    v(FieldInfo{"pull_in", Kind::kCurrent, "current from which it moves", Sign::kPositive},
+      a.pull_in...);
   }
 };
 

@@ -13,6 +13,13 @@ struct Words<Stops> {
   static constexpr std::array<std::string_view, 2> value{"kept", "removed"};
 };
 
+// How the coils of several control valves are wired.
+enum class CoilWiring : std::uint8_t { kSeries, kParallel, kOwnDrivers };
+template <>
+struct Words<CoilWiring> {
+  static constexpr std::array<std::string_view, 3> value{"series", "parallel", "own drivers"};
+};
+
 // What is adjusted when the parts are fitted.
 template <class S>
 struct Adjustments {
@@ -20,6 +27,8 @@ struct Adjustments {
   std::optional<S> tie_rod_left, tie_rod_right;        // or lengths as they are
   std::optional<S> rack_up, rack_forward, outer_shim;  // shims
   std::optional<Stops> stops;
+  std::optional<CoilWiring> wiring;
+  std::optional<bool> control_powered, second_control_powered;
 
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
@@ -36,6 +45,13 @@ struct Adjustments {
     v(FieldInfo{"rack_forward", k, "rack moved forward"}, a.rack_forward...);
     v(FieldInfo{"outer_shim", k, "outer joint lowered on its stud by a shim"}, a.outer_shim...);
     v(FieldInfo{"stops", Kind::kRatio, "travel stops of the rack kept or removed"}, a.stops...);
+    v(FieldInfo{"wiring", Kind::kRatio, "how the coils of two control valves are wired"},
+      a.wiring...);
+    v(FieldInfo{"control_powered", Kind::kRatio,
+                "false when the control valve's coil is unplugged"},
+      a.control_powered...);
+    v(FieldInfo{"second_control_powered", Kind::kRatio, "the same of the second control valve"},
+      a.second_control_powered...);
   }
 };
 
@@ -43,7 +59,7 @@ struct Adjustments {
 template <class S>
 struct Setup {
   std::string note;
-  std::string rack, spacer, tie_rod, arms, pump, pulley;
+  std::string rack, spacer, tie_rod, arms, pump, pulley, fluid, control_valve, second_control_valve;
   Adjustments<S> adjust;
 
   template <class V, class... A>
@@ -55,6 +71,13 @@ struct Setup {
     v(FieldInfo{"arms", Kind::kRatio, "name of a pair of arms; none keeps the car's"}, a.arms...);
     v(FieldInfo{"pump", Kind::kRatio, "name of a pump"}, a.pump...);
     v(FieldInfo{"pulley", Kind::kRatio, "name of a pump pulley"}, a.pulley...);
+    v(FieldInfo{"fluid", Kind::kRatio, "name of a fluid"}, a.fluid...);
+    v(FieldInfo{"control_valve", Kind::kRatio, "name of a control valve"}, a.control_valve...);
+    v(
+        FieldInfo{
+            "second_control_valve", Kind::kRatio,
+            "name of another in the table second_control_valve, after the first in the circuit"},
+        a.second_control_valve...);
     Adjustments<S>::Visit(v, a.adjust...);
   }
 };
@@ -94,6 +117,8 @@ struct Document {
   Named<Arms<Quantity>> arms;
   Named<Pump<Quantity>> pump;
   Named<Pulley<Quantity>> pulley;
+  Named<Fluid<Quantity>> fluid;
+  Named<ControlValve<Quantity>> control_valve;
   Named<Setup<Quantity>> setup;
   LimitRules<Quantity> limits;
 
@@ -107,6 +132,8 @@ struct Document {
     v(FieldInfo{"arms", Kind::kRatio, "pairs of steering arms or knuckles"}, a.arms...);
     v(FieldInfo{"pump", Kind::kRatio, "pumps"}, a.pump...);
     v(FieldInfo{"pulley", Kind::kRatio, "pump pulleys"}, a.pulley...);
+    v(FieldInfo{"fluid", Kind::kRatio, "fluids"}, a.fluid...);
+    v(FieldInfo{"control_valve", Kind::kRatio, "control valves"}, a.control_valve...);
     v(FieldInfo{"setup", Kind::kRatio, "setups: parts chosen and how they are adjusted"},
       a.setup...);
     v(FieldInfo{"limits", Kind::kRatio, "your own limits in place of the usual ones"}, a.limits...);
@@ -124,6 +151,8 @@ struct Fitted {
   std::optional<Arms<S>> arms;
   std::optional<Pump<S>> pump;
   std::optional<Pulley<S>> pulley;
+  std::optional<Fluid<S>> fluid;
+  std::optional<ControlValve<S>> control_valve, second_control_valve;
   Adjustments<S> adjust;
   LimitRules<S> limits;
 
@@ -136,6 +165,10 @@ struct Fitted {
     v(FieldInfo{"arms", Kind::kRatio, ""}, a.arms...);
     v(FieldInfo{"pump", Kind::kRatio, ""}, a.pump...);
     v(FieldInfo{"pulley", Kind::kRatio, ""}, a.pulley...);
+    v(FieldInfo{"fluid", Kind::kRatio, ""}, a.fluid...);
+    v(FieldInfo{"control_valve", Kind::kRatio, ""}, a.control_valve...);
+    v(FieldInfo{"second_control_valve", Kind::kRatio, "", Sign::kAny, "control_valve"},
+      a.second_control_valve...);
     v(FieldInfo{"setup", Kind::kRatio, ""}, a.adjust...);
     v(FieldInfo{"limits", Kind::kRatio, ""}, a.limits...);
   }

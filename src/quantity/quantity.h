@@ -24,6 +24,7 @@ enum class Kind : std::uint8_t {
   kAcceleration,           // [m/s2]
   kMass,                   // [kg]
   kForce,                  // [N]
+  kForcePerAngle,          // [N/rad], cornering stiffness
   kTorque,                 // [N m]
   kTorsionalStiffness,     // [N m/rad]
   kPressureGauge,          // [Pa] above atmosphere
@@ -41,6 +42,7 @@ enum class Kind : std::uint8_t {
   kResistance,             // [ohm]
   kInductance,             // [H]
   kPower,                  // [W]
+  kCooling,                // [W/K], heat shed per temperature difference
   kTime,                   // [s]
   kRatio,                  // [1], also written in percent
   kShare,                  // [1], shown in percent
