@@ -82,6 +82,7 @@ Json ResultsJson(const SetupReport& setup, const Units& units) {
 Json SetupJson(const SetupReport& setup, const Units& units) {
   Json j{{"name", setup.name}, {"note", setup.note}, {"level", LevelKey(setup.results.level)}};
   j["toe_assumed"] = setup.results.toe_assumed;
+  j["column_assumed_even"] = setup.results.column_assumed_even;
   j["adjustments_out_of_reach"] = setup.results.adjusts_out_of_reach;
   j["results"] = ResultsJson(setup, units);
   for (const Way way : kWays) {

@@ -133,6 +133,11 @@ class CheckWriter {
           "points (the setup states neither toe nor tie-rod lengths)",
           kPage, 2);
     }
+    if (r.column_assumed_even) {
+      out_ += Wrap(
+          "assumed: the column turns evenly (angle or phase of one of its joints is not known)",
+          kPage, 2);
+    }
     if (r.adjusts_out_of_reach) {
       out_ += Wrap(
           "the linkage does not close with these parts and adjustments: check the points, "
@@ -186,6 +191,7 @@ class CheckWriter {
           Show(std::abs(e.jounce), std::nullopt, Kind::kLength, style_.units.For(Kind::kLength))
               .text);
     }
+    if (e.travel && !e.margin.missing.empty() && e.margin.margin) name += " (maybe sooner)";
     return name;
   }
 
@@ -215,7 +221,7 @@ class CheckWriter {
   void OutOfSight(const SetupReport& setup, const std::vector<PropagatedEnd>& ends) {
     std::string unknown;
     for (const PropagatedEnd& e : ends) {
-      if (e.travel || e.margin.absent) continue;
+      if ((e.travel && e.margin.missing.empty()) || e.margin.absent) continue;
       unknown += (unknown.empty() ? "" : "; ") + EndName(setup, e);
       if (!e.margin.missing.empty()) unknown += " needs " + e.margin.missing.front();
     }

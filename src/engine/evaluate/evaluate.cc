@@ -151,6 +151,7 @@ class Evaluator {
     if (joints.empty()) missing.push_back("car.column.joint");
     if (!missing.empty()) {
       joints_.clear();
+      out_.column_assumed_even = !joints.empty();
       return Lack({Output::kColumnUnevenness}, missing);
     }
     Set(Output::kColumnUnevenness, gear::FindUnevenness(joints_).half_range);
@@ -247,8 +248,13 @@ class Evaluator {
       Output::kKerbCircleRight,     Output::kWallCircleRight,   Output::kOffTrackingRight,
       Output::kAckermannInnerRight, Output::kAckermannCotRight, Output::kSteeringErrorRight};
 
+  // What wheel angles of any level wait for.
+  Missing LinkageMissing() const {
+    return front_.level == Level::kUnknown ? front_.missing : Missing{};
+  }
+
   void Locks() {
-    Missing rest_missing = front_.missing;
+    Missing rest_missing = LinkageMissing();
     rest_missing.insert(rest_missing.end(), ratio_missing_.begin(), ratio_missing_.end());
     const auto ratio = rest_ ? OverallRatio(*rest_, T(0.0)) : std::nullopt;
     if (ratio) {
@@ -266,7 +272,8 @@ class Evaluator {
   void Lock(Way way, const LockOutputs& out) {
     Missing missing;
     const auto travel = LockTravel(way, &missing);
-    missing.insert(missing.end(), front_.missing.begin(), front_.missing.end());
+    const Missing linkage = LinkageMissing();
+    missing.insert(missing.end(), linkage.begin(), linkage.end());
     const T signed_travel = travel.value_or(T(0.0)) * WaySign(way);
     const auto wheels = travel ? WheelsAt(signed_travel) : std::nullopt;
     if (!wheels) {

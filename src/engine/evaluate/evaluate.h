@@ -61,6 +61,7 @@ struct Evaluation {
   Level level = Level::kUnknown;
   bool toe_assumed = false;           // tie rods taken as set to the toe measured with the points
   bool adjusts_out_of_reach = false;  // the tie rods cannot be set as asked
+  bool column_assumed_even = false;   // a column joint is not known, so all are left out
   std::array<Result<T>, kOutputs> result;
   std::array<TravelEnds<T>, 2> ends;                 // by Way
   std::array<std::vector<Margin<T>>, 2> end_margin;  // of ends[way].limit, same order [m]

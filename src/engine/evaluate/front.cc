@@ -329,7 +329,10 @@ Front<T> AssembleFront(const Fitted<T>& fitted) {
     wanted = front.missing;
     if (front.adjusts_out_of_reach) return front;
   }
-  if (AssemblePlan(fitted, front)) return front;
+  if (AssemblePlan(fitted, front)) {
+    front.missing = wanted;
+    return front;
+  }
   if (wanted.empty() && Touched(axle.plan)) wanted = front.missing;
   if (AssemblePlate(fitted, front)) return front;
   if (wanted.empty()) wanted = {"car.front.turn_plate"};

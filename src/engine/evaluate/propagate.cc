@@ -81,6 +81,7 @@ class Propagator {
     out_.level = plain_.level;
     out_.toe_assumed = plain_.toe_assumed;
     out_.adjusts_out_of_reach = plain_.adjusts_out_of_reach;
+    out_.column_assumed_even = plain_.column_assumed_even;
     for (std::size_t i = 0; i < kOutputs; ++i) {
       out_.result[i] = {FigureOf(plain_.result[i].value, gradients_.result[i]),
                         Paths(fitted_, plain_.result[i].missing)};
@@ -141,7 +142,9 @@ limits::Status EndStatus(const PropagatedEnd& end, bool stop_known) {
   // With nothing to stop the rack it runs into the first limit there is.
   if (!stop_known && end.binds) return limits::Status::kExceeded;
   if (!end.margin.margin) return limits::Status::kUnknown;
-  return limits::StatusOf(end.margin.margin->value, end.margin.margin->tolerance);
+  const auto status = limits::StatusOf(end.margin.margin->value, end.margin.margin->tolerance);
+  const bool may_come_sooner = !end.margin.missing.empty();
+  return may_come_sooner && status != limits::Status::kExceeded ? limits::Status::kUnknown : status;
 }
 
 }  // namespace steerbench

@@ -53,7 +53,7 @@ struct PropagatedEnd {
 
 struct Propagated {
   Level level = Level::kUnknown;
-  bool toe_assumed = false, adjusts_out_of_reach = false;
+  bool toe_assumed = false, adjusts_out_of_reach = false, column_assumed_even = false;
   std::vector<Input> inputs;
   std::array<PropagatedResult, kOutputs> result;
   std::array<std::vector<PropagatedEnd>, 2> ends;  // by Way, nearest first
@@ -71,7 +71,8 @@ struct Propagated {
 [[nodiscard]] Propagated Propagate(const Fitted<Quantity>& fitted);
 
 // Status of a limit of the travel, by its margin against the meant end: a limit that comes before
-// any stop is exceeded, the stop itself holds.
+// any stop is exceeded, the stop itself holds. One that may come sooner than known, because
+// something is missing, is exceeded or unknown.
 [[nodiscard]] limits::Status EndStatus(const PropagatedEnd& end, bool stop_known);
 
 }  // namespace steerbench

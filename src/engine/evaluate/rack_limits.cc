@@ -186,15 +186,14 @@ class Finder {
   template <class Left>
   double Root(const Left& left, Side side, const Run& run, std::size_t k, double before,
               double now) const {
-    const double from = run.travel[k - 1];
-    const double to = run.travel[k];
+    // Over the distance from centre, not the signed travel: so both ways run the same arithmetic.
+    const double sign = WaySign(way_);
     std::uintmax_t tries = kMostTries;
-    const auto at = [&](double s) { return LeftAt(left, side, run, s).value_or(now); };
-    const bool rising = from < to;
+    const auto at = [&](double d) { return LeftAt(left, side, run, sign * d).value_or(now); };
     const auto bracket = boost::math::tools::toms748_solve(
-        at, std::min(from, to), std::max(from, to), rising ? before : now, rising ? now : before,
+        at, sign * run.travel[k - 1], sign * run.travel[k], before, now,
         boost::math::tools::eps_tolerance<double>(kRootBits), tries);
-    return 0.5 * (bracket.first + bracket.second);
+    return sign * 0.5 * (bracket.first + bracket.second);
   }
 
   // Keeps the nearer limit; true when this is it.
@@ -245,6 +244,13 @@ class Finder {
     return true;
   }
 
+  // Without the wheel travel a limit is known at design height only; it may come sooner.
+  void LacksHeights(RackLimit<T>& limit) const {
+    if (front_.level != Level::kPoints) return;
+    Lacks(limit, fitted_.car.front.jounce.has_value(), "car.front.jounce");
+    Lacks(limit, fitted_.car.front.rebound.has_value(), "car.front.rebound");
+  }
+
   void OutOfSight(RackLimit<T>& limit) const {
     limit.out_of_sight = !limit.travel && limit.missing.empty();
   }
@@ -258,6 +264,7 @@ class Finder {
     Search(limit, [most](const Seen<T>& w, Side) -> std::optional<T> {
       return T(most - *w.sample.inner_tilt);
     });
+    LacksHeights(limit);
     OutOfSight(limit);
   }
 
@@ -276,6 +283,7 @@ class Finder {
     Search(limit, [most](const Seen<T>& w, Side) -> std::optional<T> {
       return T(most - *w.sample.outer_tilt);
     });
+    LacksHeights(limit);
     OutOfSight(limit);
   }
 
@@ -286,6 +294,7 @@ class Finder {
       const T& angle = *w.sample.rod_arm_angle;
       return T((Value(angle) < M_PI / 2.0 ? angle : T(M_PI - angle)) - least);
     });
+    LacksHeights(limit);
     OutOfSight(limit);
   }
 
@@ -296,6 +305,7 @@ class Finder {
     } else {
       SpatialDeadCentre(limit);
     }
+    LacksHeights(limit);
     OutOfSight(limit);
   }
 
@@ -389,7 +399,10 @@ class Finder {
     }
     for (std::size_t i = 0; i < axle.obstacle.size(); ++i) {
       const Obstacle<T>& o = axle.obstacle[i];
-      if (Lacks(limit, o.at && o.gap, "car.front.obstacle")) continue;
+      if (Lacks(limit, o.at.has_value(), "car.front.obstacle.at") |
+          Lacks(limit, o.gap.has_value(), "car.front.obstacle.gap")) {
+        continue;
+      }
       if (found_ != nullptr && Found(limit.end)->obstacle != i) continue;
       // A point belongs to the wheel on its own side of the car.
       const Side own = Value((*o.at)[1]) >= 0.0 ? Side::kLeft : Side::kRight;
@@ -399,6 +412,7 @@ class Finder {
       };
       if (Search(limit, left, {own, true})) limit.obstacle = i;
     }
+    LacksHeights(limit);
     OutOfSight(limit);
   }
 

@@ -41,7 +41,7 @@ struct RackLimit {
   std::optional<T> travel;    // from centre, positive [m]; unset when unknown or out of sight
   bool out_of_sight = false;  // known not to bind anywhere within the travel looked at
   bool absent = false;        // nothing of the kind is fitted or stated, so nothing to know
-  Missing missing;            // what is needed to know it
+  Missing missing;            // what is needed to know it; with a travel: it may come sooner
   std::optional<Side> wheel;  // whose joint, arm or tyre
   double jounce = 0.0;        // wheel travel at which it is worst [m]
   std::optional<std::size_t> obstacle;  // which of the car's obstacles the tyre meets
