@@ -91,7 +91,7 @@ struct Search {
 template <class T>
 FlowPoint<T> FlowThrough(const CheckLaw<T>& law, const T& drop) {
   const T over = drop - law.cracking;
-  return {kCheckSlope * SoftPositive<T>(over, kCheckCorner),
+  return {kCheckSlope * SoftPositive<T>(over, T(kCheckCorner)),
           T(kCheckSlope * SoftPositiveSlope(Value(over), kCheckCorner))};
 }
 

@@ -1,6 +1,5 @@
 #include "engine/hydraulics/pump.h"
 
-#include <algorithm>
 #include <cmath>
 
 #include "engine/base/outcome.h"
@@ -35,7 +34,7 @@ T Regulated(const FlowControl<T>& control, const T& speed) {
 template <class T>
 void AddRelief(PumpLaw<T>& law, const Relief<T>& relief) {
   const T rise = relief.full_pressure - relief.cracking;
-  law.relief_corner = kReliefShare * Value(rise);
+  law.relief_corner = kReliefShare * rise;
   // Rounded on the closed side of the corner's middle, so that it starts exactly at cracking.
   law.cracking = relief.cracking + 0.5 * law.relief_corner;
   law.relief = relief.full_flow / (relief.full_pressure - law.cracking);
@@ -94,8 +93,8 @@ PumpLaw<T> MakePump(const Pump<T>& pump, const T& speed, const FluidState<T>& fl
   law.regulated = pump.flow_control ? Regulated<T>(*pump.flow_control, speed) : T(kUnlimited);
   law.suction = pump.inlet ? SuctionLimit<T>(*pump.inlet, fluid, air_pressure) : T(kUnlimited);
   if (pump.relief) AddRelief<T>(law, *pump.relief);
-  const double scale = std::min(Value(law.regulated), Value(law.ideal));
-  law.corner = std::max(kCornerShare * scale, kLeastCorner);
+  law.corner = kCornerShare * (Value(law.regulated) < Value(law.ideal) ? law.regulated : law.ideal);
+  if (Value(law.corner) < kLeastCorner) law.corner = T(kLeastCorner);
   return law;
 }
 
@@ -108,15 +107,16 @@ T ReliefFlow(const PumpLaw<T>& law, const T& pressure) {
 template <class T>
 FlowPoint<T> Delivered(const PumpLaw<T>& law, const T& pressure) {
   const T offered = law.ideal - law.leak * pressure;
-  const double beyond = SoftPositiveSlope(Value(offered - law.regulated), law.corner);
+  const double beyond = SoftPositiveSlope(Value(offered - law.regulated), Value(law.corner));
   const T passing = SoftMin<T>(offered, law.regulated, law.corner);
   T slope = -law.leak * (1.0 - beyond);
   T net = passing;
   if (Value(law.relief) > 0.0) {
     net -= ReliefFlow<T>(law, pressure);
-    slope -= law.relief * SoftPositiveSlope(Value(pressure - law.cracking), law.relief_corner);
+    slope -=
+        law.relief * SoftPositiveSlope(Value(pressure - law.cracking), Value(law.relief_corner));
   }
-  const double starved = SoftPositiveSlope(Value(net - law.suction), law.corner);
+  const double starved = SoftPositiveSlope(Value(net - law.suction), Value(law.corner));
   return {SoftMin<T>(net, law.suction, law.corner), slope * (1.0 - starved)};
 }
 
@@ -141,7 +141,7 @@ PumpState<T> PumpStateAt(const Pump<T>& pump, const PumpLaw<T>& law, const T& sp
                     Value(state.inlet_pressure) < Value(pump.inlet->noise_limit));
     const T unlimited = SoftMin<T>(law.ideal - state.leak, law.regulated, law.corner);
     state.marks.Set(Mark::kInletStarved,
-                    Value(unlimited - state.relief) > Value(law.suction) + law.corner);
+                    Value(unlimited - state.relief) > Value(law.suction + law.corner));
   }
   return state;
 }

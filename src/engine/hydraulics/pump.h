@@ -80,14 +80,14 @@ template <class T>
 // delivery is drawn from the reservoir.
 template <class T>
 struct PumpLaw {
-  T ideal{};            // V w [m^3/s]
-  T leak{};             // [m^3/(s Pa)]
-  T regulated{};        // [m^3/s]; kUnlimited without flow control
-  T suction{};          // most that the inlet lets through [m^3/s]; kUnlimited without an inlet
-  T cracking{};         // [Pa]
-  T relief{};           // slope [m^3/(s Pa)]; zero without a relief valve
-  double corner = 0.0;  // rounding of delivery where two limits meet [m^3/s]
-  double relief_corner = 0.0;  // rounding of the relief valve's opening [Pa]
+  T ideal{};          // V w [m^3/s]
+  T leak{};           // [m^3/(s Pa)]
+  T regulated{};      // [m^3/s]; kUnlimited without flow control
+  T suction{};        // most that the inlet lets through [m^3/s]; kUnlimited without an inlet
+  T cracking{};       // [Pa]
+  T relief{};         // slope [m^3/(s Pa)]; zero without a relief valve
+  T corner{};         // rounding of delivery where two limits meet [m^3/s]
+  T relief_corner{};  // rounding of the relief valve's opening [Pa]
 };
 inline constexpr double kUnlimited = 1.0;  // [m^3/s] 60000 L/min, more than any pump gives
 

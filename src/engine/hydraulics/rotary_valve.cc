@@ -26,14 +26,14 @@ struct Gap {
 };
 template <class T>
 Gap<T> GapAt(const LandGeometry<T>& g, const T& x) {
-  const double rounding = Value(g.clearance);  // edges are blunt on the scale of the clearance
+  const T& rounding = g.clearance;  // edges are blunt on the scale of the clearance
   const T reach = x + g.chamfer;
   const T open = g.clearance + g.chamfer_slope * SoftPositive<T>(reach, rounding) +
                  (1.0 - g.chamfer_slope) * SoftPositive<T>(x, rounding);
-  const T slope = g.chamfer_slope * SoftPositiveSlope(Value(reach), rounding) +
-                  (1.0 - g.chamfer_slope) * SoftPositiveSlope(Value(x), rounding);
-  const double full = kWidestRounding * Value(g.widest);
-  const double still = 1.0 - SoftPositiveSlope(Value(open - g.widest), full);
+  const T slope = g.chamfer_slope * SoftPositiveSlope(Value(reach), Value(rounding)) +
+                  (1.0 - g.chamfer_slope) * SoftPositiveSlope(Value(x), Value(rounding));
+  const T full = kWidestRounding * g.widest;
+  const double still = 1.0 - SoftPositiveSlope(Value(open - g.widest), Value(full));
   return {SoftMin<T>(open, g.widest, full), slope * still};
 }
 
@@ -193,8 +193,8 @@ template <class T>
 Opening<T> OpeningAt(const RotaryValve<T>& valve, const T& twist) {
   const bool back = Value(twist) < 0.0;
   const T size = back ? T(-twist) : twist;
-  const double rounding = kStopRounding * Value(valve.stop);
-  const double moves = 1.0 - SoftPositiveSlope(Value(size - valve.stop), rounding);
+  const T rounding = kStopRounding * valve.stop;
+  const double moves = 1.0 - SoftPositiveSlope(Value(size - valve.stop), Value(rounding));
   const T held = SoftMin<T>(size, valve.stop, rounding);
   Opening<T> o =
       std::visit([&](const auto& g) { return Of<T>(g, back ? T(-held) : held); }, valve.openings);
@@ -207,9 +207,9 @@ template <class T>
 TorquePoint<T> TwistTorque(const RotaryValve<T>& valve, const T& twist) {
   const bool back = Value(twist) < 0.0;
   const T size = back ? T(-twist) : twist;
-  const double rounding = kStopRounding * Value(valve.stop);
+  const T rounding = kStopRounding * valve.stop;
   const T past = SoftPositive<T>(size - valve.stop, rounding);
-  const double share = SoftPositiveSlope(Value(size - valve.stop), rounding);
+  const double share = SoftPositiveSlope(Value(size - valve.stop), Value(rounding));
   const T torque = valve.stiffness * (size + kStopStiffness * past);
   return {back ? T(-torque) : torque, valve.stiffness * (1.0 + kStopStiffness * share)};
 }

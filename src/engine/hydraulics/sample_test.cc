@@ -1,7 +1,6 @@
 // Large random samples: never a silent failure.
 #include <doctest/doctest.h>
 
-#include <cstdlib>
 #include <random>
 
 #include "fixtures/hydraulics_random.h"
@@ -10,7 +9,7 @@ namespace steerbench::hydraulics {
 namespace {
 
 struct Tally {
-  int solved = 0, refused = 0, not_converged = 0;
+  int solved = 0, refused = 0, pressure = 0, not_converged = 0;
 };
 
 bool IsWhole(const SteadyState<double>& s) {
@@ -29,8 +28,9 @@ void Sample(int count, double spread, std::uint64_t seed, Tally& tally) {
     const fixtures::RandomSetup setup = drawer.Setup();
     const auto s = SolveSteady<double>(setup.circuit, setup.condition);
     if (!s) {
-      ++(s.why() == Problem::kNotConverged ? tally.not_converged : tally.refused);
-      if (std::getenv("STEERBENCH_VERBOSE")) MESSAGE("sample ", i, " ", Describe(s.why()));
+      ++(s.why() == Problem::kNotConverged ? tally.not_converged
+         : s.why() == Problem::kPressure   ? tally.pressure
+                                           : tally.refused);
       continue;
     }
     ++tally.solved;
@@ -46,16 +46,18 @@ void Sample(int count, double spread, std::uint64_t seed, Tally& tally) {
 TEST_CASE("plausible setups are all solved") {
   Tally tally;
   Sample(60'000, 1.0, 20261125, tally);
-  CHECK(tally.solved == 60'000);
+  // A few are drawn with the rack torn along against a shut valve full of oil at -40 deg C.
+  CHECK(tally.solved + tally.pressure == 60'000);
+  CHECK(tally.pressure < 60);
 }
 
 TEST_CASE("absurd setups are solved or refused with a reason") {
   Tally tally;
   Sample(40'000, 30.0, 7, tally);
-  MESSAGE("solved ", tally.solved, ", refused ", tally.refused, ", not converged ",
-          tally.not_converged);
-  CHECK(tally.solved + tally.refused + tally.not_converged == 40'000);
-  CHECK(tally.not_converged < 400);
+  MESSAGE("solved ", tally.solved, ", refused ", tally.refused, ", past all pressure ",
+          tally.pressure, ", not converged ", tally.not_converged);
+  CHECK(tally.solved + tally.refused + tally.pressure + tally.not_converged == 40'000);
+  CHECK(tally.not_converged < 40);
 }
 
 }  // namespace steerbench::hydraulics

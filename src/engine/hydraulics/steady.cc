@@ -13,6 +13,7 @@ constexpr double kForceScale = 200.0;  // [N] where asinh turns from straight to
 constexpr double kTorqueScale = 0.5;   // [N m] the same for a torque
 constexpr double kMostPressure = 5e8;  // [Pa] for bounds on the twist; past any pump's reach
 constexpr double kHighest = 1e9;       // [Pa] past which no circuit holds and rounding spoils flows
+constexpr double kLeastForce = 1e-8;   // [N] or [N m] that rounding may add to a balance
 constexpr double kWiden = 4.0;         // by which a bound that does not reach moves out
 constexpr double kOutrunFlow = 1e-9;   // [m^3/s] through a check or into a void that counts
 
@@ -163,6 +164,7 @@ struct Root {
   double twist = 0.0, speed = 0.0;
   double slope = 0.0;       // of the goal with the free unknown
   NodeVector<double> rate;  // of the pressures with it
+  GoalPoint goal;
   NetworkSolve network;
   double residual = 0.0;
   int iterations = 0;
@@ -176,23 +178,29 @@ std::optional<Problem> WhyNotSolved(const Root& root) {
   return std::nullopt;
 }
 
-// Solves the network at the unknown's value; returns the goal there.
-double Trial(const Task<double>& task, Root& root, double unknown) {
-  (task.free == Free::kRackSpeed ? root.speed : root.twist) = unknown;
+void SetUnknown(const Task<double>& task, Root& root, double unknown) {
   if (task.free == Free::kRackSpeed) {
+    root.speed = unknown;
     SetRackSpeed<double>(root.built, task.circuit, unknown);
   } else {
+    root.twist = unknown;
     SetTwist<double>(root.built, task.circuit, unknown);
   }
+}
+
+// Solves the network at the unknown's value; returns the goal there.
+double Trial(const Task<double>& task, Root& root, double unknown) {
+  SetUnknown(task, root, unknown);
   root.network = SolveNetwork(root.built.network, root.pressure, root.state);
   root.iterations += root.network.iterations;
-  const GoalPoint goal = GoalAt(task, root.built, root.pressure, root.twist);
+  root.goal = GoalAt(task, root.built, root.pressure, root.twist);
   const NodeVector<double> by_unknown = task.free == Free::kRackSpeed
                                             ? SurplusBySpeed(task.circuit, root.built)
                                             : SurplusByTwist(root.built, root.pressure);
   root.rate = SolveNodal(root.state.slope, -by_unknown);
-  root.slope = goal.by_pressure.dot(root.rate) + (task.free == Free::kTwist ? goal.by_twist : 0.0);
-  return goal.value;
+  root.slope =
+      root.goal.by_pressure.dot(root.rate) + (task.free == Free::kTwist ? root.goal.by_twist : 0.0);
+  return root.goal.value;
 }
 
 // An interval that holds the root, as far as known.
@@ -267,6 +275,27 @@ void FindRoot(const Task<double>& task, Root& root) {
   }
 }
 
+// One last Newton step of pressures and unknown together: it squares what error the nested solves
+// left, so that results are smooth in the inputs to rounding. Undone should it make things worse.
+void Polish(const Task<double>& task, Root& root) {
+  const Root before = root;
+  const NodeVector<double> settle = SolveNodal(root.state.slope, -root.state.surplus);
+  const double unknown = task.free == Free::kRackSpeed ? root.speed : root.twist;
+  const double step = task.free == Free::kNothing
+                          ? 0.0
+                          : -(root.residual + root.goal.by_pressure.dot(settle)) / root.slope;
+  SetUnknown(task, root, unknown + step);
+  root.pressure += settle + step * root.rate;
+  Evaluate(root.built.network, root.pressure, root.state);
+  root.network.residual = root.state.surplus.lpNorm<Eigen::Infinity>();
+  if (task.free != Free::kNothing) {
+    root.residual = GoalAt(task, root.built, root.pressure, root.twist).value - task.target;
+  }
+  const bool worse = !(root.network.residual < kFlowTolerance) ||
+                     !(std::abs(root.residual) <= std::abs(before.residual) + kLeastForce);
+  if (worse) root = before;
+}
+
 Root SolvePlain(const Task<double>& task) {
   Root root;
   root.built = Build<double>(task.circuit, task.condition);
@@ -281,6 +310,7 @@ Root SolvePlain(const Task<double>& task) {
   } else {
     FindRoot(task, root);
   }
+  if (!root.problem) Polish(task, root);
   return root;
 }
 
@@ -332,6 +362,8 @@ Lifted<T> Lift(const Task<T>& task, const Root& root, const WholeMatrix& inverse
   error.head(n) = Surplus<T>(l.built.network, plain);
   const Mechanics<T> m = MechanicsAt<T>(task.circuit, l.built, plain, l.twist);
   error[n] = task.free == Free::kNothing ? T(0.0) : T(GoalOf<T>(task, m) - task.target);
+  // The values stay where they are, bit for bit those of a solve without derivatives.
+  for (int j = 0; j <= n; ++j) error[j] -= Value(error[j]);
   l.pressure = plain;
   T unknown(0.0);
   for (int j = 0; j <= n; ++j) {

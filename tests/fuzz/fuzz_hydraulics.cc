@@ -1,0 +1,83 @@
+// Any numbers as a circuit: a result within the promised residuals or a reason, never a crash.
+#include <cmath>
+#include <cstdint>
+#include <cstdlib>
+#include <cstring>
+
+#include "engine/hydraulics/curves.h"
+#include "fixtures/hydraulics_random.h"
+
+using namespace steerbench;
+using namespace steerbench::hydraulics;
+
+namespace {
+
+void Require(bool holds) {
+  if (!holds) std::abort();
+}
+
+// Numbers in a range from the bytes; once they run out, the lower bound.
+class Bytes {
+ public:
+  Bytes(const std::uint8_t* data, std::size_t size) : data_(data), left_(size) {}
+
+  double Between(double low, double high) {
+    return low + (high - low) * (Next<std::uint16_t>() / 65535.0);
+  }
+  template <class Number>
+  Number Next() {
+    Number n{};
+    if (left_ < sizeof n) return n;
+    std::memcpy(&n, data_, sizeof n);
+    data_ += sizeof n;
+    left_ -= sizeof n;
+    return n;
+  }
+
+ private:
+  const std::uint8_t* data_;
+  std::size_t left_;
+};
+
+// Puts any bit pattern, not-a-number among them, into one of the figures.
+void Spoil(fixtures::RandomSetup& s, std::uint8_t which, double number) {
+  Circuit<double>& c = s.circuit;
+  double* const figures[] = {&c.fluid.hot.viscosity,   &c.fluid.density,
+                             &c.pump.displacement,     &c.pump.leak,
+                             &c.valve.stiffness,       &c.valve.stop,
+                             &c.cylinder.area_a,       &c.cylinder.leak,
+                             &c.pressure_line.bore,    &c.line_a.length,
+                             &c.return_line.bends,     &s.condition.rack_force,
+                             &s.condition.rack_speed,  &s.condition.pump_speed,
+                             &s.condition.temperature, &s.condition.currents[0]};
+  constexpr std::size_t kFigures = sizeof figures / sizeof figures[0];
+  if (which < kFigures) *figures[which] = number;
+}
+
+void CheckSolve(const fixtures::RandomSetup& s) {
+  const auto solved = SolveSteady<double>(s.circuit, s.condition);
+  if (!solved) {
+    Require(Describe(solved.why()) != "unknown");
+    return;
+  }
+  const double force = s.condition.rack_force;
+  Require(solved->flow_residual < kFlowTolerance);
+  Require(std::abs(solved->rack_force - force) <= kForceTolerance * (1.0 + std::abs(force)) + 1e-6);
+  Require(std::isfinite(solved->torque) && std::isfinite(solved->heat));
+}
+
+}  // namespace
+
+extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
+  Bytes bytes(data, size);
+  const double spread = bytes.Next<std::uint8_t>() % 2 ? 30.0 : 1.0;
+  const auto which = bytes.Next<std::uint8_t>();
+  const auto number = bytes.Next<double>();
+  fixtures::Drawer drawer([&](double low, double high) { return bytes.Between(low, high); },
+                          spread);
+  fixtures::RandomSetup setup = drawer.Setup();
+  Spoil(setup, which, number);
+  CheckSolve(setup);
+  (void)CatchUpAt<double>(setup.circuit, setup.condition);
+  return 0;
+}
