@@ -140,11 +140,14 @@ struct TyreTouch {
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
     constexpr Kind k = Kind::kAngle;
-    v(FieldInfo{"left_wheel_left", k, "left wheel turned left: angle at which the tyre touches"},
+    v(FieldInfo{"left_wheel_left", k, "left wheel turned left: angle at which the tyre touches",
+                Sign::kPositive},
       a.left_wheel_left...);
-    v(FieldInfo{"left_wheel_right", k, "left wheel turned right: angle at which the tyre touches"},
+    v(FieldInfo{"left_wheel_right", k, "left wheel turned right: angle at which the tyre touches",
+                Sign::kPositive},
       a.left_wheel_right...);
-    v(FieldInfo{"right_wheel_left", k, "right wheel turned left: angle at which the tyre touches"},
+    v(FieldInfo{"right_wheel_left", k, "right wheel turned left: angle at which the tyre touches",
+                Sign::kPositive},
       a.right_wheel_left...);
     v(FieldInfo{"right_wheel_right", k,
                 "right wheel turned right: angle at which the tyre touches"},
@@ -230,9 +233,11 @@ struct ColumnJoint {
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
     v(FieldInfo{"angle", Kind::kAngle, "bend between the two shafts of this joint"}, a.angle...);
-    v(FieldInfo{"phase", Kind::kAngle,
-                "input fork against the bend's plane, hand wheel straight ahead"},
-      a.phase...);
+    v(
+        FieldInfo{
+            "phase", Kind::kAngle,
+            "its upper fork against the plane of its own bend, straight ahead, to the left is +"},
+        a.phase...);
   }
 };
 

@@ -197,10 +197,11 @@ struct TieRod : Supply<S> {
   }
 };
 
-// A pair of steering arms (or knuckles), described for the left side.
+// A pair of steering arms (or knuckles), described for the left side; the right one mirrors it
+// unless the car's right corner has points of its own.
 template <class S>
 struct Arms : Supply<S> {
-  std::optional<Point<S>> outer_joint, stud;
+  std::optional<Point<S>> outer_joint, stud, outer_joint_right, stud_right;
   std::optional<S> arm_length, arm_angle;
   std::optional<Make> made;
 
@@ -212,6 +213,10 @@ struct Arms : Supply<S> {
       a.outer_joint...);
     v(FieldInfo{"stud", k, "direction of the outer joint's stud, left side, any length"},
       a.stud...);
+    v(FieldInfo{"outer_joint_right", k, "the same on the right, where the car is not symmetric"},
+      a.outer_joint_right...);
+    v(FieldInfo{"stud_right", k, "the same on the right, where the car is not symmetric"},
+      a.stud_right...);
     v(FieldInfo{"arm_length", k, "steering axis to outer joint, square to the axis",
                 Sign::kPositive},
       a.arm_length...);

@@ -5,15 +5,33 @@
 namespace steerbench {
 namespace {
 
-bool Exceeded(const Propagated& results, RackEnd end) {
+// Whether a limit of the travel is passed, surely or probably.
+bool Passed(const Propagated& results, RackEnd end) {
   return std::ranges::any_of(results.ends, [end](const auto& way) {
     return std::ranges::any_of(way, [end](const PropagatedEnd& e) {
-      return e.end == end && e.margin.status == limits::Status::kExceeded;
+      const bool over = e.margin.margin && e.margin.margin->value < 0.0;
+      return e.end == end && (e.margin.status == limits::Status::kExceeded ||
+                              (e.margin.status == limits::Status::kClose && over));
     });
   });
 }
 
+bool ThreadShort(const Propagated& results) {
+  using enum Check;
+  return std::ranges::any_of(
+      std::array{kInnerThread, kOuterThreadLeft, kOuterThreadRight}, [&](Check c) {
+        const PropagatedMargin& m = results.check[static_cast<std::size_t>(c)];
+        return !m.absent && m.margin && m.margin->value < 0.0;
+      });
+}
+
 }  // namespace
+
+std::string_view GeneralCaution() {
+  return "Work under a car on stands, never on a jack alone. Steering parts are a matter of life: "
+         "have changed steering inspected as your local rules ask. What they and a licensed "
+         "inspector say goes before anything printed here.";
+}
 
 std::vector<Caution> CautionsFor(const Fitted<Quantity>& fitted, const Propagated& results) {
   std::vector<Caution> cautions;
@@ -24,18 +42,18 @@ std::vector<Caution> CautionsFor(const Fitted<Quantity>& fitted, const Propagate
          "binds: the steering can jam or let go. Do not drive it so. Fit stops that end the travel "
          "before the first limit above."});
   }
-  if (Exceeded(results, RackEnd::kLastTooth)) {
+  if (Passed(results, RackEnd::kLastTooth)) {
     cautions.push_back(
         {"rack_over_travel",
          "The rack can travel past its last full tooth. Teeth at the end of the mesh "
          "break or jump; shorten the travel before the car moves."});
   }
-  if (Exceeded(results, RackEnd::kDeadCentre)) {
+  if (Passed(results, RackEnd::kDeadCentre)) {
     cautions.push_back({"dead_centre",
                         "Tie rod and arm come into line before the stop. Past that the wheel can "
                         "lock over and not come back; shorten the travel."});
   }
-  if (Exceeded(results, RackEnd::kInnerJoint) || Exceeded(results, RackEnd::kOuterJoint)) {
+  if (Passed(results, RackEnd::kInnerJoint) || Passed(results, RackEnd::kOuterJoint)) {
     cautions.push_back({"joint_bind",
                         "A joint comes to the end of its tilt before the stop. A joint that binds "
                         "is bent or broken off by the next bump; shorten the travel or change the "
@@ -47,18 +65,20 @@ std::vector<Caution> CautionsFor(const Fitted<Quantity>& fitted, const Propagate
                         "warning, and in many places they are not allowed on the road. Use forged "
                         "or machined arms made for the purpose, and have them inspected."});
   }
+  if (ThreadShort(results)) {
+    cautions.push_back({"thread_short",
+                        "A joint is held by less thread than its least. It can pull out under load "
+                        "and leave a wheel unsteered: do not drive it so."});
+  }
   if (fitted.spacer) {
     cautions.push_back({"spacer",
                         "A spacer takes its thickness from the thread that holds the inner joint, "
-                        "and lets the rack travel further. Measure the engaged thread on both "
-                        "sides, use the locking that its maker asks for, and check teeth, joints "
-                        "and tyres at full lock over the whole wheel travel, by hand, before the "
-                        "engine runs."});
+                        "and where the joint is what stops the rack, lets it travel further. "
+                        "Measure the engaged thread on both sides, use the locking that its maker "
+                        "asks for, and check teeth, joints and tyres at full lock over the whole "
+                        "wheel travel, by hand, before the engine runs."});
   }
-  cautions.push_back({"inspection",
-                      "Work under a car on stands, never on a jack alone. Steering parts are a "
-                      "matter of life: have changed steering inspected as your local rules ask. "
-                      "What they and a licensed inspector say goes before anything printed here."});
+  cautions.push_back({kGeneralCaution, std::string(GeneralCaution())});
   return cautions;
 }
 

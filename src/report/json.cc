@@ -47,6 +47,8 @@ Json MarginJson(const PropagatedMargin& m, const Propagated& of, Kind kind, cons
   j["margin"] = m.margin ? FigureJson(*m.margin, of, kind, units) : Json(nullptr);
   if (!m.missing.empty()) j["missing"] = m.missing;
   if (m.absent) j["absent"] = true;
+  if (m.out_of_sight) j["beyond_travel_looked_at"] = true;
+  if (m.limit) j[m.at_least ? "least_si" : "most_si"] = *m.limit;
   return j;
 }
 
@@ -81,9 +83,10 @@ Json ResultsJson(const SetupReport& setup, const Units& units) {
 
 Json SetupJson(const SetupReport& setup, const Units& units) {
   Json j{{"name", setup.name}, {"note", setup.note}, {"level", LevelKey(setup.results.level)}};
-  j["toe_assumed"] = setup.results.toe_assumed;
-  j["column_assumed_even"] = setup.results.column_assumed_even;
-  j["adjustments_out_of_reach"] = setup.results.adjusts_out_of_reach;
+  j["taken_for_granted"] = Json::array();
+  for (const Assumption a : setup.results.assumed) j["taken_for_granted"].push_back(Describe(a));
+  j["trouble"] = Json::array();
+  for (const Trouble t : setup.results.trouble) j["trouble"].push_back(Describe(t));
   j["results"] = ResultsJson(setup, units);
   for (const Way way : kWays) {
     Json ends = Json::array();

@@ -56,6 +56,12 @@ std::string Word(limits::Status status) {
   return "? unknown";
 }
 
+// The status of a margin; a close one says on which side of the limit it lies.
+std::string StatusText(const PropagatedMargin& m) {
+  const bool over = m.status == limits::Status::kClose && m.margin && m.margin->value < 0.0;
+  return over ? "! close, over" : Word(m.status);
+}
+
 // Marks behind a number: what its plus-minus leaves out.
 std::string Marks(const Figure& f) { return f.assumed ? " a" : ""; }
 
@@ -127,31 +133,52 @@ class CheckWriter {
   }
 
   void Assumptions(const Propagated& r) {
-    if (r.toe_assumed) {
-      out_ += Wrap(
-          "assumed: tie rods set so that each wheel stands at the toe measured with the "
-          "points (the setup states neither toe nor tie-rod lengths)",
-          kPage, 2);
+    for (const Trouble t : r.trouble) {
+      out_ += ink_.Of(limits::Status::kExceeded,
+                      Wrap(fmt::format("trouble: {}", Describe(t)), kPage, 2));
     }
-    if (r.column_assumed_even) {
-      out_ += Wrap(
-          "assumed: the column turns evenly (angle or phase of one of its joints is not known)",
-          kPage, 2);
+    std::string assumed;
+    for (const Assumption a : r.assumed) {
+      assumed += fmt::format("{}{}", assumed.empty() ? "taken for granted: " : "; ", Describe(a));
     }
-    if (r.adjusts_out_of_reach) {
-      out_ += Wrap(
-          "the linkage does not close with these parts and adjustments: check the points, "
-          "the tie-rod lengths and the arms",
-          kPage, 2);
-    }
+    out_ += Wrap(assumed, kPage, 2);
+    if (r.level != Level::kUnknown || !r.trouble.empty()) return;
+    out_ += Wrap(
+        "to know the linkage give one of these: its points in space ([car.front.left]), a "
+        "view from above ([car.front.plan], axis_spacing and toe), or turn-plate readings "
+        "([[car.front.turn_plate]])",
+        kPage, 2);
   }
 
   void Results(const Propagated& r) {
     for (int g = 0; g <= static_cast<int>(OutputGroup::kPump); ++g) {
       const auto group = static_cast<OutputGroup>(g);
       const std::string lines = Group(r, static_cast<OutputGroup>(g));
-      if (!lines.empty()) out_ += "\n  " + ink_.Bold(TitleOf(group)) + "\n" + lines;
+      if (!lines.empty()) out_ += "\n  " + ink_.Bold(GroupTitle(r, group)) + "\n" + lines;
     }
+  }
+
+  // Lock results name the ends at which they were taken, for not every end is the stop.
+  static std::string GroupTitle(const Propagated& r, OutputGroup group) {
+    std::string title(TitleOf(group));
+    if (group != OutputGroup::kCircle) return title;
+    for (const Way way : kWays) {
+      for (const PropagatedEnd& e : r.ends[Index(way)]) {
+        if (!e.binds) continue;
+        title +=
+            fmt::format("{}{} {}", way == Way::kLeft ? ", taken where it runs out first: " : ", ",
+                        way == Way::kLeft ? "rack left" : "rack right",
+                        RackEnds()[static_cast<std::size_t>(e.end)].label);
+      }
+    }
+    return title;
+  }
+
+  // Which turn a way of the rack makes, where that is known.
+  static std::string RackSide(const Propagated& r, bool left) {
+    std::string side(SideOf(Pair::kRack, left));
+    if (!r.steers_to_own_side) return side;
+    return side + (*r.steers_to_own_side == left ? " (left turn)" : " (right turn)");
   }
 
   // The results of one group: single ones first, then those of each kind of pair, side by side.
@@ -166,7 +193,10 @@ class CheckWriter {
         if (pair != Pair::kNone) cells.push_back(Cell(r, RightOf(info.id)));
         if (std::ranges::any_of(cells.begin() + 1, cells.end(), [](auto& c) { return c != "?"; })) {
           if (table.empty() && pair != Pair::kNone) {
-            table.Add({"", std::string(SideOf(pair, true)), std::string(SideOf(pair, false))});
+            const auto head = [&](bool left) {
+              return pair == Pair::kRack ? RackSide(r, left) : std::string(SideOf(pair, left));
+            };
+            table.Add({"", head(true), head(false)});
           }
           table.Add(std::move(cells));
         }
@@ -195,37 +225,66 @@ class CheckWriter {
     return name;
   }
 
+  // A length to three digits, where its ± is told elsewhere.
+  std::string Short(double length) const {
+    const Shown shown = Show(length, std::nullopt, Kind::kLength, style_.units.For(Kind::kLength));
+    return fmt::format("{:.3g} {}", shown.value, shown.unit);
+  }
+
+  static bool StopsRemoved(const SetupReport& setup) {
+    return setup.fitted.adjust.stops == Stops::kRemoved;
+  }
+
   void Ends(const SetupReport& setup) {
     for (const Way way : kWays) {
       const auto& ends = setup.results.ends[Index(way)];
       Table table;
       for (const PropagatedEnd& e : ends) {
-        if (!e.travel) continue;
-        const bool stop = e.end == RackEnd::kHousingStop;
-        const std::string margin =
-            stop || !e.margin.margin ? "" : Signed(*e.margin.margin, Kind::kLength, style_.units);
-        table.Add({(e.binds ? "▶ " : "  ") + EndName(setup, e),
-                   FigureText(*e.travel, Kind::kLength, style_.units), margin,
-                   stop && e.binds ? "ends it" : Word(e.margin.status)});
+        if (e.travel) table.Add(EndLine(setup, e));
       }
-      out_ += fmt::format("\n  {}\n", ink_.Bold(fmt::format(
-                                          "What runs out first, rack to the {}: travel from centre"
-                                          " · against the stop",
-                                          way == Way::kLeft ? "left" : "right")));
+      out_ += fmt::format(
+          "\n  {}\n",
+          ink_.Bold(fmt::format("What runs out first, {}: travel from centre{}",
+                                RackSide(setup.results, way == Way::kLeft),
+                                StopsRemoved(setup) ? " (stops removed)" : " · past the stop")));
       out_ += table.empty() ? "    nothing is known that ends the travel\n" : Painted(table.Set(4));
-      OutOfSight(setup, ends);
+      Beyond(setup, ends);
     }
   }
 
+  std::vector<std::string> EndLine(const SetupReport& setup, const PropagatedEnd& e) const {
+    const bool stop = e.end == RackEnd::kHousingStop;
+    const std::string margin = stop || StopsRemoved(setup) || !e.margin.margin
+                                   ? ""
+                                   : Signed(*e.margin.margin, Kind::kLength, style_.units);
+    const std::string word = !stop ? StatusText(e.margin) : e.binds ? "ends it" : "not reached";
+    return {(e.binds ? "▶ " : "  ") + EndName(setup, e),
+            FigureText(*e.travel, Kind::kLength, style_.units), margin, word};
+  }
+
   // Limits that were looked for and lie beyond the travel looked at, and those not known.
-  void OutOfSight(const SetupReport& setup, const std::vector<PropagatedEnd>& ends) {
-    std::string unknown;
+  void Beyond(const SetupReport& setup, const std::vector<PropagatedEnd>& ends) {
+    std::string beyond, unknown;
     for (const PropagatedEnd& e : ends) {
-      if ((e.travel && e.margin.missing.empty()) || e.margin.absent) continue;
+      if (e.travel || e.margin.absent) continue;
+      if (e.margin.out_of_sight) {
+        beyond += (beyond.empty() ? "" : ", ") + EndName(setup, e);
+        continue;
+      }
       unknown += (unknown.empty() ? "" : "; ") + EndName(setup, e);
       if (!e.margin.missing.empty()) unknown += " needs " + e.margin.missing.front();
     }
+    if (!beyond.empty()) {
+      out_ += Wrap(fmt::format("not met within {}: {}", Short(kFarthestTravel), beyond), kPage, 4);
+    }
     if (!unknown.empty()) out_ += ink_.Quiet(Wrap("not known: " + unknown, kPage, 4));
+  }
+
+  // The bound of a margin: "at least 14 mm".
+  std::string Bound(const PropagatedMargin& m, Kind kind) const {
+    if (!m.limit) return "";
+    return fmt::format("{} {}", m.at_least ? "at least" : "at most",
+                       Show(*m.limit, std::nullopt, kind, style_.units.For(kind)).text);
   }
 
   void Margins(const Propagated& r) {
@@ -234,11 +293,12 @@ class CheckWriter {
       const PropagatedMargin& m = r.check[static_cast<std::size_t>(info.id)];
       if (m.absent) continue;
       const std::string needs = m.missing.empty() ? "" : "needs " + m.missing.front();
-      table.Add({std::string(info.label),
-                 m.margin ? Signed(*m.margin, info.kind, style_.units) : needs, Word(m.status)});
+      table.Add({std::string(info.label), Bound(m, info.kind),
+                 m.margin ? Signed(*m.margin, info.kind, style_.units) : needs, StatusText(m)});
     }
     if (table.empty()) return;
-    out_ += "\n  " + ink_.Bold("Other limits: how much is left") + "\n" + Painted(table.Set(4));
+    out_ += "\n  " + ink_.Bold("Other limits: the bound · how much is left") + "\n" +
+            Painted(table.Set(4));
   }
 
   // Puts weight behind the status words of whole lines.
@@ -252,7 +312,7 @@ class CheckWriter {
       using enum limits::Status;
       limits::Status status = kHolds;
       for (const auto s : {kExceeded, kClose, kUnknown}) {
-        if (line.ends_with(Word(s))) status = s;
+        if (line.find(Word(s)) != std::string::npos) status = s;
       }
       out += ink_.Of(status, line) + "\n";
       from = end + 1;
@@ -260,12 +320,13 @@ class CheckWriter {
     return out;
   }
 
+  // The setup's own cautions; the general one stands once, at the end.
   void Cautions(const SetupReport& setup) {
-    out_ += "\n  " + ink_.Bold("Mind") + "\n";
+    std::string text;
     for (const Caution& c : CautionsFor(setup.fitted, setup.results)) {
-      const std::string text = Wrap(c.text, kPage - 2, 6);
-      out_ += "    - " + text.substr(6);
+      if (c.key != kGeneralCaution) text += "    - " + Wrap(c.text, kPage - 2, 6).substr(6);
     }
+    if (!text.empty()) out_ += "\n  " + ink_.Bold("Mind") + "\n" + text;
   }
 
   void Waiting() {
@@ -288,21 +349,27 @@ class CheckWriter {
     bool assumed = false;
     std::vector<std::string> bare;  // inputs without a plus-minus that bear on something shown
     for (const SetupReport& s : setups_) {
-      for (const PropagatedResult& r : s.results.result) {
-        if (!r.figure) continue;
-        assumed |= r.figure->assumed;
-        for (const Contribution& c : r.figure->from) {
+      const auto see = [&](const std::optional<Figure>& figure) {
+        if (!figure) return;
+        assumed |= figure->assumed;
+        for (const Contribution& c : figure->from) {
           const Input& input = s.results.inputs[c.input];
           if (!input.quantity.tolerance && std::ranges::find(bare, input.path) == bare.end()) {
             bare.push_back(input.path);
           }
         }
-      }
+      };
+      for (const PropagatedResult& r : s.results.result) see(r.figure);
+      for (const PropagatedMargin& m : s.results.check) see(m.margin);
     }
     out_ +=
         Wrap("± is what the ± of your numbers makes of it, with about 95 % confidence.", kPage, 0);
     if (assumed) out_ += Wrap("a: leans on a number marked typical or guess.", kPage, 0);
-    if (bare.empty()) return;
+    if (!bare.empty()) Bare(bare);
+    out_ += "\n" + Wrap(GeneralCaution(), kPage, 0);
+  }
+
+  void Bare(const std::vector<std::string>& bare) {
     std::string list;
     for (std::size_t i = 0; i < std::min(bare.size(), kMostBare); ++i) {
       list += (i ? ", " : "") + bare[i];
@@ -328,22 +395,21 @@ std::string EndCell(const SetupReport& setup, Way way, const Units& units) {
   return "?";
 }
 
-// The worst status of a setup with how many limits have it.
-std::string WorstCell(const SetupReport& setup) {
-  std::array<int, 4> count{};
-  const auto see = [&](const PropagatedMargin& m) {
-    if (!m.absent) ++count[static_cast<std::size_t>(m.status)];
-  };
-  for (const PropagatedMargin& m : setup.results.check) see(m);
-  for (const auto& way : setup.results.ends) {
-    for (const PropagatedEnd& e : way) see(e.margin);
-  }
-  for (const auto s : {limits::Status::kExceeded, limits::Status::kClose}) {
-    if (count[static_cast<std::size_t>(s)] > 0) {
-      return fmt::format("{} ({})", Word(s), count[static_cast<std::size_t>(s)]);
+// The limits of a setup that are exceeded or close, by name.
+std::vector<std::string> Worrying(const SetupReport& setup, limits::Status status) {
+  std::vector<std::string> names;
+  for (const Way way : kWays) {
+    for (const PropagatedEnd& e : setup.results.ends[Index(way)]) {
+      if (e.margin.status != status) continue;
+      names.push_back(fmt::format("{} (rack {})", RackEnds()[static_cast<std::size_t>(e.end)].label,
+                                  way == Way::kLeft ? "left" : "right"));
     }
   }
-  return Word(count[0] > 0 ? limits::Status::kUnknown : limits::Status::kHolds);
+  for (const CheckInfo& info : Checks()) {
+    const PropagatedMargin& m = setup.results.check[static_cast<std::size_t>(info.id)];
+    if (!m.absent && m.status == status) names.emplace_back(info.label);
+  }
+  return names;
 }
 
 }  // namespace
@@ -367,6 +433,8 @@ class CompareWriter {
     Ends();
     std::string out = title.empty() ? "" : ink_.Bold(title) + "\n\n";
     out += table_.Set(0) + "\n";
+    for (const SetupReport& s : setups_) out += Worries(s);
+    out += "\n";
     out += Wrap(
         "Second lines: the change against the base, with the ± that is left when what both "
         "setups share is taken out; 'same' when the change is within it. ± with about 95 % "
@@ -376,6 +444,20 @@ class CompareWriter {
   }
 
  private:
+  static std::string Worries(const SetupReport& setup) {
+    std::string out;
+    for (const auto status : {limits::Status::kExceeded, limits::Status::kClose}) {
+      std::string list;
+      for (const std::string& name : Worrying(setup, status)) {
+        list += (list.empty() ? "" : ", ") + name;
+      }
+      if (!list.empty()) {
+        out += Wrap(fmt::format("{} {}: {}", setup.name, Word(status), list), kPage, 0);
+      }
+    }
+    return out.empty() ? setup.name + ": all known limits hold\n" : out;
+  }
+
   void Head() {
     std::vector<std::string> head{""};
     for (const SetupReport& s : setups_) {
@@ -455,9 +537,6 @@ class CompareWriter {
                                 : "Runs out first, rack to the right",
               cells);
     }
-    std::vector<std::string> worst;
-    for (const SetupReport& s : setups_) worst.push_back(WorstCell(s));
-    AddLine("Worst limit", worst);
   }
 
   const std::vector<SetupReport>& setups_;

@@ -40,6 +40,15 @@ constexpr std::array<CheckInfo, kChecks> kCheckCatalogue{{
      "pump speed at idle less that of its full regulated flow", "the part"},
     {Check::kColumnJoint, "column_joint", "Column joints not bent too far", Kind::kAngle,
      "35 deg, or your own limit, less the greatest bend", kPractice},
+    {Check::kInnerTilt, "inner_tilt", "Inner joints' tilt within the travel", Kind::kAngle,
+     "the joint's limit less the greatest tilt up to the travel's ends, over the wheel travel",
+     "the part"},
+    {Check::kOuterTilt, "outer_tilt", "Outer joints' tilt within the travel", Kind::kAngle,
+     "the joint's limit less the greatest tilt up to the travel's ends, over the wheel travel",
+     "the part"},
+    {Check::kRodArm, "rod_arm", "Angle between tie rod and arm", Kind::kAngle,
+     "the least angle off straight up to the travel's ends, over the wheel travel, less the limit",
+     "25 deg: common practice, no source"},
 }};
 
 constexpr std::array<RackEndInfo, kRackEnds> kRackEndCatalogue{{
@@ -76,25 +85,27 @@ class Evaluator {
         ratio_(RatioOf(fitted, ratio_missing_)),
         rest_(WheelsAt(T(0.0))) {
     out_.level = front_.level;
-    out_.toe_assumed = front_.toe_assumed;
-    out_.adjusts_out_of_reach = front_.adjusts_out_of_reach;
+    out_.assumed = front_.assumed;
+    out_.trouble = front_.trouble;
   }
 
   Evaluation<T> Run() {
+    Column();
     for (const Way way : kWays) {
       if constexpr (std::same_as<T, double>) {
-        out_.ends[Index(way)] = FindTravelEnds(f_, front_, ratio_, way);
+        out_.ends[Index(way)] = FindTravelEnds(f_, front_, hand_, way);
       } else {
-        out_.ends[Index(way)] = LiftTravelEnds(f_, front_, ratio_, way, found_->ends[Index(way)]);
+        out_.ends[Index(way)] = LiftTravelEnds(f_, front_, hand_, way, found_->ends[Index(way)]);
       }
       AddEndMargins(way);
     }
-    Column();
+    Assume();
     Turns();
     Locks();
     Standing();
     Rods();
     Pump();
+    AtTravelEnds();
     return std::move(out_);
   }
 
@@ -105,22 +116,32 @@ class Evaluator {
   }
 
   // Travel that the rack really has one way, or what is needed to know it. An unknown stop could
-  // bind before anything known, so then the travel is unknown too.
+  // bind before anything known, so then the travel is unknown too; without a stop, so could any
+  // other unknown end. Dead centre is no lock: the wheels have no angle to speak of there.
   std::optional<T> LockTravel(Way way, Missing* missing = nullptr) const {
     const TravelEnds<T>& ends = out_.ends[Index(way)];
-    const auto stop = std::ranges::find(ends.limit, RackEnd::kHousingStop, &RackLimit<T>::end);
-    if (!stop->missing.empty()) {
-      if (missing) *missing = stop->missing;
-      return std::nullopt;
+    Missing lacks;
+    for (const RackLimit<T>& l : ends.limit) {
+      const bool counts = l.end == RackEnd::kHousingStop ||
+                          (ends.stop_state == StopState::kRemoved && EndsTravel(l.end));
+      if (counts) lacks.insert(lacks.end(), l.missing.begin(), l.missing.end());
     }
-    if (!ends.binding) {
-      if (missing) {
-        for (const auto& l : ends.limit)
-          missing->insert(missing->end(), l.missing.begin(), l.missing.end());
-      }
-      return std::nullopt;
+    if (missing) *missing = lacks;
+    if (!lacks.empty() || !ends.binding) return std::nullopt;
+    const RackLimit<T>& binding = ends.limit[*ends.binding];
+    if (binding.end == RackEnd::kDeadCentre) return std::nullopt;
+    return binding.travel;
+  }
+
+  // Where the travel is meant to end: the stop, or without one the first thing that the rack meets.
+  std::optional<T> MeantEnd(Way way, Missing& missing) const {
+    const TravelEnds<T>& ends = out_.ends[Index(way)];
+    if (ends.stop_state == StopState::kKnown) return ends.stop;
+    if (ends.stop_state == StopState::kRemoved && ends.binding) {
+      return ends.limit[*ends.binding].travel;
     }
-    return ends.limit[*ends.binding].travel;
+    (void)LockTravel(way, &missing);
+    return std::nullopt;
   }
 
   // How much later than the meant end each limit comes. Without a stop, the first of them is what
@@ -129,10 +150,11 @@ class Evaluator {
     const TravelEnds<T>& ends = out_.ends[Index(way)];
     std::vector<Margin<T>>& margins = out_.end_margin[Index(way)];
     Missing travel_missing;
-    const std::optional<T> end = ends.stop ? ends.stop : LockTravel(way, &travel_missing);
+    const std::optional<T> end = MeantEnd(way, travel_missing);
     for (const RackLimit<T>& limit : ends.limit) {
       Margin<T> m;
-      m.absent = limit.absent || limit.out_of_sight;
+      m.absent = limit.absent;
+      m.out_of_sight = limit.out_of_sight;
       m.missing = limit.missing.empty() && !end ? travel_missing : limit.missing;
       if (limit.travel && end) m.value = *limit.travel - *end;
       margins.push_back(m);
@@ -142,19 +164,59 @@ class Evaluator {
   void Column() {
     const auto& joints = f_.car.column.joint;
     Missing missing;
+    std::vector<gear::CardanJoint<T>> known;
     for (const ColumnJoint<T>& j : joints) {
       if (!j.angle) missing.push_back("car.column.joint.angle");
       if (!j.phase) missing.push_back("car.column.joint.phase");
-      if (j.angle && j.phase) joints_.push_back({*j.angle, *j.phase});
+      if (j.angle && j.phase) known.push_back({*j.angle, *j.phase});
     }
     AddColumnCheck(joints);
-    if (joints.empty()) missing.push_back("car.column.joint");
-    if (!missing.empty()) {
-      joints_.clear();
-      out_.column_assumed_even = !joints.empty();
-      return Lack({Output::kColumnUnevenness}, missing);
+    hand_missing_ = ratio_missing_;
+    hand_missing_.insert(hand_missing_.end(), missing.begin(), missing.end());
+    if (rest_) out_.steers_to_own_side = Value(rest_->left.steer_per_travel) > 0.0;
+    if (hand_missing_.empty()) {
+      hand_ = HandToRack<T>{*ratio_, known, out_.steers_to_own_side.value_or(true) ? 1.0 : -1.0};
     }
-    Set(Output::kColumnUnevenness, gear::FindUnevenness(joints_).half_range);
+    if (!missing.empty()) return Lack({Output::kColumnUnevenness}, missing);
+    if (joints.empty()) return Lack({Output::kColumnUnevenness}, {"car.column.joint"});
+    Set(Output::kColumnUnevenness, gear::FindUnevenness(known).half_range);
+    EvenedOut(known);
+  }
+
+  // What turning the lowest joint's fork on its shaft could still do.
+  void EvenedOut(const std::vector<gear::CardanJoint<T>>& joints) {
+    if (joints.size() < 2) return;
+    const std::vector<gear::CardanJoint<T>> above(joints.begin(), joints.end() - 1);
+    const auto best = gear::CancelWithNextJoint(above, joints.back().bend);
+    if (!best) return;
+    Set(Output::kColumnBestPhase, best->phase);
+    Set(Output::kColumnBestUnevenness, best->residual.half_range);
+  }
+
+  void Assume() {
+    const auto note = [this](Assumption a, bool when) {
+      if (when) out_.assumed.push_back(a);
+    };
+    note(Assumption::kStopsKept, f_.rack && !f_.adjust.stops);
+    note(Assumption::kNoColumnJoints, ratio_ && f_.car.column.joint.empty());
+    const auto& table = ratio_ ? ratio_->angle_per_travel : std::nullopt;
+    for (const Way way : kWays) {
+      const TravelEnds<T>& ends = out_.ends[Index(way)];
+      if (ends.wheel_travel_too_far) NoteTrouble(Trouble::kWheelTravelTooFar);
+      if (ends.binding && ends.limit[*ends.binding].end == RackEnd::kDeadCentre) {
+        NoteTrouble(way == Way::kLeft ? Trouble::kDeadCentreLeft : Trouble::kDeadCentreRight);
+      }
+      const auto travel = LockTravel(way);
+      const bool past = table && travel && Value(*travel) > Value(table->x.back());
+      note(Assumption::kRatioHeldPastTable,
+           past && std::ranges::find(out_.assumed, Assumption::kRatioHeldPastTable) ==
+                       out_.assumed.end());
+    }
+  }
+  void NoteTrouble(Trouble trouble) {
+    if (std::ranges::find(out_.trouble, trouble) == out_.trouble.end()) {
+      out_.trouble.push_back(trouble);
+    }
   }
 
   void AddColumnCheck(const std::vector<ColumnJoint<T>>& joints) {
@@ -167,16 +229,14 @@ class Evaluator {
         m.value.reset();
         return;
       }
+      m.limit = most;
+      m.at_least = false;
       const T left = most - *j.angle;
       if (!m.value || Value(left) < Value(*m.value)) m.value = left;
     }
   }
 
   Margin<T>& CheckOf(Check id) { return out_.check[static_cast<std::size_t>(id)]; }
-
-  T HandAngle(const T& travel) const {
-    return gear::HandWheelAngle(joints_, gear::PinionAngle(*ratio_, travel));
-  }
 
   void Turns() {
     using enum Output;
@@ -198,9 +258,10 @@ class Evaluator {
       } else {
         Lack({kTravel[i]}, missing);
       }
-      missing.insert(missing.end(), ratio_missing_.begin(), ratio_missing_.end());
-      if (travel && ratio_) {
-        turned[i] = WaySign(way) * HandAngle(*travel * WaySign(way));
+      missing.insert(missing.end(), hand_missing_.begin(), hand_missing_.end());
+      if (travel && hand_) {
+        using std::abs;
+        turned[i] = abs(hand_->HandAngle(T(*travel * WaySign(way))));
         Set(kTurn[i], *turned[i]);
       } else {
         Lack({kTurn[i]}, missing);
@@ -227,26 +288,27 @@ class Evaluator {
   }
 
   std::optional<T> OverallRatio(const Wheels& w, const T& travel) const {
-    if (!ratio_) return std::nullopt;
+    if (!hand_) return std::nullopt;
     const T steer_per_travel = (w.left.steer_per_travel + w.right.steer_per_travel) / 2.0;
-    const T hand = HandAngle(travel);
-    const T column = gear::TurnColumn(joints_, hand).ratio;
+    const T column = gear::TurnColumn(hand_->joints, hand_->HandAngle(travel)).ratio;
     using std::abs;
     return abs(gear::OverallRatio(gear::TravelPerAngle(*ratio_, travel), steer_per_travel, column));
   }
 
   // Where each result of a lock goes, by the direction of the turn.
   struct LockOutputs {
-    Output ratio, inner_wheel, outer_wheel, kerb, wall, off_tracking, inner, cotangent, error;
+    Output ratio, inner_wheel, outer_wheel, kerb, wall, off_tracking, inner, cotangent, error, slip;
   };
-  static constexpr LockOutputs kLeftTurn{
-      Output::kRatioLockLeft,      Output::kInnerWheelLeft,   Output::kOuterWheelLeft,
-      Output::kKerbCircleLeft,     Output::kWallCircleLeft,   Output::kOffTrackingLeft,
-      Output::kAckermannInnerLeft, Output::kAckermannCotLeft, Output::kSteeringErrorLeft};
-  static constexpr LockOutputs kRightTurn{
-      Output::kRatioLockRight,      Output::kInnerWheelRight,   Output::kOuterWheelRight,
-      Output::kKerbCircleRight,     Output::kWallCircleRight,   Output::kOffTrackingRight,
-      Output::kAckermannInnerRight, Output::kAckermannCotRight, Output::kSteeringErrorRight};
+  static constexpr LockOutputs kLeftTurn{Output::kRatioLockLeft,      Output::kInnerWheelLeft,
+                                         Output::kOuterWheelLeft,     Output::kKerbCircleLeft,
+                                         Output::kWallCircleLeft,     Output::kOffTrackingLeft,
+                                         Output::kAckermannInnerLeft, Output::kAckermannCotLeft,
+                                         Output::kSteeringErrorLeft,  Output::kForcedSlipLeft};
+  static constexpr LockOutputs kRightTurn{Output::kRatioLockRight,      Output::kInnerWheelRight,
+                                          Output::kOuterWheelRight,     Output::kKerbCircleRight,
+                                          Output::kWallCircleRight,     Output::kOffTrackingRight,
+                                          Output::kAckermannInnerRight, Output::kAckermannCotRight,
+                                          Output::kSteeringErrorRight,  Output::kForcedSlipRight};
 
   // What wheel angles of any level wait for.
   Missing LinkageMissing() const {
@@ -255,7 +317,7 @@ class Evaluator {
 
   void Locks() {
     Missing rest_missing = LinkageMissing();
-    rest_missing.insert(rest_missing.end(), ratio_missing_.begin(), ratio_missing_.end());
+    rest_missing.insert(rest_missing.end(), hand_missing_.begin(), hand_missing_.end());
     const auto ratio = rest_ ? OverallRatio(*rest_, T(0.0)) : std::nullopt;
     if (ratio) {
       Set(Output::kRatioCentre, *ratio);
@@ -263,32 +325,36 @@ class Evaluator {
       Lack({Output::kRatioCentre}, rest_missing);
     }
     // The rack steers to its own side only where the outer joints lie ahead of the axes.
-    const bool to_own_side = !rest_ || Value(rest_->left.steer_per_travel) > 0.0;
-    for (const Way way : kWays) {
-      Lock(way, (way == Way::kLeft) == to_own_side ? kLeftTurn : kRightTurn);
-    }
+    for (const Way way : kWays) Lock(way);
   }
 
-  void Lock(Way way, const LockOutputs& out) {
+  // Which turn the rack makes one way: by the wheels there, else by their rate on centre.
+  bool TurnsLeft(Way way, const std::optional<Wheels>& wheels) const {
+    if (wheels) return Value(wheels->left.steer) + Value(wheels->right.steer) > 0.0;
+    return out_.steers_to_own_side.value_or(true) == (way == Way::kLeft);
+  }
+
+  void Lock(Way way) {
     Missing missing;
     const auto travel = LockTravel(way, &missing);
     const Missing linkage = LinkageMissing();
     missing.insert(missing.end(), linkage.begin(), linkage.end());
     const T signed_travel = travel.value_or(T(0.0)) * WaySign(way);
     const auto wheels = travel ? WheelsAt(signed_travel) : std::nullopt;
+    const bool left_turn = TurnsLeft(way, wheels);
+    const LockOutputs& out = left_turn ? kLeftTurn : kRightTurn;
     if (!wheels) {
       if (travel && front_.level == Level::kTurnPlate) missing.push_back("car.front.turn_plate");
       return Lack({out.ratio, out.inner_wheel, out.outer_wheel, out.kerb, out.wall,
-                   out.off_tracking, out.inner, out.cotangent, out.error},
+                   out.off_tracking, out.inner, out.cotangent, out.error, out.slip},
                   missing);
     }
-    const bool left_turn = &out == &kLeftTurn;
     Set(left_turn ? out.inner_wheel : out.outer_wheel, wheels->left.steer);
     Set(left_turn ? out.outer_wheel : out.inner_wheel, wheels->right.steer);
     if (const auto ratio = OverallRatio(*wheels, signed_travel)) {
       Set(out.ratio, *ratio);
     } else {
-      Lack({out.ratio}, ratio_missing_);
+      Lack({out.ratio}, hand_missing_);
     }
     Ackermann(*wheels, out);
     Circle(*wheels, out);
@@ -339,10 +405,13 @@ class Evaluator {
     Missing missing;
     const auto axle = SteeredAxle(wheels, missing);
     if (!f_.car.wheelbase) missing.push_back("car.wheelbase");
-    if (!missing.empty()) return Lack({out.kerb, out.wall, out.off_tracking}, missing);
+    if (!missing.empty()) return Lack({out.kerb, out.wall, out.off_tracking, out.slip}, missing);
     const auto turn = turning::FindTurn<T>(*f_.car.wheelbase, *axle);
     if (!turn) return;
     Set(out.off_tracking, turning::OffTracking<T>(*turn));
+    using std::abs;
+    const turning::WheelAngles<T> slip = turning::ForcedSlip<T>(*turn, *axle);
+    Set(out.slip, abs(slip.left - slip.right));
     if (f_.car.front.tyre_width) {
       Set(out.kerb, 2.0 * turning::KerbRadius<T>(*turn, *axle, *f_.car.front.tyre_width));
     } else {
@@ -360,11 +429,16 @@ class Evaluator {
     const auto& left = rest_ ? rest_->left_state : std::optional<linkage::WheelState<T>>{};
     const auto& right = rest_ ? rest_->right_state : left;
     if (!left || !right) {
-      const Missing missing =
-          front_.missing.empty() ? Missing{"car.front.suspension"} : front_.missing;
-      return Lack({kToeLeft, kToeRight, kCamberLeft, kCamberRight, kCasterLeft, kCasterRight,
-                   kInclinationLeft, kInclinationRight, kScrubLeft, kScrubRight, kTrailLeft,
-                   kTrailRight, kBumpSteerLeft, kBumpSteerRight, kRollSteer, kRollCentre},
+      const Missing missing = front_.missing.empty() ? Missing{"car.front.left"} : front_.missing;
+      if (rest_) {
+        Set(kToeLeft, -rest_->left.steer);
+        Set(kToeRight, rest_->right.steer);
+      } else {
+        Lack({kToeLeft, kToeRight}, missing);
+      }
+      return Lack({kCamberLeft, kCamberRight, kCasterLeft, kCasterRight, kInclinationLeft,
+                   kInclinationRight, kScrubLeft, kScrubRight, kTrailLeft, kTrailRight,
+                   kBumpSteerLeft, kBumpSteerRight, kRollSteer, kRollCentre},
                   missing);
     }
     Set(kToeLeft, -left->steer);
@@ -395,8 +469,7 @@ class Evaluator {
     for (const Side side : kSides) {
       const std::size_t i = Index(side);
       const auto& length = front_.tie_rod_length[i];
-      const Missing missing =
-          front_.missing.empty() ? Missing{"car.front.suspension"} : front_.missing;
+      const Missing missing = front_.missing.empty() ? Missing{"car.front.left"} : front_.missing;
       if (length) {
         Set(kLength[i], *length);
       } else {
@@ -412,6 +485,7 @@ class Evaluator {
   void ThreadMargin(Margin<T>& m, const T& engaged, const T& diameter) const {
     const bool own = f_.limits.thread_engagement.has_value();
     const T least = f_.limits.thread_engagement.value_or(T(limits::kLeastThreadDiameters));
+    m.limit = least * diameter;
     m.value = engaged - least * diameter;
     if (!own) {
       m.wanted = (limits::kWantedThreadDiameters - limits::kLeastThreadDiameters) * Value(diameter);
@@ -440,8 +514,10 @@ class Evaluator {
     if (!rod.thread_diameter) m.missing.push_back("tie_rod.thread_diameter");
     if (!length) m.missing.insert(m.missing.end(), length_missing.begin(), length_missing.end());
     if (!m.missing.empty()) return;
-    ThreadMargin(m, gear::OuterEngagement<T>(*rod.engaged_at_shortest, *rod.shortest, *length),
-                 *rod.thread_diameter);
+    // No more can be engaged than there is with the joint screwed fully on.
+    const T reach = gear::OuterEngagement<T>(*rod.engaged_at_shortest, *rod.shortest, *length);
+    const bool full = Value(*length) < Value(*rod.shortest);
+    ThreadMargin(m, full ? *rod.engaged_at_shortest : reach, *rod.thread_diameter);
   }
 
   void RodBound(Margin<T>& m, const std::optional<T>& length, const Missing& length_missing,
@@ -451,6 +527,8 @@ class Evaluator {
     const std::optional<T>& limit = (*f_.tie_rod).*bound;
     if (!limit) m.missing.push_back(path);
     if (!length) m.missing.insert(m.missing.end(), length_missing.begin(), length_missing.end());
+    m.limit = limit;
+    m.at_least = sign > 0.0;
     if (limit && length) m.value = sign * (*length - *limit);
   }
 
@@ -505,16 +583,79 @@ class Evaluator {
     const Result<T>& result = out_.result[static_cast<std::size_t>(speed)];
     m.missing = result.missing;
     if (!limit) m.missing.push_back(path);
+    m.limit = limit;
+    m.at_least = sign > 0.0;
     if (limit && result.value) m.value = sign * (*result.value - *limit);
+  }
+
+  // Joint tilts and the rod-arm angle within the travel: looked at centred and at both ends, over
+  // the wheel travel stated; between those they are less extreme on any linkage that turns both
+  // ways from near square.
+  void AtTravelEnds() {
+    Margin<T>& inner = CheckOf(Check::kInnerTilt);
+    Margin<T>& outer = CheckOf(Check::kOuterTilt);
+    Margin<T>& rod_arm = CheckOf(Check::kRodArm);
+    inner.absent = !f_.rack || !f_.rack->inner_joint_limit;
+    outer.absent = !f_.tie_rod || !f_.tie_rod->outer_joint_limit;
+    rod_arm.absent = front_.level != Level::kPoints && front_.level != Level::kPlanView;
+    if (!inner.absent) inner.limit = *f_.rack->inner_joint_limit;
+    if (!outer.absent) outer.limit = *f_.tie_rod->outer_joint_limit;
+    inner.at_least = outer.at_least = false;
+    rod_arm.limit = f_.limits.rod_arm_angle.value_or(T(limits::kLeastRodArmAngle));
+    Missing missing;
+    std::vector<T> travels{T(0.0)};
+    for (const Way way : kWays) {
+      const auto travel = LockTravel(way, &missing);
+      if (travel) travels.push_back(*travel * WaySign(way));
+    }
+    const bool heights = front_.level != Level::kPoints ||
+                         (f_.car.front.jounce.has_value() && f_.car.front.rebound.has_value());
+    if (!f_.car.front.jounce && !heights) missing.push_back("car.front.jounce");
+    if (!f_.car.front.rebound && !heights) missing.push_back("car.front.rebound");
+    if (travels.size() < 3 || !heights) {
+      inner.missing = outer.missing = rod_arm.missing = missing;
+      return;
+    }
+    for (const T& travel : travels) LookAt(travel, inner, outer, rod_arm);
+    const Missing spatial{"car.front.left"};
+    if (!inner.value) inner.missing = spatial;
+    if (!outer.value)
+      outer.missing = {
+          front_.level == Level::kPoints
+              ? std::string_view(f_.arms ? "arms.stud" : "car.front.left.outer_joint_stud")
+              : spatial.front()};
+  }
+
+  void LookAt(const T& travel, Margin<T>& inner, Margin<T>& outer, Margin<T>& rod_arm) const {
+    std::vector<T> heights{T(0.0)};
+    if (front_.level == Level::kPoints) {
+      heights.push_back(*f_.car.front.jounce);
+      heights.push_back(-*f_.car.front.rebound);
+    }
+    const auto keep = [](Margin<T>& m, const T& left) {
+      if (!m.value || Value(left) < Value(*m.value)) m.value = left;
+    };
+    for (const Side side : kSides) {
+      for (const T& jounce : heights) {
+        const auto seen = SeeWheel<T>(front_, side, travel, jounce);
+        if (!seen) continue;  // past dead centre: the travel's own limits say so
+        const WheelSample<T>& w = seen->sample;
+        if (inner.limit && w.inner_tilt) keep(inner, *inner.limit - *w.inner_tilt);
+        if (outer.limit && w.outer_tilt) keep(outer, *outer.limit - *w.outer_tilt);
+        if (!w.rod_arm_angle) continue;
+        const T& angle = *w.rod_arm_angle;
+        keep(rod_arm, (Value(angle) < M_PI / 2.0 ? angle : T(M_PI - angle)) - *rod_arm.limit);
+      }
+    }
   }
 
   const Fitted<T>& f_;
   const Evaluation<double>* found_;
   Front<T> front_;
-  Missing ratio_missing_;
+  Missing ratio_missing_, hand_missing_;
   std::optional<gear::RackRatio<T>> ratio_;
-  std::optional<Wheels> rest_;                // rack centred
-  std::vector<gear::CardanJoint<T>> joints_;  // empty when not all are known
+  std::optional<Wheels> rest_;         // rack centred
+  std::optional<HandToRack<T>> hand_;  // unset when the ratio or a column joint is not known
   Evaluation<T> out_;
 };
 

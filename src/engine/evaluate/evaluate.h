@@ -21,9 +21,12 @@ enum class Check : std::uint8_t {
   kRodLongestRight,
   kPumpTopSpeed,
   kPumpIdleSpeed,
-  kColumnJoint
+  kColumnJoint,
+  kInnerTilt,
+  kOuterTilt,
+  kRodArm
 };
-inline constexpr std::size_t kChecks = static_cast<std::size_t>(Check::kColumnJoint) + 1;
+inline constexpr std::size_t kChecks = static_cast<std::size_t>(Check::kRodArm) + 1;
 
 struct CheckInfo {
   Check id;
@@ -51,17 +54,21 @@ struct Result {
 template <class T>
 struct Margin {
   std::optional<T> value;
-  double wanted = 0.0;  // margin below which it is close though it does not fail
+  std::optional<T> limit;  // the bound itself, of the same kind
+  bool at_least = true;    // the bound is a least value, else a greatest
+  double wanted = 0.0;     // margin below which it is close though it does not fail
   Missing missing;
-  bool absent = false;  // nothing of the kind is fitted
+  bool absent = false;        // nothing of the kind is fitted
+  bool out_of_sight = false;  // of a travel limit: beyond the travel looked at, so it holds
 };
 
 template <class T>
 struct Evaluation {
   Level level = Level::kUnknown;
-  bool toe_assumed = false;           // tie rods taken as set to the toe measured with the points
-  bool adjusts_out_of_reach = false;  // the tie rods cannot be set as asked
-  bool column_assumed_even = false;   // a column joint is not known, so all are left out
+  std::vector<Assumption> assumed;
+  std::vector<Trouble> trouble;
+  // Whether rack travel to one side steers to that side: the outer joints lie ahead of the axes.
+  std::optional<bool> steers_to_own_side;
   std::array<Result<T>, kOutputs> result;
   std::array<TravelEnds<T>, 2> ends;                 // by Way
   std::array<std::vector<Margin<T>>, 2> end_margin;  // of ends[way].limit, same order [m]

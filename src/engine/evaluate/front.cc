@@ -28,6 +28,11 @@ class Needs {
   Missing missing_;
 };
 
+template <class Item>
+void Note(std::vector<Item>& notes, Item item) {
+  if (std::ranges::find(notes, item) == notes.end()) notes.push_back(item);
+}
+
 template <class T>
 bool IsEmpty(const CornerPoints<T>& points) {
   bool empty = true;
@@ -118,6 +123,37 @@ std::optional<Vec3<T>> Stud(const std::optional<Point<T>>& direction, double y_s
   return Value(unit.z()) < 0.0 ? Vec3<T>(-unit) : unit;
 }
 
+// Inner joint to inner joint as the points were measured.
+template <class T>
+T MeasuredSpan(const Fitted<T>& f) {
+  const auto& left = f.car.front.left.tie_rod_inner;
+  const auto& right = f.car.front.right.tie_rod_inner;
+  if (!left) return T(0.0);
+  return right ? T((*left)[1] - (*right)[1]) : T((*left)[1] * 2.0);
+}
+
+// Outer joint and its stud, with the arms and the shim of the setup. Arms are described for the
+// left side, whose y is outboard already; a right corner with points of its own wants its own arm.
+template <class T>
+void OuterJoint(Corner<T>& c, const Fitted<T>& f, const CornerPoints<T>& p, const CornerPaths& path,
+                const PointsReader<T>& read, Needs& need) {
+  const bool own_right = read.y_sign < 0.0;
+  if (!f.arms) {
+    c.tie_rod.outer = read(p.tie_rod_outer, path.tie_rod_outer);
+    c.stud = Stud<T>(p.outer_joint_stud, read.y_sign);
+  } else if (own_right) {
+    c.tie_rod.outer = read(f.arms->outer_joint_right, "arms.outer_joint_right");
+    c.stud = Stud<T>(f.arms->stud_right, read.y_sign);
+  } else {
+    c.tie_rod.outer = read(f.arms->outer_joint, "arms.outer_joint");
+    c.stud = Stud<T>(f.arms->stud, read.y_sign);
+  }
+  if (!f.adjust.outer_shim) return;
+  const std::string_view arms_stud = own_right ? "arms.stud_right" : "arms.stud";
+  const Vec3<T> stud = need(c.stud, f.arms ? arms_stud : path.stud);
+  c.tie_rod.outer -= stud * *f.adjust.outer_shim;
+}
+
 // Tie rod with the parts and shims of the setup, rack centred, upright at design position.
 template <class T>
 void AddTieRod(Corner<T>& c, const Fitted<T>& f, const CornerPoints<T>& p, const CornerPaths& path,
@@ -125,7 +161,8 @@ void AddTieRod(Corner<T>& c, const Fitted<T>& f, const CornerPoints<T>& p, const
   c.rack_axis = Vec3<T>::UnitY();
   c.tie_rod.inner = read(p.tie_rod_inner, path.tie_rod_inner);
   if (f.rack) {
-    if (f.rack->joint_span) c.tie_rod.inner.y() = *f.rack->joint_span / 2.0;
+    // Half of what this rack is wider goes to each side, so that one off centre stays so.
+    if (f.rack->joint_span) c.tie_rod.inner.y() += (*f.rack->joint_span - MeasuredSpan(f)) / 2.0;
     c.tie_rod.inner.x() += OrZero(f.rack->mount_forward);
     c.tie_rod.inner.z() += OrZero(f.rack->mount_up);
   }
@@ -133,15 +170,7 @@ void AddTieRod(Corner<T>& c, const Fitted<T>& f, const CornerPoints<T>& p, const
   c.tie_rod.inner.z() += OrZero(f.adjust.rack_up);
   if (f.spacer) c.tie_rod.inner.y() += need(f.spacer->thickness, "spacer.thickness");
 
-  // Arms are described for the left side, whose y is outboard already.
-  const bool own_arms = f.arms.has_value();
-  c.tie_rod.outer = own_arms ? InCorner<T>(need(f.arms->outer_joint, "arms.outer_joint"), 1.0)
-                             : read(p.tie_rod_outer, path.tie_rod_outer);
-  c.stud = own_arms ? Stud<T>(f.arms->stud, 1.0) : Stud<T>(p.outer_joint_stud, read.y_sign);
-  if (f.adjust.outer_shim) {
-    const Vec3<T> stud = need(c.stud, own_arms ? "arms.stud" : path.stud);
-    c.tie_rod.outer -= stud * *f.adjust.outer_shim;
-  }
+  OuterJoint(c, f, p, path, read, need);
 }
 
 template <class T>
@@ -151,7 +180,12 @@ std::optional<T> ToeAsked(const Fitted<T>& f, Needs& need) {
   if (!f.adjust.toe_length) return std::nullopt;
   const T rim = need(f.car.front.rim_diameter, "car.front.rim_diameter");
   if (!need.complete()) return std::nullopt;
-  return asin(*f.adjust.toe_length / rim);
+  const T share = *f.adjust.toe_length / rim;
+  if (!(Value(share) > -1.0 && Value(share) < 1.0)) {
+    need(std::optional<T>{}, "setup.toe_length");
+    return std::nullopt;
+  }
+  return asin(share);
 }
 
 template <class T>
@@ -162,7 +196,7 @@ const std::optional<T>& RodLengthAsked(const Adjustments<T>& adjust, Side side) 
 // The corner of one side, or what it lacks.
 template <class T>
 std::optional<Corner<T>> AssembleCorner(const Fitted<T>& f, Side side, Needs& need,
-                                        bool& toe_assumed) {
+                                        std::vector<Assumption>& assumed) {
   using std::cos;
   const FrontAxle<T>& front = f.car.front;
   const bool mirrored = side == Side::kRight && IsEmpty(front.right);
@@ -184,7 +218,8 @@ std::optional<Corner<T>> AssembleCorner(const Fitted<T>& f, Side side, Needs& ne
     c.tie_rod_length = *length;
     return c;
   }
-  toe_assumed |= !toe_asked;
+  if (mirrored) Note(assumed, Assumption::kMirrored);
+  if (!toe_asked) Note(assumed, Assumption::kToeAsMeasured);
   const auto length = linkage::TieRodLengthForToe<T>(c, toe_asked.value_or(toe));
   // Zero marks a rod that cannot be set; AssembleFront reports it.
   c.tie_rod_length = length.value_or(T(0.0));
@@ -195,7 +230,7 @@ template <class T>
 bool AssemblePoints(const Fitted<T>& f, Front<T>& front) {
   Needs need;
   for (const Side side : kSides) {
-    const auto corner = AssembleCorner<T>(f, side, need, front.toe_assumed);
+    const auto corner = AssembleCorner<T>(f, side, need, front.assumed);
     if (!corner) continue;
     const std::size_t i = Index(side);
     front.corner[i] = *corner;
@@ -205,12 +240,17 @@ bool AssemblePoints(const Fitted<T>& f, Front<T>& front) {
       design = linkage::MoveTo(front.plain[i], design.pose, 0.0, 0.0);
     }
     front.rest[i] = design;
-    front.adjusts_out_of_reach |=
-        design.status != SolveStatus::kConverged || front.plain[i].tie_rod_length <= 0.0;
+    if (design.status != SolveStatus::kConverged || front.plain[i].tie_rod_length <= 0.0) {
+      Note(front.trouble, Trouble::kDoesNotClose);
+    }
     front.tie_rod_length[i] = corner->tie_rod_length;
   }
   front.missing = need.missing();
-  if (!need.complete() || front.adjusts_out_of_reach) return false;
+  if (!need.complete() || !front.trouble.empty()) return false;
+  if (f.rack && !f.rack->joint_span) Note(front.assumed, Assumption::kRackLikeMeasured);
+  if (f.rack && (!f.rack->mount_forward || !f.rack->mount_up)) {
+    Note(front.assumed, Assumption::kMountedAlike);
+  }
   front.level = Level::kPoints;
   return true;
 }
@@ -252,27 +292,32 @@ bool AssemblePlan(const Fitted<T>& f, Front<T>& front) {
 // Turn-plate readings hold for the linkage with which they were taken, so for no other arms,
 // spacers or rack position.
 template <class T>
+bool HoldsPlate(const Fitted<T>& f) {
+  const bool other_rack =
+      f.rack && (f.rack->joint_span || f.rack->mount_forward || f.rack->mount_up);
+  return !other_rack && !f.arms && !f.spacer && !f.adjust.rack_forward && !f.adjust.rack_up &&
+         !f.adjust.outer_shim;
+}
+
+template <class T>
 bool AssemblePlate(const Fitted<T>& f, Front<T>& front) {
   const FrontAxle<T>& axle = f.car.front;
-  if (f.arms || f.spacer || f.adjust.rack_forward || f.adjust.rack_up || f.adjust.outer_shim) {
-    return false;
-  }
-  std::array<linkage::TurnPlate<T>, 2> plate;
+  if (!HoldsPlate(f)) return false;
   std::vector<TurnPlateRow<T>> rows = axle.turn_plate;
   std::erase_if(rows, [](const auto& r) { return !r.travel || !r.left || !r.right; });
   std::ranges::sort(rows, {}, [](const auto& r) { return Value(*r.travel); });
+  std::vector<T> travel, left, right;
   for (const TurnPlateRow<T>& row : rows) {
-    plate[0].travel.push_back(*row.travel);
-    plate[1].travel.push_back(*row.travel);
-    plate[0].steer.push_back(*row.left);
-    plate[1].steer.push_back(*row.right);
+    travel.push_back(*row.travel);
+    left.push_back(*row.left);
+    right.push_back(*row.right);
   }
-  if (rows.size() < 2) {
-    front.missing = {"car.front.turn_plate"};
-    return false;
-  }
-  front.plate = plate;
+  const auto left_plate = linkage::FitTurnPlate<T>(travel, left);
+  const auto right_plate = linkage::FitTurnPlate<T>(travel, right);
+  if (!left_plate || !right_plate) return false;
+  front.plate = {*left_plate, *right_plate};
   front.level = Level::kTurnPlate;
+  Note(front.assumed, Assumption::kPlateForThisRack);
   return true;
 }
 
@@ -299,6 +344,17 @@ WheelSample<T> SampleOf(const linkage::WheelState<T>& s, Side side) {
   return w;
 }
 
+// The last pose short of dead centre, where angles run away fastest.
+void AddLast(Run& run, const Front<double>& front, Side side, const linkage::Pose& pose) {
+  const double travel = *run.dead_centre;
+  if (travel == run.travel.back()) return;
+  const auto state = linkage::StateAt<double>(front.corner[Index(side)], pose,
+                                              travel * SideSign(side), run.jounce);
+  run.travel.push_back(travel);
+  run.seen.push_back({SampleOf<double>(state, side), state});
+  run.pose.push_back(pose);
+}
+
 template <class T>
 std::optional<Seen<T>> PlanarSeen(const PlanCorner<T>& corner, Side side, const T& travel) {
   const auto s = linkage::StateAt<T>(corner, travel * SideSign(side));
@@ -319,24 +375,81 @@ std::optional<Seen<T>> PlateSeen(const linkage::TurnPlate<T>& plate, const T& tr
 
 }  // namespace
 
+std::string_view Describe(Assumption assumption) {
+  using enum Assumption;
+  switch (assumption) {
+    case kMirrored:
+      return "the right corner is the mirror of the left";
+    case kToeAsMeasured:
+      return "tie rods set so that each wheel stands at the toe measured with the points";
+    case kRackLikeMeasured:
+      return "this rack's joint span is that of the measured points";
+    case kMountedAlike:
+      return "this rack's joints sit where they were measured, save for what mount_up, "
+             "mount_forward and shims say";
+    case kStopsKept:
+      return "the rack's stops are kept";
+    case kNoColumnJoints:
+      return "the column has no universal joints";
+    case kRatioHeldPastTable:
+      return "beyond the rack's ratio table its last row holds";
+    case kPlateForThisRack:
+      return "the turn-plate readings were taken with this rack, toe and tie rods";
+    case kPlateNotUsed:
+      return "turn-plate readings are not used, the linkage itself is known";
+  }
+  return "";
+}
+
+std::string_view Describe(Trouble trouble) {
+  using enum Trouble;
+  switch (trouble) {
+    case kDoesNotClose:
+      return "the linkage does not close with these parts and adjustments: check the points (y is "
+             "negative on the right), the tie-rod lengths and the arms";
+    case kWheelTravelTooFar:
+      return "the linkage does not reach the wheel travel stated (jounce, rebound): limits there "
+             "are not known";
+    case kPlateForOtherParts:
+      return "the turn-plate readings do not hold with this rack, arms, spacer or shims: the "
+             "linkage must be known from points or from above";
+    case kDeadCentreLeft:
+      return "rack to the left: dead centre comes before any stop, so no lock is given";
+    case kDeadCentreRight:
+      return "rack to the right: dead centre comes before any stop, so no lock is given";
+  }
+  return "";
+}
+
+// The best level of which everything is known. When there is none, `missing` is what the level
+// lacks that was begun and is nearest to complete.
 template <class T>
 Front<T> AssembleFront(const Fitted<T>& fitted) {
   Front<T> front;
   const FrontAxle<T>& axle = fitted.car.front;
-  Missing wanted;
-  if (!IsEmpty(axle.left) || !IsEmpty(axle.right) || axle.suspension) {
-    if (AssemblePoints(fitted, front)) return front;
-    wanted = front.missing;
-    if (front.adjusts_out_of_reach) return front;
+  const bool plates = !axle.turn_plate.empty();
+  std::optional<Missing> points, plan;
+  if (!IsEmpty(axle.left) || !IsEmpty(axle.right)) {
+    const bool known = AssemblePoints(fitted, front);
+    if (known && plates) Note(front.assumed, Assumption::kPlateNotUsed);
+    if (known || !front.trouble.empty()) return front;
+    points = front.missing;
+    front.assumed.clear();
   }
-  if (AssemblePlan(fitted, front)) {
-    front.missing = wanted;
+  if (Touched(axle.plan)) {
+    const bool known = AssemblePlan(fitted, front);
+    plan = front.missing;
+    front.missing = points.value_or(Missing{});
+    if (known && plates) Note(front.assumed, Assumption::kPlateNotUsed);
+    if (known) return front;
+  }
+  if (AssemblePlate(fitted, front)) {
+    front.missing = points ? *points : plan.value_or(Missing{});
     return front;
   }
-  if (wanted.empty() && Touched(axle.plan)) wanted = front.missing;
-  if (AssemblePlate(fitted, front)) return front;
-  if (wanted.empty()) wanted = {"car.front.turn_plate"};
-  front.missing = wanted;
+  if (plates && !HoldsPlate(fitted)) Note(front.trouble, Trouble::kPlateForOtherParts);
+  const bool points_nearest = points && (!plan || points->size() <= plan->size());
+  front.missing = points_nearest ? *points : plan ? *plan : Missing{"car.front.turn_plate"};
   return front;
 }
 
@@ -355,6 +468,7 @@ Run RunOf(const Front<double>& front, Side side, double end, int steps, double j
         const linkage::Solve solve =
             linkage::MoveTo(front.plain[Index(side)], *from, s * SideSign(side), jounce);
         run.dead_centre = previous + solve.reached * (s - previous);
+        AddLast(run, front, side, solve.pose);
       }
       return run;
     }

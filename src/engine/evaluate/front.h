@@ -19,21 +19,46 @@ enum class Level : std::uint8_t { kUnknown, kTurnPlate, kPlanView, kPoints };
 // Names of fields that are missing, as paths of a fitted car ("rack.travel").
 using Missing = std::vector<std::string_view>;
 
+// What was taken for granted because the document does not say; shown with every result.
+enum class Assumption : std::uint8_t {
+  kMirrored,            // the right corner has no points: taken as the mirror of the left
+  kToeAsMeasured,       // no toe or rod length: the wheels stand as when the points were measured
+  kRackLikeMeasured,    // the rack does not say its joint span: joints where they were measured
+  kMountedAlike,        // the rack does not say how its joints sit against those measured
+  kStopsKept,           // stops of the rack neither kept nor removed: kept
+  kNoColumnJoints,      // no column joint stated: the column turns evenly
+  kRatioHeldPastTable,  // the travel goes beyond the ratio table: its last row is held
+  kPlateForThisRack,    // turn-plate readings taken as read with this rack, toe and tie rods
+  kPlateNotUsed         // turn-plate readings are there, but a better level is known
+};
+inline constexpr std::size_t kAssumptions = 9;
+// The assumption in words, for people.
+[[nodiscard]] std::string_view Describe(Assumption assumption);
+
+// Why the linkage gives no angles although its fields are there.
+enum class Trouble : std::uint8_t {
+  kDoesNotClose,        // the tie rods cannot be set as asked, or points lie on one another
+  kWheelTravelTooFar,   // the linkage does not reach the wheel travel stated
+  kPlateForOtherParts,  // turn-plate readings were taken without these arms, spacers or shims
+  kDeadCentreLeft,      // rack to the left: dead centre before any stop, so no lock
+  kDeadCentreRight
+};
+[[nodiscard]] std::string_view Describe(Trouble trouble);
+
 // Vehicle frame from here on: rack travel and steer angles positive to the left, both wheels.
 // Wheels are indexed by Side.
 template <class T>
 struct Front {
   Level level = Level::kUnknown;
-  Missing missing;                                 // what the next better level lacks
+  Missing missing;  // what the next better level lacks
+  std::vector<Assumption> assumed;
+  std::vector<Trouble> trouble;
   std::array<linkage::Corner<T>, 2> corner;        // kPoints
   std::array<linkage::Corner<double>, 2> plain;    // the same without derivatives
   std::array<linkage::Solve, 2> rest;              // rack centred, design height
   std::array<linkage::PlanCorner<T>, 2> plan;      // kPlanView
   std::array<linkage::TurnPlate<T>, 2> plate;      // kTurnPlate
   std::array<std::optional<T>, 2> tie_rod_length;  // joint to joint as adjusted [m]
-  std::array<std::optional<T>, 2> half_track;      // contact to the car's middle [m]
-  bool toe_assumed = false;  // no toe or rod length stated: the wheels stand as when measured
-  bool adjusts_out_of_reach = false;  // the tie rods cannot be set as asked
 };
 
 template <class T>

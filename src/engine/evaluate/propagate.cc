@@ -79,9 +79,9 @@ class Propagator {
 
   Propagated Run() {
     out_.level = plain_.level;
-    out_.toe_assumed = plain_.toe_assumed;
-    out_.adjusts_out_of_reach = plain_.adjusts_out_of_reach;
-    out_.column_assumed_even = plain_.column_assumed_even;
+    out_.assumed = plain_.assumed;
+    out_.trouble = plain_.trouble;
+    out_.steers_to_own_side = plain_.steers_to_own_side;
     for (std::size_t i = 0; i < kOutputs; ++i) {
       out_.result[i] = {FigureOf(plain_.result[i].value, gradients_.result[i]),
                         Paths(fitted_, plain_.result[i].missing)};
@@ -104,7 +104,10 @@ class Propagator {
     PropagatedMargin p;
     p.margin = FigureOf(m.value, gradient);
     p.absent = m.absent;
+    p.out_of_sight = m.out_of_sight;
     p.wanted = m.wanted;
+    p.limit = m.limit;
+    p.at_least = m.at_least;
     p.missing = Paths(fitted_, m.missing);
     if (p.margin) p.status = limits::StatusOf(p.margin->value, p.margin->tolerance, m.wanted);
     return p;
@@ -122,7 +125,7 @@ class Propagator {
       e.obstacle = limit.obstacle;
       e.binds = ends.binding == i;
       e.margin = MarginOf(plain_.end_margin[way][i], gradients_.end_margin[way][i]);
-      if (limit.travel) e.margin.status = EndStatus(e, ends.stop.has_value());
+      e.margin.status = EndStatus(e, ends.stop_state);
       out_.ends[way].push_back(std::move(e));
     }
   }
@@ -137,10 +140,11 @@ class Propagator {
 
 Propagated Propagate(const Fitted<Quantity>& fitted) { return Propagator(fitted).Run(); }
 
-limits::Status EndStatus(const PropagatedEnd& end, bool stop_known) {
+limits::Status EndStatus(const PropagatedEnd& end, StopState stop) {
+  if (end.margin.out_of_sight) return limits::Status::kHolds;
+  if (!end.travel) return limits::Status::kUnknown;
   if (end.end == RackEnd::kHousingStop) return limits::Status::kHolds;
-  // With nothing to stop the rack it runs into the first limit there is.
-  if (!stop_known && end.binds) return limits::Status::kExceeded;
+  if (stop == StopState::kRemoved && end.binds) return limits::Status::kExceeded;
   if (!end.margin.margin) return limits::Status::kUnknown;
   const auto status = limits::StatusOf(end.margin.margin->value, end.margin.margin->tolerance);
   const bool may_come_sooner = !end.margin.missing.empty();

@@ -30,9 +30,12 @@ struct Figure {
 
 struct PropagatedMargin {
   std::optional<Figure> margin;
+  std::optional<double> limit;  // the bound itself, SI
+  bool at_least = true;         // it is a least value, else a greatest
   limits::Status status = limits::Status::kUnknown;
   double wanted = 0.0;
   bool absent = false;
+  bool out_of_sight = false;
   std::vector<std::string> missing;  // full document paths
 };
 
@@ -53,7 +56,9 @@ struct PropagatedEnd {
 
 struct Propagated {
   Level level = Level::kUnknown;
-  bool toe_assumed = false, adjusts_out_of_reach = false, column_assumed_even = false;
+  std::vector<Assumption> assumed;
+  std::vector<Trouble> trouble;
+  std::optional<bool> steers_to_own_side;  // rack travel to the left steers left
   std::vector<Input> inputs;
   std::array<PropagatedResult, kOutputs> result;
   std::array<std::vector<PropagatedEnd>, 2> ends;  // by Way, nearest first
@@ -70,9 +75,9 @@ struct Propagated {
 // Source: JCGM 100:2008, 5.1.2 (law of propagation), 6.2 (one coverage factor throughout).
 [[nodiscard]] Propagated Propagate(const Fitted<Quantity>& fitted);
 
-// Status of a limit of the travel, by its margin against the meant end: a limit that comes before
-// any stop is exceeded, the stop itself holds. One that may come sooner than known, because
-// something is missing, is exceeded or unknown.
-[[nodiscard]] limits::Status EndStatus(const PropagatedEnd& end, bool stop_known);
+// Status of a limit of the travel: a limit that comes before the stop is exceeded, and so is the
+// first one there is when the stops are removed; the stop itself holds. One that may come sooner
+// than known, because something is missing, is exceeded or unknown.
+[[nodiscard]] limits::Status EndStatus(const PropagatedEnd& end, StopState stop);
 
 }  // namespace steerbench

@@ -23,11 +23,13 @@ template <class T>
 class Finder {
  public:
   // `found` holds the limits without derivatives when T carries them, else nothing.
-  Finder(const Fitted<T>& fitted, const Front<T>& front,
-         const std::optional<gear::RackRatio<T>>& ratio, Way way, const TravelEnds<double>* found)
-      : fitted_(fitted), front_(front), ratio_(ratio), way_(way), found_(found) {
+  Finder(const Fitted<T>& fitted, const Front<T>& front, const std::optional<HandToRack<T>>& hand,
+         Way way, const TravelEnds<double>* found)
+      : fitted_(fitted), front_(front), hand_(hand), way_(way), found_(found) {
     if constexpr (std::same_as<T, double>) MakeRuns();
   }
+
+  [[nodiscard]] bool TooFar() const { return found_ ? found_->wheel_travel_too_far : too_far_; }
 
   RackLimit<T> Find(RackEnd end) const {
     RackLimit<T> limit;
@@ -76,6 +78,7 @@ class Finder {
       for (const double h : heights) {
         runs_[Index(side)].push_back(
             RunOf(front_, side, WaySign(way_) * kFarthestTravel, kSteps, h));
+        too_far_ |= h != 0.0 && runs_[Index(side)].back().travel.empty();
       }
     }
   }
@@ -93,8 +96,9 @@ class Finder {
       return;
     }
     const auto& own = way_ == Way::kLeft ? rack->travel_left : rack->travel_right;
+    const auto& other = way_ == Way::kLeft ? rack->travel_right : rack->travel_left;
     if (!own && Lacks(limit, rack->travel.has_value(), "rack.travel")) return;
-    T travel = own ? *own : T(*rack->travel / 2.0);
+    T travel = own ? *own : other ? T(*rack->travel - *other) : T(*rack->travel / 2.0);
     if (fitted_.spacer) {
       const auto& spacer = *fitted_.spacer;
       bool known = !Lacks(limit, rack->stop_face.has_value(), "rack.stop_face");
@@ -133,7 +137,7 @@ class Finder {
   // As LacksFront, and turn-plate readings know nothing of rods and joints.
   bool LacksRods(RackLimit<T>& limit) const {
     if (LacksFront(limit)) return true;
-    return Lacks(limit, front_.level != Level::kTurnPlate, "car.front.suspension");
+    return Lacks(limit, front_.level != Level::kTurnPlate, "car.front.left");
   }
 
   // Which runs of which wheel a limit is looked for on.
@@ -208,7 +212,8 @@ class Finder {
     const double inward = travel - WaySign(way_) * kSlopeStep;
     const auto here = at(travel);
     const auto near = at(inward);
-    limit.slope = here && near ? (*here - *near) / (travel - inward) : 0.0;
+    // Beyond the limit with the rack centred: the travel is none, whatever the inputs' last digit.
+    limit.slope = travel != 0.0 && here && near ? (*here - *near) / (travel - inward) : 0.0;
     limit.lifted_at = travel;
     limit.pose.reset();
     linkage::Pose pose;
@@ -217,6 +222,12 @@ class Finder {
       limit.pose = pose;
     }
     return true;
+  }
+
+  // A wheel travel looked at, as the car states it.
+  T WheelTravel(double jounce) const {
+    if (jounce > 0.0) return *fitted_.car.front.jounce;
+    return jounce < 0.0 ? T(-*fitted_.car.front.rebound) : T(0.0);
   }
 
   // The limit as found, as far as it needs no derivatives; null when there is none.
@@ -234,8 +245,8 @@ class Finder {
     limit.wheel = found->wheel;
     limit.jounce = found->jounce;
     limit.travel = T(*found->travel);
-    const auto seen =
-        SeeWheel<T>(front_, *found->wheel, T(found->lifted_at), T(found->jounce), found->pose);
+    const auto seen = SeeWheel<T>(front_, *found->wheel, T(found->lifted_at),
+                                  WheelTravel(found->jounce), found->pose);
     const auto here = seen ? left(*seen, *found->wheel) : std::nullopt;
     // Only the derivatives of what is left count: its value is zero, or that short of a fold.
     if (here && found->slope != 0.0) {
@@ -249,6 +260,8 @@ class Finder {
     if (front_.level != Level::kPoints) return;
     Lacks(limit, fitted_.car.front.jounce.has_value(), "car.front.jounce");
     Lacks(limit, fitted_.car.front.rebound.has_value(), "car.front.rebound");
+    if (TooFar())
+      limit.missing.insert(limit.missing.end(), {"car.front.jounce", "car.front.rebound"});
   }
 
   void OutOfSight(RackLimit<T>& limit) const {
@@ -272,7 +285,7 @@ class Finder {
     if (LacksFront(limit) |
         Lacks(limit, fitted_.tie_rod && fitted_.tie_rod->outer_joint_limit,
               fitted_.tie_rod ? "tie_rod.outer_joint_limit" : "setup.tie_rod") |
-        Lacks(limit, front_.level == Level::kPoints, "car.front.suspension")) {
+        Lacks(limit, front_.level == Level::kPoints, "car.front.left")) {
       return;
     }
     if (Lacks(limit, front_.corner[0].stud && front_.corner[1].stud,
@@ -392,7 +405,7 @@ class Finder {
     const FrontAxle<T>& axle = fitted_.car.front;
     limit.absent = axle.obstacle.empty();
     if (limit.absent || LacksFront(limit)) return;
-    if (Lacks(limit, front_.level == Level::kPoints, "car.front.suspension") |
+    if (Lacks(limit, front_.level == Level::kPoints, "car.front.left") |
         Lacks(limit, axle.tyre_radius.has_value(), "car.front.tyre_radius") |
         Lacks(limit, axle.tyre_width.has_value(), "car.front.tyre_width")) {
       return;
@@ -419,29 +432,49 @@ class Finder {
   void ColumnCoil(RackLimit<T>& limit) const {
     limit.absent = !fitted_.car.column.coil_turns;
     if (limit.absent) return;
-    if (Lacks(limit, ratio_.has_value(), fitted_.rack ? "rack.turns" : "setup.rack")) return;
-    limit.travel = gear::RackTravel<T>(*ratio_, *fitted_.car.column.coil_turns / 2.0);
+    if (Lacks(limit, hand_.has_value(), fitted_.rack ? "rack.turns" : "setup.rack")) return;
+    // The coil turns with the hand wheel: the same half each way.
+    const T wound = *fitted_.car.column.coil_turns / 2.0;
+    limit.travel = WaySign(way_) * hand_->Travel(T(wound * (hand_->turn * WaySign(way_))));
   }
 
   const Fitted<T>& fitted_;
   const Front<T>& front_;
-  const std::optional<gear::RackRatio<T>>& ratio_;
+  const std::optional<HandToRack<T>>& hand_;
   Way way_;
   const TravelEnds<double>* found_;
   std::array<std::vector<Run>, 2> runs_;
+  bool too_far_ = false;  // a wheel travel that the linkage does not reach
 };
+
+// Nearest first, unknown ones last. With derivatives: in the order found without them, for the
+// last digit may differ.
+template <class T>
+void Sort(std::vector<RackLimit<T>>& limits, const TravelEnds<double>* found) {
+  const auto rank = [found](const RackLimit<T>& l) {
+    if (found == nullptr) {
+      return l.travel ? Value(*l.travel) : std::numeric_limits<double>::infinity();
+    }
+    const auto at = std::ranges::find(found->limit, l.end, &RackLimit<double>::end);
+    return static_cast<double>(at - found->limit.begin());
+  };
+  std::ranges::stable_sort(limits, {}, rank);
+}
 
 template <class T>
 TravelEnds<T> Ends(const Fitted<T>& fitted, const Front<T>& front,
-                   const std::optional<gear::RackRatio<T>>& ratio, Way way,
+                   const std::optional<HandToRack<T>>& hand, Way way,
                    const TravelEnds<double>* found) {
-  const Finder<T> finder(fitted, front, ratio, way, found);
+  const Finder<T> finder(fitted, front, hand, way, found);
   TravelEnds<T> ends;
   for (const RackEnd end : kAllRackEnds) ends.limit.push_back(finder.Find(end));
-  ends.stop = ends.limit.front().travel;
-  std::ranges::stable_sort(ends.limit, {}, [](const RackLimit<T>& l) {
-    return l.travel ? Value(*l.travel) : std::numeric_limits<double>::infinity();
-  });
+  const RackLimit<T>& stop = ends.limit.front();
+  ends.stop = stop.travel;
+  ends.stop_state = stop.travel   ? StopState::kKnown
+                    : stop.absent ? StopState::kRemoved
+                                  : StopState::kUnknown;
+  ends.wheel_travel_too_far = finder.TooFar();
+  Sort(ends.limit, found);
   for (std::size_t i = 0; i < ends.limit.size() && ends.limit[i].travel; ++i) {
     if (!EndsTravel(ends.limit[i].end)) continue;
     ends.binding = i;
@@ -453,14 +486,14 @@ TravelEnds<T> Ends(const Fitted<T>& fitted, const Front<T>& front,
 }  // namespace
 
 TravelEnds<double> FindTravelEnds(const Fitted<double>& fitted, const Front<double>& front,
-                                  const std::optional<gear::RackRatio<double>>& ratio, Way way) {
-  return Ends<double>(fitted, front, ratio, way, nullptr);
+                                  const std::optional<HandToRack<double>>& hand, Way way) {
+  return Ends<double>(fitted, front, hand, way, nullptr);
 }
 
 TravelEnds<Jet> LiftTravelEnds(const Fitted<Jet>& fitted, const Front<Jet>& front,
-                               const std::optional<gear::RackRatio<Jet>>& ratio, Way way,
+                               const std::optional<HandToRack<Jet>>& hand, Way way,
                                const TravelEnds<double>& found) {
-  return Ends<Jet>(fitted, front, ratio, way, &found);
+  return Ends<Jet>(fitted, front, hand, way, &found);
 }
 
 }  // namespace steerbench

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "engine/evaluate/front.h"
+#include "engine/gear/column.h"
 #include "engine/gear/rack_ratio.h"
 
 namespace steerbench {
@@ -52,30 +53,52 @@ struct RackLimit {
   std::optional<linkage::Pose> pose;
 };
 
+// From the hand wheel through column and pinion to the rack.
+template <class T>
+struct HandToRack {
+  gear::RackRatio<T> ratio;
+  std::vector<gear::CardanJoint<T>> joints;
+  double turn = 1.0;  // +1 when rack travel to the left steers to the left, else -1
+
+  // Hand-wheel angle, to the left positive, at a rack travel, to the left positive.
+  [[nodiscard]] T HandAngle(const T& travel) const {
+    return gear::HandWheelAngle(joints, T(turn * gear::PinionAngle(ratio, travel)));
+  }
+  // The inverse.
+  [[nodiscard]] T Travel(const T& hand) const {
+    return gear::RackTravel(ratio, T(turn * gear::TurnColumn(joints, hand).angle));
+  }
+};
+
+// Whether something is meant to end the travel.
+enum class StopState : std::uint8_t { kKnown, kUnknown, kRemoved };
+
 template <class T>
 struct TravelEnds {
   std::vector<RackLimit<T>> limit;     // nearest first; unknown ones last
   std::optional<std::size_t> binding;  // the first that physically ends the travel
-  std::optional<T> stop;               // where the housing stop ends it, if kept and known
+  StopState stop_state = StopState::kUnknown;
+  std::optional<T> stop;              // where the housing stop ends it, when known
+  bool wheel_travel_too_far = false;  // the linkage does not reach the wheel travel stated
 };
 
 // Ends that physically stop the rack (or break something); the others are rules.
 constexpr bool EndsTravel(RackEnd end) { return end != RackEnd::kRodArmAngle; }
 
-// All limits of the travel to one side. `ratio` is needed for the column's coil only.
+// All limits of the travel to one side. `hand` is needed for the column's coil only.
 // Joints, dead centre and obstacles are looked at over the wheel travel stated (rebound, design
 // height, jounce) and the worst is taken; the tyre-touch angles at design height.
 // Derived: docs/methods/limits.md.
 [[nodiscard]] TravelEnds<double> FindTravelEnds(const Fitted<double>& fitted,
                                                 const Front<double>& front,
-                                                const std::optional<gear::RackRatio<double>>& ratio,
+                                                const std::optional<HandToRack<double>>& hand,
                                                 Way way);
 
 // The same limits with their derivatives: nothing is searched again, each limit found moves with
 // the inputs by the implicit function theorem.
 [[nodiscard]] TravelEnds<Jet> LiftTravelEnds(const Fitted<Jet>& fitted, const Front<Jet>& front,
-                                             const std::optional<gear::RackRatio<Jet>>& ratio,
-                                             Way way, const TravelEnds<double>& found);
+                                             const std::optional<HandToRack<Jet>>& hand, Way way,
+                                             const TravelEnds<double>& found);
 
 // Rack travel beyond which no limit is looked for [m]: well past any car rack's half stroke.
 inline constexpr double kFarthestTravel = 0.12;

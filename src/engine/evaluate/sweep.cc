@@ -62,7 +62,7 @@ constexpr SweepColumn kFirst[] = {
     {"travel", "rack travel", Kind::kLength},
     {"jounce_left", "wheel travel, left", Kind::kLength},
     {"jounce_right", "wheel travel, right", Kind::kLength},
-    {"pinion", "pinion", Kind::kAngle},
+    {"pinion", "pinion, turning left positive for the rack to the left", Kind::kAngle},
     {"steer_left", "steer, left", Kind::kAngle},
     {"steer_right", "steer, right", Kind::kAngle},
     {"linkage_ratio_left", "steer per rack travel, left", Kind::kAnglePerLength},

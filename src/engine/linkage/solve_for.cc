@@ -235,7 +235,10 @@ Solution SolveFor(const SolveForTask& task) {
     s.after = objective(*value).value_or(0.0);
     s.residual = at ? s.after - at->value : s.after;
     s.bound_binds = s.value == task.least || s.value == task.most;
-    s.status = at && !root ? SolveForStatus::kNotReached : SolveForStatus::kReached;
+    s.status = at && !root     ? SolveForStatus::kNotReached
+               : root          ? SolveForStatus::kReached
+               : s.bound_binds ? SolveForStatus::kAtBound
+                               : SolveForStatus::kReached;
   }
   s.evaluations = objective.evaluations();
   return s;

@@ -1,16 +1,20 @@
 #include "engine/linkage/turn_plate.h"
 
 #include <cmath>
-
-#include "engine/base/monotone_cubic.h"
+#include <utility>
 
 namespace steerbench::linkage {
 
 template <class T>
+std::optional<TurnPlate<T>> FitTurnPlate(std::vector<T> travel, std::vector<T> steer) {
+  if (travel.size() < 2 || travel.size() != steer.size()) return std::nullopt;
+  if (FirstRowOutOfOrder<T>(travel)) return std::nullopt;
+  return TurnPlate<T>{FitMonotoneCubic<T>(std::move(travel), std::move(steer))};
+}
+
+template <class T>
 std::optional<PlateState<T>> StateAt(const TurnPlate<T>& plate, T travel) {
-  if (plate.travel.size() < 2 || plate.travel.size() != plate.steer.size()) return std::nullopt;
-  if (FirstRowOutOfOrder<T>(plate.travel)) return std::nullopt;
-  const auto point = PointAt<T>(FitMonotoneCubic<T>(plate.travel, plate.steer), travel);
+  const auto point = PointAt<T>(plate.curve, travel);
   if (!point) return std::nullopt;
   return PlateState<T>{point->value, point->slope};
 }
@@ -21,8 +25,9 @@ T EffectiveArm(T moved, T turned) {
   return moved / sin(turned);
 }
 
-#define STEERBENCH_INSTANTIATE(T)                                           \
-  template std::optional<PlateState<T>> StateAt<T>(const TurnPlate<T>&, T); \
+#define STEERBENCH_INSTANTIATE(T)                                                       \
+  template std::optional<TurnPlate<T>> FitTurnPlate<T>(std::vector<T>, std::vector<T>); \
+  template std::optional<PlateState<T>> StateAt<T>(const TurnPlate<T>&, T);             \
   template T EffectiveArm<T>(T, T)
 STEERBENCH_INSTANTIATE(double);
 STEERBENCH_INSTANTIATE(Jet);

@@ -4,16 +4,23 @@
 #include <optional>
 #include <vector>
 
+#include "engine/base/monotone_cubic.h"
 #include "engine/base/scalar.h"
 
 namespace steerbench::linkage {
 
-// Readings of one wheel in any one frame, by increasing rack travel.
+// The curve through the readings of one wheel in any one frame: travel [m] to steer angle [rad],
+// without overshoot (engine/base/monotone_cubic.h), a straight line for two readings.
+// Source: Fritsch & Carlson, SIAM J. Numer. Anal. 17 (1980) 238-246.
 template <class T>
 struct TurnPlate {
-  std::vector<T> travel;  // [m]
-  std::vector<T> steer;   // [rad], one per travel
+  MonotoneCubic<T> curve;
 };
+
+// From readings by increasing rack travel. Unset for fewer than two, unequal columns, or travels
+// out of order or twice the same.
+template <class T>
+[[nodiscard]] std::optional<TurnPlate<T>> FitTurnPlate(std::vector<T> travel, std::vector<T> steer);
 
 template <class T>
 struct PlateState {
@@ -21,10 +28,7 @@ struct PlateState {
   T steer_per_travel{};  // [rad/m]
 };
 
-// The wheel at a rack travel [m], between the readings by a curve that does not overshoot them
-// (engine/base/monotone_cubic.h), a straight line for two readings. Unset outside the readings,
-// where nothing is known, and for a table of fewer than two rows, of unequal columns or out of
-// order. Source: Fritsch & Carlson, SIAM J. Numer. Anal. 17 (1980) 238-246.
+// The wheel at a rack travel [m]. Unset outside the readings, where nothing is known.
 template <class T>
 [[nodiscard]] std::optional<PlateState<T>> StateAt(const TurnPlate<T>& plate, T travel);
 
