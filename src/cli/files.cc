@@ -3,6 +3,7 @@
 #include <unistd.h>
 
 #include <algorithm>
+#include <cctype>
 #include <iostream>
 
 #include "cli/load.h"
@@ -11,43 +12,57 @@
 namespace steerbench::cli {
 namespace {
 
-// Asks one question on the terminal; an empty answer takes what stands in brackets.
-std::string Ask(std::string_view question, std::string_view usual) {
-  std::cerr << fmt::format("{} [{}]: ", question, usual);
+// Asks one question on the terminal; an empty answer takes what stands in brackets. Unset when
+// there is nobody to answer.
+std::optional<std::string> Ask(std::string_view question, std::string_view usual) {
+  std::cerr << fmt::format("{} [{}]: ", question, usual) << std::flush;
   std::string answer;
-  if (!std::getline(std::cin, answer) || answer.empty()) return std::string(usual);
-  return answer;
+  if (!std::getline(std::cin, answer)) {
+    std::cerr << "\n";
+    return std::nullopt;
+  }
+  return answer.empty() ? std::string(usual) : answer;
 }
 
-StarterOptions AskStarter(StarterOptions options) {
-  options.car_name = Ask("What do you call the car?", options.car_name);
+std::string Lower(std::string text) {
+  std::ranges::transform(text, text.begin(),
+                         [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
+  return text;
+}
+
+std::optional<Suspension> AskSuspension(Suspension usual) {
   for (;;) {
-    const std::string kind =
-        Ask("How is each front wheel carried? 'double wishbone', 'strut' or "
-            "'five-link'",
-            WordOf(options.suspension));
+    const auto kind =
+        Ask("How is each front wheel carried? double wishbone, strut or five-link", WordOf(usual));
+    if (!kind) return std::nullopt;
     const auto& words = Words<Suspension>::value;
-    const auto found = std::ranges::find(words, kind);
-    if (found != words.end()) {
-      options.suspension = static_cast<Suspension>(found - words.begin());
-      break;
-    }
-    std::cerr << fmt::format("'{}' is none of the three\n", kind);
-    if (!std::cin) break;
+    const auto found = std::ranges::find(words, Lower(*kind));
+    if (found != words.end()) return static_cast<Suspension>(found - words.begin());
+    std::cerr << fmt::format("'{}' is none of the three\n", *kind);
   }
-  const std::string points =
-      Ask("Do you have, or will you measure, the points of the suspension in "
-          "space? yes or no (no: a view from above or turn plates will do)",
-          options.points_known ? "yes" : "no");
-  options.points_known = points.starts_with('y');
-  return options;
+}
+
+std::optional<StarterOptions> AskStarter(StarterOptions options) {
+  const auto name = Ask("What do you call the car?", options.car_name);
+  const auto kind = name ? AskSuspension(options.suspension) : std::nullopt;
+  const auto points =
+      kind ? Ask("Will you measure the points of the suspension in space? yes or no (no: a view "
+                 "from above or turn plates will do)",
+                 options.points_known ? "yes" : "no")
+           : std::nullopt;
+  if (!points) return std::nullopt;
+  return StarterOptions{*name, *kind, Lower(*points).starts_with('y')};
 }
 
 }  // namespace
 
 int RunNew(const NewOptions& options) {
-  const StarterOptions starter = options.ask ? AskStarter(options.starter) : options.starter;
-  const std::string text = StarterToml(starter);
+  const auto starter = options.ask ? AskStarter(options.starter) : std::optional(options.starter);
+  if (!starter) {
+    Complain("the questions were not all answered: nothing was written");
+    return kUnusable;
+  }
+  const std::string text = StarterToml(*starter);
   if (options.file == "-") {
     Print(text);
     return kAllWell;

@@ -4,6 +4,7 @@
 #include <unistd.h>
 
 #include <algorithm>
+#include <cerrno>
 #include <cstdio>
 #include <cstdlib>
 
@@ -32,7 +33,10 @@ std::string NamesOfSetups(const Document& document) {
 
 }  // namespace
 
-void Print(const std::string& text) { std::fwrite(text.data(), 1, text.size(), stdout); }
+void Print(const std::string& text) {
+  const bool whole = std::fwrite(text.data(), 1, text.size(), stdout) == text.size();
+  if (!whole || std::fflush(stdout) != 0) throw OutputFailed(errno);
+}
 
 void Complain(const std::string& text) {
   const std::string line = "steerbench: " + text + "\n";

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <string>
+#include <system_error>
 #include <vector>
 
 #include "cli/verbs.h"
@@ -31,7 +32,13 @@ void PrintProblems(const std::string& file, const std::vector<Problem>& problems
 
 [[nodiscard]] TextStyle StyleOf(const Document& document, const Common& options);
 
-// Prints to standard output; the exit status for a pipe that was closed is that of all well.
+// Standard output could not be written: a full disk, a closed pipe.
+struct OutputFailed : std::system_error {
+  explicit OutputFailed(int error)
+      : std::system_error(error, std::generic_category(), "writing the output") {}
+};
+
+// Prints to standard output. Throws OutputFailed.
 void Print(const std::string& text);
 void Complain(const std::string& text);
 

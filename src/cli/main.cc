@@ -4,6 +4,7 @@
 #include <exception>
 #include <map>
 
+#include "cli/load.h"
 #include "cli/verbs.h"
 
 namespace steerbench::cli {
@@ -53,8 +54,10 @@ CLI::App* AddSweep(CLI::App& app, SweepOptions& o) {
   verb->add_option("--wheel-travel", o.jounce, "range of wheel travel, both wheels alike");
   verb->add_option("--wheel-travel-left", o.jounce_left, "range of the left wheel's travel");
   verb->add_option("--wheel-travel-right", o.jounce_right, "range of the right wheel's travel");
+  verb->add_option("--columns", o.columns, "keys of columns, separated by commas, or all");
   verb->footer(
-      "A range is \"FROM .. TO in N\" or one value, in any unit.\n"
+      "A range is \"FROM .. TO in N\" (N values, both ends included) or one value, in any unit.\n"
+      "The table shows the usual columns, CSV and JSON all of them; out of reach is -.\n"
       "Example: bump steer straight ahead from 60 mm droop to 70 mm bump\n"
       "  steerbench sweep examples/tern.toml --setup calm --csv \\\n"
       "    --rack-travel \"0 mm\" --wheel-travel \"-60 mm .. 70 mm in 14\"\n"
@@ -68,8 +71,10 @@ CLI::App* AddSolve(CLI::App& app, SolveOptions& o) {
   verb->add_option("--vary", o.vary,
                    "what may change: rack-up, rack-forward, outer-shim, arm-length, spacer")
       ->required();
-  verb->add_option("--from", o.from, "least value of it, e.g. \"-15 mm\"")->required();
-  verb->add_option("--to", o.to, "greatest value of it, e.g. \"15 mm\"")->required();
+  verb->add_option("--from", o.from, "least change of it against the setup, e.g. \"-15 mm\"")
+      ->required();
+  verb->add_option("--to", o.to, "greatest change of it against the setup, e.g. \"15 mm\"")
+      ->required();
   verb->add_option("--target", o.target,
                    "least-bump-steer, or a left-wheel angle such as \"35 deg\", or an Ackermann "
                    "share such as \"60 %\" (same inner angle)")
@@ -80,6 +85,7 @@ CLI::App* AddSolve(CLI::App& app, SolveOptions& o) {
   verb->add_option("--jounce", o.jounce, "wheel travel up to look over; else the car's");
   verb->add_flag("!--leave-toe", o.keep_toe, "do not re-set toe after the change");
   verb->footer(
+      "Needs the points of the suspension in space. Angles and travels are positive to the left.\n"
       "Example: at which rack height does the demo's first try steer least over bumps?\n"
       "  steerbench solve examples/tern.toml --setup first-try --vary rack-up \\\n"
       "    --from \"-20 mm\" --to \"20 mm\" --target least-bump-steer\n"
@@ -155,6 +161,14 @@ int Run(int argc, char** argv) {
   schema->footer("Example:\n  steerbench schema > steerbench.schema.json");
   try {
     app.parse(argc, argv);
+  } catch (const CLI::RequiredError&) {
+    if (app.get_subcommands().empty()) {
+      Complain(
+          "say what to do: check, compare, sweep, solve, new, set, form or schema; "
+          "'steerbench -h' explains each");
+      return kUnusable;
+    }
+    throw;
   } catch (const CLI::ParseError& e) {
     return app.exit(e) == 0 ? kAllWell : kUnusable;
   }
@@ -174,9 +188,11 @@ int Run(int argc, char** argv) {
 int main(int argc, char** argv) {
   try {
     return steerbench::cli::Run(argc, argv);
+  } catch (const steerbench::cli::OutputFailed& e) {
+    std::fprintf(stderr, "steerbench: %s\n", e.what());
   } catch (const std::exception& e) {
     std::fprintf(stderr, "steerbench: internal error: %s\nPlease report it with the file.\n",
                  e.what());
-    return 3;
   }
+  return 3;
 }

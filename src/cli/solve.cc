@@ -1,5 +1,7 @@
 #include <fmt/format.h>
 
+#include <nlohmann/json.hpp>
+
 #include <algorithm>
 #include <array>
 
@@ -58,6 +60,12 @@ std::optional<linkage::Target> BumpTarget(const SolveOptions& o, const Fitted<do
 // An angle of the left wheel or an Ackermann share, at a rack travel.
 std::optional<linkage::Target> FigureTarget(const SolveOptions& o, const Fitted<double>& fitted,
                                             const Front<double>& front, Kind& kind) {
+  if (o.at.empty()) {
+    Complain(
+        "--at is needed with an angle or a share: the rack travel at which it is wanted, e.g. "
+        "--at \"-60 mm\" (to the left is +)");
+    return std::nullopt;
+  }
   const auto travel = Length("at", o.at);
   if (!travel) return std::nullopt;
   const ParsedQuantity angle = ParseQuantity(o.target, Kind::kAngle);
@@ -110,35 +118,91 @@ std::string_view Verdict(linkage::SolveForStatus status) {
   return "not run";
 }
 
-std::string Said(const SolveOptions& o, const linkage::Solution& s, Kind kind, const Units& units) {
+// What the setup says of the variable now, in the field that holds it; null for what has none.
+std::optional<std::pair<std::string_view, double>> Setting(DesignVariable variable,
+                                                           const Adjustments<double>& adjust) {
+  switch (variable) {
+    case DesignVariable::kRackUp:
+      return {{"rack_up", adjust.rack_up.value_or(0.0)}};
+    case DesignVariable::kRackForward:
+      return {{"rack_forward", adjust.rack_forward.value_or(0.0)}};
+    case DesignVariable::kOuterShim:
+      return {{"outer_shim", adjust.outer_shim.value_or(0.0)}};
+    case DesignVariable::kArmLength:
+    case DesignVariable::kSpacer:
+      break;
+  }
+  return std::nullopt;
+}
+
+std::string_view ChangeWords(DesignVariable variable, bool more) {
+  switch (variable) {
+    case DesignVariable::kRackUp:
+      return more ? "raise the rack by" : "lower the rack by";
+    case DesignVariable::kRackForward:
+      return more ? "move the rack forward by" : "move the rack back by";
+    case DesignVariable::kOuterShim:
+      return more ? "lower the outer joints on their studs by" : "raise the outer joints by";
+    case DesignVariable::kArmLength:
+      return more ? "lengthen the steering arms by" : "shorten the steering arms by";
+    case DesignVariable::kSpacer:
+      return more ? "add, to the spacers fitted," : "take off the spacers fitted";
+  }
+  return "";
+}
+
+struct Answer {
+  const SolveOptions& options;
+  const linkage::Solution& solution;
+  DesignVariable variable;
+  std::string setup;
+  std::optional<std::pair<std::string_view, double>> setting;
+  Kind kind;
+};
+
+std::string Said(const Answer& a, const Units& units) {
+  const linkage::Solution& s = a.solution;
   const auto show = [&](double x, Kind k) { return Show(x, std::nullopt, k, units.For(k)).text; };
-  const auto* bump = std::get_if<linkage::LeastBumpSteer>(&s.target);
   std::string out =
-      fmt::format("{} {}: {}\n", o.vary, show(s.value, Kind::kLength), Verdict(s.status));
-  const std::string what =
-      bump ? fmt::format(
-                 "root mean square steer of both wheels about {}, {} wheel travels from {} "
-                 "down to {} up",
-                 o.about, bump->points, show(bump->rebound, Kind::kLength),
-                 show(bump->jounce, Kind::kLength))
-           : fmt::format("at a rack travel of {}", o.at);
-  out += fmt::format("  {}\n", what);
-  if (s.before) out += fmt::format("  before  {}\n", show(*s.before, kind));
-  out += fmt::format("  after   {}\n", show(s.after, kind));
-  out += fmt::format("  toe {} after the change\n", o.keep_toe ? "re-set" : "left to change");
+      fmt::format("Setup {}: {} {}: {}\n", a.setup, ChangeWords(a.variable, s.value >= 0.0),
+                  show(std::abs(s.value), Kind::kLength), Verdict(s.status));
+  if (a.setting) {
+    out += fmt::format("  setup.{}.{}: from {} to {}\n", a.setup, a.setting->first,
+                       show(a.setting->second, Kind::kLength),
+                       show(a.setting->second + s.value, Kind::kLength));
+  }
+  const auto* bump = std::get_if<linkage::LeastBumpSteer>(&s.target);
+  out += bump ? fmt::format(
+                    "  root mean square steer of both wheels about {}, {} wheel travels "
+                    "from {} down to {} up\n",
+                    a.options.about, bump->points, show(bump->rebound, Kind::kLength),
+                    show(bump->jounce, Kind::kLength))
+              : fmt::format("  at a rack travel of {} (to the left is +)\n", a.options.at);
+  if (s.before) out += fmt::format("  as it is  {}\n", show(*s.before, a.kind));
+  out += fmt::format("  then      {}\n", show(s.after, a.kind));
+  out +=
+      fmt::format("  toe {} after the change\n", a.options.keep_toe ? "re-set" : "left to change");
   return out;
 }
 
-std::string SaidJson(const SolveOptions& o, const linkage::Solution& s) {
-  const auto quoted = [](std::string_view text) { return fmt::format("\"{}\"", text); };
-  return fmt::format(
-      "{{\"steerbench\": \"solve\", \"format\": 1, \"vary\": {}, \"value_si\": {}, \"status\": {}, "
-      "\"reached\": {}, \"before_si\": {}, \"after_si\": {}, \"residual_si\": {}, "
-      "\"evaluations\": {}, \"toe_re_set\": {}}}\n",
-      quoted(o.vary), s.value, quoted(Verdict(s.status)),
-      s.status == linkage::SolveForStatus::kReached,
-      s.before ? fmt::format("{}", *s.before) : "null", s.after, s.residual, s.evaluations,
-      o.keep_toe);
+std::string SaidJson(const Answer& a) {
+  const linkage::Solution& s = a.solution;
+  nlohmann::ordered_json j{{"steerbench", "solve"}, {"format", 1}, {"setup", a.setup}};
+  j["vary"] = a.options.vary;
+  j["change_si"] = s.value;
+  if (a.setting) {
+    j["field"] = fmt::format("setup.{}.{}", a.setup, a.setting->first);
+    j["from_si"] = a.setting->second;
+    j["to_si"] = a.setting->second + s.value;
+  }
+  j["status"] = Verdict(s.status);
+  j["reached"] = s.status == linkage::SolveForStatus::kReached;
+  j["before_si"] = s.before ? nlohmann::ordered_json(*s.before) : nullptr;
+  j["after_si"] = s.after;
+  j["residual_si"] = s.residual;
+  j["evaluations"] = s.evaluations;
+  j["toe_re_set"] = a.options.keep_toe;
+  return j.dump(2) + "\n";
 }
 
 }  // namespace
@@ -175,8 +239,9 @@ int RunSolve(const SolveOptions& o) {
   if (!target) return kUnusable;
   const linkage::Solution solution =
       linkage::SolveFor({front.corner, variable->second, *least, *most, o.keep_toe, *target});
-  Print(o.json ? SaidJson(o, solution)
-               : Said(o, solution, kind, StyleOf(loaded.document, o).units));
+  const Answer answer{
+      o, solution, variable->second, setup->first, Setting(variable->second, fitted.adjust), kind};
+  Print(o.json ? SaidJson(answer) : Said(answer, StyleOf(loaded.document, o).units));
   if (solution.status == linkage::SolveForStatus::kBadTask) return kUnusable;
   return solution.status == linkage::SolveForStatus::kReached ? kAllWell : kLimitExceeded;
 }

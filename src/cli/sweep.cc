@@ -2,6 +2,9 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <ranges>
+
 #include "cli/load.h"
 #include "cli/range.h"
 #include "engine/evaluate/evaluate.h"
@@ -9,7 +12,7 @@
 namespace steerbench::cli {
 namespace {
 
-constexpr std::size_t kMostRows = 2'000'000;
+constexpr std::size_t kMostRows = 100'000;  // about 200 MB with every column
 
 // The range of an option, or `usual` when it was not given; false, and said why, when it is wrong.
 bool TakeRange(std::string_view name, const std::string& text, std::vector<double> usual,
@@ -30,6 +33,39 @@ std::vector<double> UsualTravel(const Fitted<double>& fitted) {
   const auto& left = e[Output::kTravelLeft];
   const auto& right = e[Output::kTravelRight];
   return EvenGrid(-right.value_or(kWithoutStops), left.value_or(kWithoutStops), kPoints);
+}
+
+// What a table shows unless asked for more; CSV and JSON have all columns.
+constexpr std::string_view kUsualColumns =
+    "travel,jounce_left,jounce_right,hand_wheel,steer_left,steer_right,ackermann_inner,camber_left,"
+    "camber_right,bump_steer_left,bump_steer_right";
+
+// The sweep with the columns asked for: a list of keys, or "all". Unset, and said why, for a key
+// that is none.
+std::optional<Sweep> KeepColumns(const Sweep& sweep, std::string list, bool table) {
+  if (list == "all" || (list.empty() && !table)) return sweep;
+  const bool usual = list.empty();
+  if (usual) list = kUsualColumns;
+  std::vector<std::size_t> keep;
+  for (const auto part : std::views::split(list, ',')) {
+    const std::string_view key(part.begin(), part.end());
+    const auto found = std::ranges::find(sweep.column, key, &SweepColumn::key);
+    if (found != sweep.column.end()) {
+      keep.push_back(static_cast<std::size_t>(found - sweep.column.begin()));
+    } else if (!usual) {
+      std::string keys;
+      for (const SweepColumn& c : sweep.column) keys += fmt::format(" {}", c.key);
+      Complain(fmt::format("--columns: no column '{}'; they are:{}", key, keys));
+      return std::nullopt;
+    }
+  }
+  Sweep kept{sweep.level, {}, {}};
+  for (const std::size_t i : keep) kept.column.push_back(sweep.column[i]);
+  for (const std::vector<double>& row : sweep.row) {
+    std::vector<double>& cells = kept.row.emplace_back();
+    for (const std::size_t i : keep) cells.push_back(row[i]);
+  }
+  return kept;
 }
 
 }  // namespace
@@ -59,7 +95,8 @@ int RunSweep(const SweepOptions& options) {
     Complain(fmt::format("the grid has {} rows; at most {} are made at a time", rows, kMostRows));
     return kUnusable;
   }
-  const Sweep sweep = steerbench::RunSweep(fitted, grid);
+  const bool moves = options.jounce.size() + left.size() + options.jounce_right.size() > 0;
+  Sweep sweep = steerbench::RunSweep(fitted, grid);
   if (sweep.level == Level::kUnknown) {
     Complain(
         fmt::format("setup '{}' does not say enough of the linkage to sweep it: see "
@@ -67,6 +104,18 @@ int RunSweep(const SweepOptions& options) {
                     setup->first, options.file));
     return kUnusable;
   }
+  if (moves && sweep.level != Level::kPoints) {
+    Complain(
+        fmt::format("setup '{}' is known from above or from turn plates only, which says "
+                    "nothing of wheel travel: leave the wheel-travel options out",
+                    setup->first));
+    return kUnusable;
+  }
+  const bool table = !options.json && !options.csv;
+  const auto kept = KeepColumns(sweep, options.columns, table);
+  if (!kept) return kUnusable;
+  sweep = *kept;
+  if (table) Print(fmt::format("Setup {}\n", setup->first));
   Print(options.json  ? SweepJson(sweep)
         : options.csv ? SweepCsv(sweep)
                       : SweepText(sweep, StyleOf(loaded.document, options)));

@@ -32,6 +32,7 @@ struct CompareOptions : Common {
 struct SweepOptions : Common {
   bool csv = false;
   std::string travel, jounce, jounce_left, jounce_right;  // "from .. to [in N]"
+  std::string columns;                                    // keys, or "all"
 };
 
 struct SolveOptions : Common {
@@ -56,6 +57,6 @@ int RunSolve(const SolveOptions& options);
 int RunNew(const NewOptions& options);
 int RunSet(const SetOptions& options);
 int RunForm(const Common& options);  // the document in its JSON form, or back in TOML
-int RunSchema(bool reference);  // the JSON Schema, or the fields in Markdown
+int RunSchema(bool reference);       // the JSON Schema, or the fields in Markdown
 
 }  // namespace steerbench::cli

@@ -362,8 +362,13 @@ class CheckWriter {
       for (const PropagatedResult& r : s.results.result) see(r.figure);
       for (const PropagatedMargin& m : s.results.check) see(m.margin);
     }
-    out_ +=
-        Wrap("± is what the ± of your numbers makes of it, with about 95 % confidence.", kPage, 0);
+    out_ += Wrap(
+        "▶ ends the travel. holds: within the limit over its whole ±. close: the limit lies inside "
+        "the ±, or less is left than is wanted; 'over' when it is probably passed. EXCEEDED: "
+        "passed "
+        "over the whole ±. ± is what the ± of your numbers makes of it, with about 95 % "
+        "confidence.",
+        kPage, 0);
     if (assumed) out_ += Wrap("a: leans on a number marked typical or guess.", kPage, 0);
     if (!bare.empty()) Bare(bare);
     out_ += "\n" + Wrap(GeneralCaution(), kPage, 0);
@@ -554,17 +559,20 @@ std::string CompareText(const std::string& title, const std::vector<SetupReport>
 }
 
 std::string SweepText(const Sweep& sweep, const TextStyle& style) {
+  constexpr double kUsualSize = 0.01;  // SI; decides between a unit's large and small form
   Table table;
-  std::vector<std::string> head;
-  for (const SweepColumn& c : sweep.column) head.emplace_back(c.key);
+  std::vector<std::string> head, units;
+  for (const SweepColumn& c : sweep.column) {
+    head.emplace_back(c.key);
+    units.push_back(Show(kUsualSize, std::nullopt, c.kind, style.units.For(c.kind)).unit);
+  }
   table.Add(head);
+  table.Add(units);
   for (const std::vector<double>& row : sweep.row) {
     std::vector<std::string> cells;
     for (std::size_t i = 0; i < row.size(); ++i) {
-      cells.push_back(std::isfinite(row[i]) ? Show(row[i], std::nullopt, sweep.column[i].kind,
-                                                   style.units.For(sweep.column[i].kind))
-                                                  .text
-                                            : "-");
+      const double value = ToUnit(row[i], sweep.column[i].kind, units[i]).value_or(row[i]);
+      cells.push_back(std::isfinite(row[i]) ? fmt::format("{:.4g}", value) : "-");
     }
     table.Add(cells);
   }

@@ -163,24 +163,13 @@ class Evaluator {
 
   void Column() {
     const auto& joints = f_.car.column.joint;
-    Missing missing;
-    std::vector<gear::CardanJoint<T>> known;
-    for (const ColumnJoint<T>& j : joints) {
-      if (!j.angle) missing.push_back("car.column.joint.angle");
-      if (!j.phase) missing.push_back("car.column.joint.phase");
-      if (j.angle && j.phase) known.push_back({*j.angle, *j.phase});
-    }
     AddColumnCheck(joints);
-    hand_missing_ = ratio_missing_;
-    hand_missing_.insert(hand_missing_.end(), missing.begin(), missing.end());
     if (rest_) out_.steers_to_own_side = Value(rest_->left.steer_per_travel) > 0.0;
-    if (hand_missing_.empty()) {
-      hand_ = HandToRack<T>{*ratio_, known, out_.steers_to_own_side.value_or(true) ? 1.0 : -1.0};
-    }
-    if (!missing.empty()) return Lack({Output::kColumnUnevenness}, missing);
+    hand_ = HandToRackOf(f_, out_.steers_to_own_side.value_or(true), hand_missing_);
     if (joints.empty()) return Lack({Output::kColumnUnevenness}, {"car.column.joint"});
-    Set(Output::kColumnUnevenness, gear::FindUnevenness(known).half_range);
-    EvenedOut(known);
+    if (!hand_) return Lack({Output::kColumnUnevenness}, hand_missing_);
+    Set(Output::kColumnUnevenness, gear::FindUnevenness(hand_->joints).half_range);
+    EvenedOut(hand_->joints);
   }
 
   // What turning the lowest joint's fork on its shaft could still do.
@@ -694,6 +683,20 @@ std::optional<gear::RackRatio<T>> RatioOf(const Fitted<T>& fitted, Missing& miss
   return std::nullopt;
 }
 
+template <class T>
+std::optional<HandToRack<T>> HandToRackOf(const Fitted<T>& fitted, bool own_side,
+                                          Missing& missing) {
+  const auto ratio = RatioOf(fitted, missing);
+  std::vector<gear::CardanJoint<T>> joints;
+  for (const ColumnJoint<T>& j : fitted.car.column.joint) {
+    if (!j.angle) missing.push_back("car.column.joint.angle");
+    if (!j.phase) missing.push_back("car.column.joint.phase");
+    if (j.angle && j.phase) joints.push_back({*j.angle, *j.phase});
+  }
+  if (!missing.empty()) return std::nullopt;
+  return HandToRack<T>{*ratio, std::move(joints), own_side ? 1.0 : -1.0};
+}
+
 Evaluation<double> Evaluate(const Fitted<double>& fitted) {
   return Evaluator<double>(fitted, nullptr).Run();
 }
@@ -704,5 +707,8 @@ Evaluation<Jet> Lift(const Fitted<Jet>& fitted, const Evaluation<double>& found)
 
 template std::optional<gear::RackRatio<double>> RatioOf<double>(const Fitted<double>&, Missing&);
 template std::optional<gear::RackRatio<Jet>> RatioOf<Jet>(const Fitted<Jet>&, Missing&);
+template std::optional<HandToRack<double>> HandToRackOf<double>(const Fitted<double>&, bool,
+                                                                Missing&);
+template std::optional<HandToRack<Jet>> HandToRackOf<Jet>(const Fitted<Jet>&, bool, Missing&);
 
 }  // namespace steerbench

@@ -91,4 +91,10 @@ struct Evaluation {
 template <class T>
 [[nodiscard]] std::optional<gear::RackRatio<T>> RatioOf(const Fitted<T>& fitted, Missing& missing);
 
+// From hand wheel to rack, if the ratio and every column joint stated are known; else what is
+// missing. `own_side`: rack travel to the left steers left (only uneven columns care).
+template <class T>
+[[nodiscard]] std::optional<HandToRack<T>> HandToRackOf(const Fitted<T>& fitted, bool own_side,
+                                                        Missing& missing);
+
 }  // namespace steerbench

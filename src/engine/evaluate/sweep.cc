@@ -36,6 +36,8 @@ constexpr WheelColumn kWheel[] = {
      [](const State& s, double) { return s.scrub_radius; }},
     {STEERBENCH_BOTH("trail", "mechanical trail"), Kind::kLength,
      [](const State& s, double) { return s.mechanical_trail; }},
+    {STEERBENCH_BOTH("half_track", "half track, contact to the car's middle"), Kind::kLength,
+     [](const State& s, double) { return s.contact.y(); }},
     {STEERBENCH_BOTH("contact_x", "contact, forward"), Kind::kLength,
      [](const State& s, double) { return s.contact.x(); }},
     {STEERBENCH_BOTH("contact_y", "contact, to the left"), Kind::kLength,
@@ -62,7 +64,8 @@ constexpr SweepColumn kFirst[] = {
     {"travel", "rack travel", Kind::kLength},
     {"jounce_left", "wheel travel, left", Kind::kLength},
     {"jounce_right", "wheel travel, right", Kind::kLength},
-    {"pinion", "pinion, turning left positive for the rack to the left", Kind::kAngle},
+    {"hand_wheel", "hand wheel, to the left", Kind::kAngle},
+    {"overall_ratio", "overall ratio, mean of both wheels", Kind::kRatio},
     {"steer_left", "steer, left", Kind::kAngle},
     {"steer_right", "steer, right", Kind::kAngle},
     {"linkage_ratio_left", "steer per rack travel, left", Kind::kAnglePerLength},
@@ -71,6 +74,8 @@ constexpr SweepColumn kFirst[] = {
     {"ackermann_cot", "Ackermann, by cotangents", Kind::kShare},
 };
 constexpr SweepColumn kAxle[] = {
+    {"toe_rim_left", "toe-in at the rim, left", Kind::kLength},
+    {"toe_rim_right", "toe-in at the rim, right", Kind::kLength},
     {"total_toe", "toe-in of both wheels", Kind::kAngle},
     {"roll_steer", "roll steer", Kind::kRatio},
     {"roll_centre_y", "roll centre, to the left", Kind::kLength},
@@ -81,7 +86,8 @@ class Sweeper {
  public:
   explicit Sweeper(const Fitted<double>& fitted) : fitted_(fitted), front_(AssembleFront(fitted)) {
     Missing ignored;
-    ratio_ = RatioOf(fitted, ignored);
+    const auto rest = SeeWheel<double>(front_, Side::kLeft, 0.0, 0.0);
+    hand_ = HandToRackOf(fitted, !rest || rest->sample.steer_per_travel > 0.0, ignored);
     sweep_.level = front_.level;
     sweep_.column.assign(std::begin(kFirst), std::end(kFirst));
     if (front_.level != Level::kPoints) return;
@@ -130,7 +136,7 @@ class Sweeper {
 
   void Row(double travel, double jounce_left, double jounce_right) {
     std::vector<double>& row = sweep_.row.emplace_back();
-    row = {travel, jounce_left, jounce_right, ratio_ ? Hand(travel) : kNone};
+    row = {travel, jounce_left, jounce_right, hand_ ? hand_->HandAngle(travel) : kNone};
     if (front_.level != Level::kPoints) return Flat(row, travel);
     const auto left = Wheel(Side::kLeft, travel, jounce_left);
     const auto right = Wheel(Side::kRight, travel, jounce_right);
@@ -143,6 +149,10 @@ class Sweeper {
     for (const WheelColumn& c : kWheel) {
       row.push_back(c.value(*left, SideSign(Side::kLeft)));
       row.push_back(c.value(*right, SideSign(Side::kRight)));
+    }
+    for (const State& s : {*left, *right}) {
+      const auto& rim = fitted_.car.front.rim_diameter;
+      row.push_back(rim ? linkage::ToeLength(-s.steer, *rim) : kNone);
     }
     row.push_back(axle.total_toe_in);
     row.push_back(axle.steer_per_roll);
@@ -163,6 +173,7 @@ class Sweeper {
 
   void Both(std::vector<double>& row, const std::array<double, 2>& steer,
             const std::array<double, 2>& ratio) {
+    row.push_back(OverallRatio(row.front(), ratio));
     row.insert(row.end(), {steer[0], steer[1], ratio[0], ratio[1]});
     const auto spacing = spacing_ ? spacing_ : fitted_.car.front.axis_spacing;
     const auto share = [&](turning::AckermannBasis basis) -> double {
@@ -175,12 +186,16 @@ class Sweeper {
     row.push_back(share(turning::AckermannBasis::kCotangents));
   }
 
-  // Angle of the pinion; the column's unevenness is left out of curves over travel.
-  double Hand(double travel) const { return gear::PinionAngle(*ratio_, travel); }
+  double OverallRatio(double travel, const std::array<double, 2>& steer_per_travel) const {
+    if (!hand_) return kNone;
+    const double column = gear::TurnColumn(hand_->joints, hand_->HandAngle(travel)).ratio;
+    const double mean = (steer_per_travel[0] + steer_per_travel[1]) / 2.0;
+    return std::abs(gear::OverallRatio(gear::TravelPerAngle(hand_->ratio, travel), mean, column));
+  }
 
   const Fitted<double>& fitted_;
   Front<double> front_;
-  std::optional<gear::RackRatio<double>> ratio_;
+  std::optional<HandToRack<double>> hand_;
   std::array<linkage::Pose, 2> pose_;
   std::optional<double> spacing_;
   Sweep sweep_;
