@@ -1,10 +1,13 @@
 #include <fmt/core.h>
 
 #include <cmath>
+#include <map>
+#include <numbers>
 #include <unordered_set>
 
 #include "document/fields.h"
 #include "document/read.h"
+#include "document/walk.h"
 
 namespace steerbench {
 namespace {
@@ -13,20 +16,7 @@ namespace {
 // this are rounded, not wrong.
 constexpr double kTravelRounding = 1e-4;  // [m]
 
-const Node* FindMember(const Node* table, std::string_view key) {
-  return table == nullptr ? nullptr : FindMember(*table, key);
-}
-
-// Calls `f(name, node)` with each entry of a table of named things; they stand in the tree in the
-// order in which they were read, so `f` may count along.
-template <class T, class F>
-void ForEachNamed(const Node& root, std::string_view key, const Named<T>& named, F&& f) {
-  const Node* table = FindMember(root, key);
-  if (table == nullptr) return;
-  for (std::size_t i = 0; i < named.size() && i < table->members.size(); ++i) {
-    f(named[i].first, named[i].second, table->members[i].value);
-  }
-}
+constexpr double kLongestTravel = 10.0;  // [m], far beyond any rack's
 
 void CheckPartNames(const Document& document, const Node& root, Findings& findings) {
   ForEachPartKind(document, [&](std::string_view key, std::string_view table, const auto& parts) {
@@ -48,34 +38,141 @@ void CheckPartNames(const Document& document, const Node& root, Findings& findin
   });
 }
 
-double ToleranceOf(const Quantity& q) { return q.tolerance.value_or(0.0); }
+double ToleranceOf(const Quantity& q, double when_unstated = 0.0) {
+  return q.tolerance.value_or(when_unstated);
+}
 
-void CheckTravel(const Document& document, const Node& root, Findings& findings) {
-  ForEachNamed(
-      root, "rack", document.rack,
-      [&](const std::string& name, const Rack<Quantity>& rack, const Node& node) {
-        if (!rack.travel || !rack.travel_left || !rack.travel_right) return;
-        const double sum = rack.travel_left->value + rack.travel_right->value;
-        const double allowed = kTravelRounding + ToleranceOf(*rack.travel) +
-                               ToleranceOf(*rack.travel_left) + ToleranceOf(*rack.travel_right);
-        const Node* at = FindMember(&node, "travel");
-        if (at == nullptr || std::abs(rack.travel->value - sum) <= allowed) return;
-        const std::string_view unit = rack.travel->unit;
-        findings.Add({.offset = at->begin,
-                      .field = PathText({{"rack"}, {name}, {"travel"}}),
-                      .found = Shortened(rack.travel->written),
-                      .message = fmt::format(
-                          "travel_left and travel_right add up to {}, not to this; correct one of "
-                          "the three, or leave travel out",
-                          ShowIn(sum, {}, Kind::kLength, unit).text)});
-      });
+// A finding about one field of a named part; where the field stands only by a dotted key of
+// another layout, about the part.
+Finding About(std::string_view table, const std::string& name, const Node& part,
+              std::string_view key, std::string message) {
+  const Node* at = FindMember(part, key);
+  return {.offset = at == nullptr ? part.begin : at->begin,
+          .field = PathText({{std::string(table)}, {name}, {std::string(key)}}),
+          .message = std::move(message)};
+}
+
+std::string LengthIn(double length, const Quantity& unit_of) {
+  return ShowIn(length, {}, Kind::kLength, unit_of.unit).text;
+}
+
+void CheckHalves(const std::string& name, const Rack<Quantity>& rack, const Node& node,
+                 Findings& findings) {
+  if (!rack.travel || !rack.travel_left || !rack.travel_right) return;
+  const double sum = rack.travel_left->value + rack.travel_right->value;
+  const double allowed = kTravelRounding + ToleranceOf(*rack.travel) +
+                         ToleranceOf(*rack.travel_left) + ToleranceOf(*rack.travel_right);
+  if (std::abs(rack.travel->value - sum) <= allowed) return;
+  Finding finding =
+      About("rack", name, node, "travel",
+            fmt::format("travel_left and travel_right add up to {}, not to this; correct one of "
+                        "the three, or leave travel out",
+                        LengthIn(sum, *rack.travel_left)));
+  finding.found = Shortened(rack.travel->written);
+  findings.Add(std::move(finding));
+}
+
+// Turns times travel per turn against the travel. Each may be off by its plus-minus, or by what it
+// is usually read to when none is stated. A rack of variable ratio has no one travel per turn.
+void CheckTurns(const std::string& name, const Rack<Quantity>& rack, const Node& node,
+                Findings& findings) {
+  constexpr double kTurnsRead = 0.05 * 2 * std::numbers::pi;        // counted to a tenth
+  constexpr double kTravelRead = 0.5e-3;                            // a steel rule
+  constexpr double kPerTurnRead = 0.5e-3 / (2 * std::numbers::pi);  // a rule over one turn
+  const bool halves = rack.travel_left && rack.travel_right;
+  if (!rack.turns || !rack.travel_per_turn || !rack.ratio.empty()) return;
+  if (!rack.travel && !halves) return;
+  const std::string_view key = rack.travel ? "travel" : "travel_left";
+  const Quantity& stated = rack.travel ? *rack.travel : *rack.travel_left;
+  const double travel =
+      rack.travel ? stated.value : rack.travel_left->value + rack.travel_right->value;
+  const double travel_off = ToleranceOf(stated, kTravelRead) +
+                            (rack.travel ? 0.0 : ToleranceOf(*rack.travel_right, kTravelRead));
+  const double product = rack.turns->value * rack.travel_per_turn->value;
+  const double allowed = kTravelRounding + travel_off +
+                         ToleranceOf(*rack.turns, kTurnsRead) * rack.travel_per_turn->value +
+                         ToleranceOf(*rack.travel_per_turn, kPerTurnRead) * rack.turns->value;
+  if (std::abs(product - travel) <= allowed) return;
+  Finding finding = About(
+      "rack", name, node, key,
+      fmt::format("turns times travel_per_turn make a travel of {}, but it is {}; correct one of "
+                  "them, or leave out the one you trust least",
+                  LengthIn(product, stated), LengthIn(travel, stated)));
+  finding.found = Shortened(stated.written);
+  findings.Add(std::move(finding));
+}
+
+// With one rod's length alone, toe is that of the other side's wheel.
+void CheckToe(const std::string& name, const Setup<Quantity>& setup, const Node& node,
+              Findings& findings) {
+  const Adjustments<Quantity>& adjust = setup.adjust;
+  if (adjust.toe && adjust.toe_length) {
+    findings.Add(About("setup", name, node, "toe_length",
+                       "toe and toe_length say the same thing in two ways; keep one of them"));
+  }
+  if (!adjust.tie_rod_left || !adjust.tie_rod_right) return;
+  for (const std::string_view key : {"toe", "toe_length"}) {
+    if (key == "toe" ? !adjust.toe : !adjust.toe_length) continue;
+    findings.Add(About("setup", name, node, key,
+                       fmt::format("the toe follows from tie_rod_left and tie_rod_right, which are "
+                                   "both given; leave out {}, or a tie rod's length",
+                                   key)));
+  }
+}
+
+// Two readings at one travel leave open which holds.
+void CheckPlateTravels(const Document& document, const Node& root, Findings& findings) {
+  constexpr double kSame = 1e-6;  // [m], closer than any reading tells apart
+  std::map<long long, std::size_t> first_at;
+  ForEachPlateRow(document, root, [&](const auto& row, const Node& node, const Path& path) {
+    const Node* at = FindMember(node, "travel");
+    if (!row.travel || at == nullptr || std::abs(row.travel->value) > kLongestTravel) return;
+    const auto [first, fresh] =
+        first_at.emplace(std::llround(row.travel->value / kSame), at->begin);
+    if (fresh) return;
+    findings.Add({.offset = at->begin,
+                  .field = PathText(path) + ".travel",
+                  .found = Shortened(row.travel->written),
+                  .message = "two rows have this rack travel; keep one, or their mean",
+                  .first = first->second});
+  });
 }
 
 }  // namespace
 
 void CheckMeaning(const Document& document, const Node& root, Findings& findings) {
   CheckPartNames(document, root, findings);
-  CheckTravel(document, root, findings);
+  ForEachNamed(root, "rack", document.rack,
+               [&](const std::string& name, const Rack<Quantity>& rack, const Node& node) {
+                 CheckHalves(name, rack, node, findings);
+                 CheckTurns(name, rack, node, findings);
+               });
+  ForEachNamed(root, "setup", document.setup,
+               [&](const std::string& name, const Setup<Quantity>& setup, const Node& node) {
+                 CheckToe(name, setup, node, findings);
+               });
+  CheckPlateTravels(document, root, findings);
+  CheckPlausible(document, root, findings);
+}
+
+void CheckComplete(const Document& document, const Node& root, Findings& findings) {
+  ForEachPlateRow(document, root, [&](const auto& row, const Node& node, const Path& path) {
+    std::string lacking;
+    std::remove_cvref_t<decltype(row)>::Visit(
+        [&](const FieldInfo& info, const auto& field) {
+          // One that is there but cannot be read has a finding of its own.
+          if (field || FindMember(node, info.key) != nullptr) return;
+          lacking += (lacking.empty() ? "" : " and ") + std::string(info.key);
+        },
+        row);
+    if (lacking.empty()) return;
+    findings.Add(
+        {.offset = node.begin,
+         .field = PathText(path),
+         .message = fmt::format("this row of the turn plates lacks {}: a row needs travel, "
+                                "left and right to be of use",
+                                lacking)});
+  });
 }
 
 }  // namespace steerbench

@@ -13,7 +13,7 @@ namespace steerbench {
 // One thing wrong with a document. Every field is ready to show to the user.
 struct Problem {
   std::size_t line = 0;    // 1-based; 0 when it belongs to no place in the text
-  std::size_t column = 0;  // 1-based, in bytes
+  std::size_t column = 0;  // 1-based, in characters (code points), as editors count
   std::string field;       // "rack.quick.travel"; empty when it belongs to the whole file
   std::string found;       // what was read, shortened and made printable
   std::string message;     // what is wrong and how to mend it
@@ -33,7 +33,9 @@ inline constexpr std::size_t kMaxProblems = 200;  // the rest are counted in a l
 // Reads a document from TOML (or its JSON form) text.
 // Reports all problems at once: bad syntax, unknown keys with the nearest known one, wrong types,
 // bad quantities, names of parts that do not exist, a missing `format = 1`, values that
-// contradict each other (a rack with `travel` and another sum of `travel_left/right`).
+// contradict each other (a rack with `travel` and another sum of `travel_left/right`, a setup with
+// toe and both tie-rod lengths), values on the wrong side or of the wrong scale (a right corner
+// with positive y, a wheelbase of 2.48 mm), rows of a turn plate that lack a field.
 // Never throws on any input.
 [[nodiscard]] ReadResult ReadToml(std::string_view text);
 [[nodiscard]] ReadResult ReadJson(std::string_view text);
@@ -50,13 +52,18 @@ inline constexpr std::size_t kMaxProblems = 200;  // the rest are counted in a l
 struct EditResult {
   std::string text;
   std::vector<Problem> problems;  // empty when the edit was made
+  // The value that stood there, a text without its quotes, anything else as written; empty when
+  // there was none.
+  std::string before = {};
+  bool made_table = false;  // the part or table that holds the field did not exist before
 };
 
 // Sets one field (dotted path, "rack.quick.travel", "car.front.obstacle[0].gap") of a TOML text
 // to a value as a user would type it ("117.5 ± 0.2 mm", "true", "strut"); an empty value removes
 // the field. Comments, order and spacing of everything else stay byte for byte. The result is
 // read back before it is returned: an edit that would break the document is refused with the
-// problems it would cause.
+// problems it would cause; only a row of a turn plate may stay short of a field, since fields are
+// set one by one. A field of a part that does not exist makes the part, which `made_table` tells.
 [[nodiscard]] EditResult EditToml(std::string_view text, std::string_view path,
                                   std::string_view value);
 

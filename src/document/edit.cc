@@ -140,6 +140,18 @@ std::string AsTable(std::string_view text, const Node& value, std::string_view k
                      key, QuotedText(typed));
 }
 
+// What an edit finds: the old value as a user would type it, and whether its table is there.
+EditResult Found(std::string_view text, const std::vector<const Node*>& nodes, const Path& path) {
+  EditResult result;
+  result.made_table = nodes.size() < path.size();
+  if (nodes.size() <= path.size()) return result;
+  const Node& old = *nodes.back();
+  result.before = old.type == Node::Type::kText
+                      ? old.text
+                      : std::string(text.substr(old.begin, old.end - old.begin));
+  return result;
+}
+
 bool HoldsFields(const Shape& shape) {
   return shape.type == Shape::Type::kTable || shape.type == Shape::Type::kNamed ||
          shape.type == Shape::Type::kList;
@@ -165,6 +177,7 @@ EditResult EditToml(std::string_view text, std::string_view path_text, std::stri
   if (value.empty() && nodes.size() <= path.size()) {
     return {.text = std::string(text), .problems = {}};
   }
+  EditResult result = Found(text, nodes, path);
   Path changed = path;
   std::optional<std::string> edited;
   if (WantsTable(nodes, path)) {
@@ -182,7 +195,8 @@ EditResult EditToml(std::string_view text, std::string_view path_text, std::stri
   if (there_now == value.empty() || !SameExceptAt(*before.root, *after.root, changed)) {
     return Refused(ProblemWith(path_text, value, std::string(kUneditable)));
   }
-  return {.text = std::move(*edited), .problems = {}};
+  result.text = std::move(*edited);
+  return result;
 }
 
 }  // namespace steerbench

@@ -9,7 +9,10 @@
 namespace steerbench {
 namespace {
 
-std::string WithSuggestion(const Finding& finding) {
+std::string MessageOf(const Finding& finding, const TextIndex& index) {
+  if (finding.first != Finding::kNowhere) {
+    return fmt::format("{} (first on line {})", finding.message, index.PlaceOf(finding.first).line);
+  }
   if (!finding.known) return finding.message;
   const std::string_view nearest = Nearest(finding.wanted, *finding.known);
   if (nearest.empty()) return finding.message;
@@ -32,7 +35,7 @@ std::vector<Problem> Findings::ToProblems(const TextIndex& index) const {
       break;
     }
     const Place place = f->offset == Finding::kNowhere ? Place{} : index.PlaceOf(f->offset);
-    problems.push_back({place.line, place.column, f->field, f->found, WithSuggestion(*f)});
+    problems.push_back({place.line, place.column, f->field, f->found, MessageOf(*f, index)});
   }
   return problems;
 }

@@ -20,6 +20,7 @@ struct Finding {
   std::string field = {}, found = {}, message = {};
   std::string wanted = {};  // a word for which the nearest of `known` is offered
   KnownWords known = {};
+  std::size_t first = kNowhere;  // byte offset of what this repeats; the message names its line
 };
 
 class Findings {

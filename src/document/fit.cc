@@ -54,6 +54,10 @@ Fitted<Quantity> Fit(const Document& document, const Setup<Quantity>& setup) {
         }
       },
       fitted);
+  // The spread of a model counts as its 95 % (docs/methods/tyre.md).
+  Quantity doubt;
+  doubt.tolerance = 1.0;
+  fitted.model.standing_torque = doubt;
   return fitted;
 }
 

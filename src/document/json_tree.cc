@@ -2,8 +2,8 @@
 
 #include <algorithm>
 #include <iterator>
+#include <map>
 #include <nlohmann/json.hpp>
-#include <set>
 
 #include "document/tree.h"
 
@@ -77,10 +77,11 @@ class TreeBuilder : public nlohmann::json_sax<json> {
   bool key(string_t& value) override {
     const std::size_t begin = TokenBegin();
     Level& level = open_.back();
-    if (!level.keys.insert(value).second) {
+    if (const auto [first, fresh] = level.keys.emplace(value, begin); !fresh) {
       findings_.Add({.offset = begin,
                      .found = Shortened(value),
-                     .message = "this key is given twice in the same object; keep one of them"});
+                     .message = "this key is given twice in the same object; keep one of them",
+                     .first = first->second});
     }
     level.node.members.push_back({std::move(value), begin, {}});
     return true;
@@ -92,8 +93,9 @@ class TreeBuilder : public nlohmann::json_sax<json> {
     // Drops "[json.exception...] parse error at line 1, column 2: ".
     why.remove_prefix(std::min(why.find("] "), why.size() - 2) + 2);
     if (why.starts_with("parse error")) why.remove_prefix(why.find(": ") + 2);
-    findings_.Add({.offset = position > 0 ? position - 1 : 0,
-                   .message = fmt::format("not valid JSON: {}", Printable(why))});
+    findings_.Add(
+        {.offset = position > 0 ? position - 1 : 0,
+         .message = fmt::format("not valid JSON: {}{}", Printable(why), UnicodeHint(why))});
     return false;
   }
 
@@ -102,7 +104,7 @@ class TreeBuilder : public nlohmann::json_sax<json> {
  private:
   struct Level {
     Node node;
-    std::set<std::string> keys;
+    std::map<std::string, std::size_t> keys;  // and where each stands
   };
 
   static Node NodeOf(Node::Type type) {

@@ -75,7 +75,19 @@ TextIndex::TextIndex(std::string_view text) : text_(text) {
 Place TextIndex::PlaceOf(std::size_t offset) const {
   const auto after = std::upper_bound(line_bytes_.begin(), line_bytes_.end(), offset);
   if (after == line_bytes_.begin()) return {1, 1};
-  return {static_cast<std::size_t>(after - line_bytes_.begin()), offset - *(after - 1) + 1};
+  const auto line = static_cast<std::size_t>(after - line_bytes_.begin());
+  return {line, PointsBefore(offset) - line_points_[line - 1] + 1};
+}
+
+// From the last mark before the offset, so that a long line costs no more than a short one.
+std::size_t TextIndex::PointsBefore(std::size_t offset) const {
+  offset = std::min(offset, text_.size());
+  const auto after = std::lower_bound(marks_.begin(), marks_.end(), offset);
+  if (after == marks_.begin()) return 0;
+  const std::string_view walked = text_.substr(*(after - 1), offset - *(after - 1));
+  const auto marks = static_cast<std::size_t>(after - marks_.begin());
+  return (marks - 1) * kStride +
+         static_cast<std::size_t>(std::count_if(walked.begin(), walked.end(), StartsCodePoint));
 }
 
 std::size_t TextIndex::OffsetOf(std::size_t line, std::size_t code_point) const {

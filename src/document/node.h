@@ -37,7 +37,7 @@ struct Member {
 // Recurses as deep as the trees are, so they must be ones that passed the guard (kMaxDepth).
 [[nodiscard]] bool SameValues(const Node& a, const Node& b);
 
-// A place in a text; both count from one, the column in bytes.
+// A place in a text; both count from one, the column in code points.
 struct Place {
   std::size_t line = 0;
   std::size_t column = 0;
@@ -54,6 +54,8 @@ class TextIndex {
   [[nodiscard]] std::size_t OffsetOf(std::size_t line, std::size_t code_point) const;
 
  private:
+  [[nodiscard]] std::size_t PointsBefore(std::size_t offset) const;
+
   std::string_view text_;
   std::vector<std::size_t> line_bytes_;   // offset of each line's first byte
   std::vector<std::size_t> line_points_;  // code points before it

@@ -386,6 +386,7 @@ ReadResult Read(std::string_view text,
   if (const std::optional<Node> root = tree_of(index, findings)) {
     result.document = DocumentFromTree(*root, index, findings);
     CheckMeaning(result.document, *root, findings);
+    CheckComplete(result.document, *root, findings);
   }
   result.problems = findings.ToProblems(index);
   return result;

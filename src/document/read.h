@@ -10,8 +10,16 @@ namespace steerbench {
 [[nodiscard]] Document DocumentFromTree(const Node& root, const TextIndex& index,
                                         Findings& findings);
 
-// What the fields say together: names of parts that do not exist, a travel that contradicts its
-// two halves. `root` is the tree that `document` was read from.
+// What the fields say together: names of parts that do not exist, values that contradict each
+// other, and what CheckPlausible finds. `root` is the tree that `document` was read from.
 void CheckMeaning(const Document& document, const Node& root, Findings& findings);
+
+// Signs and sizes that no car has: a point on the other side of the car, a wheelbase of 2.48 mm,
+// front wheels turned to opposite sides.
+void CheckPlausible(const Document& document, const Node& root, Findings& findings);
+
+// Rows of readings that lack a field; apart from the others because a document may be short of
+// them while it is edited field by field.
+void CheckComplete(const Document& document, const Node& root, Findings& findings);
 
 }  // namespace steerbench

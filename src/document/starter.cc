@@ -20,6 +20,44 @@ wheelbase = "2650 ± 2 mm"
 body_width = "1720 ± 5 mm"
 front_overhang = "840 ± 5 mm"
 rear_track = "1450 ± 3 mm"
+front_mass = "640 ± 5 kg"
+rear_mass = "520 ± 5 kg"
+[car.rear_tyre]
+pressure = "2.2 bar"
+friction = "0.9 ± 0.1"
+friction_wet = "0.6 ± 0.1"
+tread_width = "155 ± 3 mm"
+patch_length = "125 ± 5 mm"
+cornering_stiffness = "850 N/deg ± 15 %"
+[car.friction]
+joints = "6 ± 2 N·m"
+column = "0.4 ± 0.1 N·m"
+[car.oil]
+pressure_length = "1.3 ± 0.05 m"
+pressure_bore = "10 mm"
+return_length = "2.4 ± 0.1 m"
+return_bore = "10 mm"
+hose_working = "120 bar"
+temperature = "60 °C"
+cooling = "12 W/K ± 20 %"
+surroundings = "40 °C"
+[car.driver]
+voltage = "13.8 ± 0.2 V"
+resistance = "0.4 ± 0.1 ohm"
+limit = "1.2 A"
+[[car.driver.current]]
+road_speed = "0 km/h"
+current = "0 A"
+[[car.driver.current]]
+road_speed = "80 km/h"
+current = "0.8 A"
+[car.front.tyre]
+pressure = "2.2 bar"
+friction = "0.9 ± 0.1"
+friction_wet = "0.6 ± 0.1"
+tread_width = "155 ± 3 mm"
+patch_length = "130 ± 5 mm"
+cornering_stiffness = "900 N/deg ± 15 %"
 [car.front]
 track = "1460 ± 3 mm"
 axis_spacing = "1390 ± 10 mm"
@@ -29,15 +67,27 @@ tyre_width = "195 mm"
 tyre_radius = "305 ± 3 mm"
 rim_diameter = "15 in"
 [car.front.plan]
-arm_length = "140 ± 2 mm"
-arm_angle = "11° ± 1°"
+arm_length = "143 ± 2 mm"
+arm_angle = "12° ± 1°"
 arm = "behind"
 rack_offset = "-130 ± 3 mm"
 joint_span = "700 ± 2 mm"
 [[car.front.turn_plate]]
+travel = "-60 ± 0.5 mm"
+left = "27° ± 0.25°"
+right = "24.3° ± 0.25°"
+[[car.front.turn_plate]]
+travel = "-30 ± 0.5 mm"
+left = "12.5° ± 0.25°"
+right = "12.1° ± 0.25°"
+[[car.front.turn_plate]]
 travel = "30 ± 0.5 mm"
-left = "12.2° ± 0.25°"
-right = "12.8° ± 0.25°"
+left = "-12.1° ± 0.25°"
+right = "-12.5° ± 0.25°"
+[[car.front.turn_plate]]
+travel = "60 ± 0.5 mm"
+left = "-24.3° ± 0.25°"
+right = "-27° ± 0.25°"
 [car.front.tyre_touch]
 left_wheel_left = "41° ± 0.5°"
 left_wheel_right = "38° ± 0.5°"
@@ -45,7 +95,7 @@ right_wheel_left = "38° ± 0.5°"
 right_wheel_right = "41° ± 0.5°"
 [[car.front.obstacle]]
 name = "rail"
-at = "(-210, 470, 310) mm ± 4 mm"
+at = "(-210, 430, 310) mm ± 4 mm"
 gap = "10 mm"
 [[car.column.joint]]
 angle = "22° ± 1°"
@@ -64,10 +114,10 @@ source = "on the car"
 note = "dry, gaiters new"
 owned = true
 price = 0
-turns = "3.87 turns ± 5 deg"
-travel = "146 ± 0.5 mm"
-travel_left = "73 ± 0.5 mm"
-travel_right = "73 ± 0.5 mm"
+turns = "3.71 turns ± 5 deg"
+travel = "140 ± 0.5 mm"
+travel_left = "70 ± 0.5 mm"
+travel_right = "70 ± 0.5 mm"
 travel_per_turn = "37.7 mm/turn"
 pinion_module = "2 mm"
 pinion_teeth = 6
@@ -76,18 +126,41 @@ joint_span = "700 ± 1 mm"
 mount_forward = "0 mm"
 mount_up = "0 mm"
 stop_face = "inner joint"
-toothed_length = "170 ± 1 mm"
+toothed_length = "182 ± 1 mm"
 tooth_offset = "0 mm"
 tooth_contact = "18 mm"
 inner_joint_limit = "30° ± 1°"
 thread_diameter = "14 mm"
 thread_engaged = "22 ± 0.5 mm"
+friction = "120 ± 30 N"
+mesh_efficiency = "90 %"
+piston_bore = "40 ± 0.5 mm"
+piston_rod = "24 ± 0.1 mm"
+seal_friction = "60 ± 20 N"
+torsion_bar = "1.8 N·m/deg ± 10 %"
+valve_stop = "6° ± 0.5°"
+boost_flow = "6 L/min"
+[[rack.works.boost]]
+torque = "0 N·m"
+pull = "0 N"
+pressure = "3 bar"
+[[rack.works.boost]]
+torque = "3.8 N·m"
+pull = "20 N"
+pressure = "15 bar"
+[[rack.works.boost]]
+torque = "5.7 N·m"
+pull = "30 N"
+pressure = "40 bar"
 [[rack.works.ratio]]
 travel = "0 mm"
 travel_per_turn = "37.7 mm/turn"
-[spacer.ten]
-title = "turned ring, 10 mm"
-thickness = "10 ± 0.05 mm"
+[[rack.works.ratio]]
+travel = "70 mm"
+travel_per_turn = "37.7 mm/turn"
+[spacer.five]
+title = "turned ring, 5 mm"
+thickness = "5 ± 0.05 mm"
 strikes_housing = false
 [tie_rod.works]
 title = "tie rod that was on the car"
@@ -100,28 +173,68 @@ outer_joint_limit = "25° ± 1°"
 title = "arms that were on the car"
 outer_joint = "(-140, 665, 215) mm ± 2 mm"
 stud = "(0, 0, 1) mm"
-arm_length = "140 ± 2 mm"
-arm_angle = "11° ± 1°"
+outer_joint_right = "(-140, -665, 215) mm ± 2 mm"
+stud_right = "(0, 0, 1) mm"
+arm_length = "143 ± 2 mm"
+arm_angle = "12° ± 1°"
 made = "works"
 [pump.works]
 title = "vane pump"
 top_speed = "7500 rpm"
 full_flow_speed = "900 rpm"
+displacement = "8 cm3/rev ± 3 %"
+flow = "6 ± 0.3 L/min"
+relief = "85 ± 3 bar"
+relief_cracking = "78 ± 3 bar"
+[[pump.works.bench]]
+speed = "700 rpm"
+pressure = "10 bar"
+flow = "5.3 ± 0.1 L/min"
+[[pump.works.bench]]
+speed = "700 rpm"
+pressure = "50 bar"
+flow = "4.7 ± 0.1 L/min"
 [pulley.works]
 title = "pump pulley"
 diameter = "130 ± 0.5 mm"
+[fluid.works]
+title = "automatic-transmission fluid"
+viscosity_40 = "34 cSt"
+viscosity_100 = "7.2 cSt"
+density = "860 kg/m3"
+[control_valve.works]
+title = "valve that was on the rack"
+principle = "reaction"
+reaction_torque = "3 N·m ± 10 %"
+reaction_onset = "2° ± 0.5°"
+coil = "6.5 ± 0.2 ohm"
+pull_in = "0.15 A"
+[[control_valve.works.opening]]
+current = "0 A"
+share = "0 %"
+diameter = "0 mm"
+[[control_valve.works.opening]]
+current = "0.8 A"
+share = "60 %"
+diameter = "1.2 mm"
 [setup.first]
 note = "as it stands"
 rack = "works"
-spacer = "ten"
+spacer = "five"
 tie_rod = "works"
 arms = "works"
 pump = "works"
 pulley = "works"
+fluid = "works"
+control_valve = "works"
+second_control_valve = "works"
+wiring = "series"
+control_powered = true
+second_control_powered = true
 toe = "0° 5'"
-toe_length = "0.6 mm"
-tie_rod_left = "315 ± 1 mm"
-tie_rod_right = "315 ± 1 mm"
+toe_length = "0.55 mm"
+tie_rod_left = "310 ± 1 mm"
+tie_rod_right = "310 ± 1 mm"
 rack_up = "0 mm"
 rack_forward = "0 mm"
 outer_shim = "0 mm"
@@ -154,9 +267,9 @@ link_1_outer = "(5, 640, 510) mm ± 2 mm"
 link_2_inner = "(-120, 440, 475) mm ± 2 mm"
 link_2_outer = "(-25, 645, 505) mm ± 2 mm"
 link_3_inner = "(220, 380, 215) mm ± 2 mm"
-link_3_outer = "(25, 690, 200) mm ± 2 mm"
+link_3_outer = "(25, 682, 200) mm ± 2 mm"
 link_4_inner = "(-150, 370, 205) mm ± 2 mm"
-link_4_outer = "(-15, 700, 195) mm ± 2 mm"
+link_4_outer = "(-15, 688, 195) mm ± 2 mm"
 )",
     R"(lower_pivot_front = "(170, 360, 190) mm ± 2 mm"
 lower_pivot_rear = "(-180, 370, 185) mm ± 2 mm"
@@ -170,6 +283,8 @@ constexpr std::string_view kHead =
 # example behind it, and remove the '#'. Leave what you do not know: unknown is not zero.
 # Every example is invented. Write a plus-minus where you can: it tells how far a result can be
 # trusted, and what is worth measuring again. Units are as you like: "2650 mm", "4 5/8 in", "33.5°".
+# A line "# or: key" is another way to say what a line next to it says: fill in one of them only. A
+# line "# if any: key" is for what few cars have.
 # To say where a value is from: { value = "8 mm", tolerance = "0.1 mm", from = "measured" };
 # from is one of measured, drawing, manual, seller, guess, typical.
 #
@@ -212,17 +327,80 @@ constexpr Hint kHints[] = {
     {"car.column",
      "Hold an angle gauge (or a phone's level) along each shaft from the side and from above."},
     {"car.column.joint", "One block for each universal joint, from the hand wheel down."},
+    {"car.front.tyre",
+     "Friction: on a dry road pull the car, wheels locked, with a luggage or crane scale, and "
+     "divide by its weight.\nPatch: slide a card in from the front and one from behind, tape "
+     "between them. Cornering stiffness is seldom\nknown: leave it out."},
+    {"car.rear_tyre", "As the front tyres."},
+    {"car.friction",
+     "A luggage scale pulling square to a lever of known length: torque is pull times lever. Wheel "
+     "joints: front\nlifted onto stands, tie rod off, pull at the tyre. Column: coupling to the "
+     "rack off, pull at the rim."},
+    {"car.oil",
+     "Lengths with a string along the lines. Bores with a drill's shank that just enters, engine "
+     "off, lines empty.\nTemperatures with a thermocouple or an infrared gun at the reservoir "
+     "after a drive; keep clear of the belt."},
+    {"car.driver",
+     "Only with control valves. Voltage at the driver with the engine running; current by a meter "
+     "in series with the\ncoil; resistance: the voltage lost between supply and coil, divided by "
+     "the current."},
+    {"car.driver.current",
+     "One block for each road speed that you read, or that you will ask for."},
     {"car.engine", "Effective pulley diameter: where the belt's cords run, not its outer edge."},
     {"rack",
      "Turns: mark the pinion and count from stop to stop. Travel: calipers at the rack's end, stop "
      "to stop."},
     {"rack.ratio", "Only for a rack of variable ratio: one block for each place along its stroke."},
+    {"rack.boost",
+     "A gauge for twice the pump's relief pressure in the pressure line, car standing, front "
+     "wheels "
+     "against a block,\nengine idling: pull at the rim with a scale, read both. Short pulls only; "
+     "oil under pressure injures: no\nhands near fittings, wear goggles. One block for each "
+     "reading, the first without any pull."},
+    {"pump",
+     "Displacement: fill it, turn it by hand ten turns into a measure. Flow: bucket and stopwatch "
+     "at the return line.\nRelief: gauge in the line, line shut for less than five seconds."},
+    {"pump.bench",
+     "Below the speed of full flow: a valve in the line holds the pressure, bucket and stopwatch "
+     "the flow."},
+    {"fluid", "From its data sheet; two viscosities are enough for all temperatures."},
+    {"control_valve",
+     "Only where a coil changes the assistance. Coil: unplugged, a multimeter across it, at about "
+     "20 °C."},
+    {"control_valve.opening",
+     "One block for each current. A reaction valve lets in a share of the pressure; the others "
+     "open "
+     "a hole."},
     {"spacer", "Calipers, at three places around the ring."},
     {"tie_rod", "Joint centre to joint centre, with the outer joint screwed on fully."},
     {"arms", "Only when other arms than the car's own are tried."},
     {"setup", "A choice of parts by the names given above, and how they are adjusted."},
     {"limits", "Only where you want other limits than the usual ones."},
 };
+
+// Fields that are not for everyone, shown behind words of their own: another way to say what a
+// field above says, which would contradict it, or what few cars have. The path is without names.
+struct Aside {
+  std::string_view path, key, words;
+};
+constexpr std::string_view kOr = "# or: ", kIfAny = "# if any: ";
+constexpr Aside kAsides[] = {
+    {"rack.boost", "pull", kOr},           {"control_valve.opening", "diameter", kOr},
+    {"setup", "toe_length", kOr},          {"setup", "tie_rod_left", kOr},
+    {"setup", "tie_rod_right", kOr},       {"setup", "second_control_valve", kIfAny},
+    {"setup", "wiring", kIfAny},           {"setup", "second_control_powered", kIfAny},
+    {"arms", "outer_joint_right", kIfAny}, {"arms", "stud_right", kIfAny},
+};
+
+// A path without the names of parts.
+std::string PlainPath(const Path& path) {
+  std::string plain;
+  for (std::size_t i = 0; i < path.size(); ++i) {
+    const bool name = i == 1 && path[0].key != "car";
+    if (!name) plain += (plain.empty() ? "" : ".") + path[i].key;
+  }
+  return plain;
+}
 
 class StarterWriter {
  public:
@@ -269,19 +447,24 @@ class StarterWriter {
       sample = known ? &sample->members[0].value : nullptr;
     }
     const bool plain = shape.type == Shape::Type::kTable;
-    if (list) sample = sample == nullptr || sample->items.empty() ? nullptr : &sample->items[0];
-    // An item of a list would be there, unknown, if its header were not behind '#' too.
-    out_ += list ? fmt::format("#[[{}]]\n", PathText(path)) : fmt::format("[{}]\n", PathText(path));
+    if (list) return PutItems(shape.fields.front().shape, path, sample);
+    out_ += fmt::format("[{}]\n", PathText(path));
     PutFields(plain ? shape : shape.fields.front().shape, path, sample);
+  }
+
+  // One item of a list for each in the sample. It would be there, unknown, if its header were not
+  // behind '#' too.
+  void PutItems(const Shape& item, const Path& path, const Node* sample) {
+    const std::size_t items = sample == nullptr ? 0 : sample->items.size();
+    for (std::size_t i = 0; i < std::max<std::size_t>(items, 1); ++i) {
+      out_ += fmt::format("#[[{}]]\n", PathText(path));
+      PutFields(item, path, items == 0 ? nullptr : &sample->items[i]);
+    }
   }
 
   void PutHints(const Shape& shape, const Path& path) {
     out_ += fmt::format("\n# --- {}\n", shape.help);
-    std::string plain;  // without the names of parts
-    for (std::size_t i = 0; i < path.size(); ++i) {
-      const bool name = i == 1 && path[0].key != "car";
-      if (!name) plain += (plain.empty() ? "" : ".") + path[i].key;
-    }
+    const std::string plain = PlainPath(path);
     for (const Hint& hint : kHints) {
       if (hint.path == plain) PutComment(hint.text);
     }
@@ -314,11 +497,19 @@ class StarterWriter {
     const bool point = field.shape.type == Shape::Type::kPoint;
     if (point && (sample == nullptr || !options_.points_known)) return;
     std::string line = fmt::format("{} = {}", KeyText(field.key), Value(field, path, sample));
-    if (!IsAnswered(field, path)) line = "#" + line;
+    if (!IsAnswered(field, path)) line = std::string(Mark(field, path)) + line;
     constexpr std::size_t kHelpColumn = 52;
     std::string help(field.shape.help);
     if (field.shape.type == Shape::Type::kWord) help += "; " + Accepts(field.shape);
     out_ += fmt::format("{:<{}}  # {}\n", line, kHelpColumn, help);
+  }
+
+  static std::string_view Mark(const ShapeField& field, const Path& path) {
+    const std::string plain = PlainPath(path);
+    for (const Aside& aside : kAsides) {
+      if (aside.path == plain && aside.key == field.key) return aside.words;
+    }
+    return "#";
   }
 
   // What the options say, and the rack of the first setup, need no '#'.

@@ -45,6 +45,8 @@ class NestingScan {
 
   // Offset of the first letter beyond ASCII outside strings and comments; kNowhere without one.
   [[nodiscard]] std::size_t Foreign() const { return foreign_; }
+  // Offset of the first quote that is never closed, on its line where it must be; kNowhere without.
+  [[nodiscard]] std::size_t Unclosed() const { return unclosed_; }
 
  private:
   void Step() {
@@ -90,7 +92,8 @@ class NestingScan {
   }
 
   void SkipString(char quote) {
-    const std::string_view rest = text_.substr(at_ - 1);
+    const std::size_t begin = at_ - 1;
+    const std::string_view rest = text_.substr(begin);
     const bool long_form = rest.size() >= 3 && rest[1] == quote && rest[2] == quote;
     if (long_form) at_ += 2;
     while (at_ < text_.size()) {
@@ -98,7 +101,7 @@ class NestingScan {
       if (c == '\\' && quote == '"') {
         ++at_;
       } else if (c == '\n' && !long_form) {
-        return;
+        break;
       } else if (c == quote) {
         if (!long_form) return;
         if (text_.substr(at_).starts_with(std::string(2, quote))) {
@@ -107,6 +110,7 @@ class NestingScan {
         }
       }
     }
+    unclosed_ = std::min(unclosed_, begin);
     at_ = std::min(at_, text_.size());
   }
 
@@ -116,6 +120,7 @@ class NestingScan {
 
   std::string open_;  // brackets not closed yet
   std::size_t foreign_ = Finding::kNowhere;
+  std::size_t unclosed_ = Finding::kNowhere;
   std::size_t at_ = 0, dots_ = 0, values_ = 0;
 };
 
@@ -190,6 +195,13 @@ void RefuseForeign(const TextIndex& index, std::size_t offset, Findings& finding
   std::size_t size = 1;
   while (size < rest.size() && (static_cast<unsigned char>(rest[size]) & 0xC0u) == 0x80u) ++size;
   const std::string found = Shortened(rest.substr(0, size));
+  constexpr std::string_view kReplacement = "\uFFFD";
+  if (found == kReplacement && !rest.starts_with(kReplacement)) {
+    findings.Add({.offset = offset,
+                  .found = found,
+                  .message = fmt::format("not valid TOML: not UTF-8{}", UnicodeHint("utf-8"))});
+    return;
+  }
   findings.Add({.offset = offset,
                 .found = found,
                 .message = fmt::format("not valid TOML: '{}' can stand only in a text between "
@@ -197,12 +209,75 @@ void RefuseForeign(const TextIndex& index, std::size_t offset, Findings& finding
                                        found)});
 }
 
+void RefuseUnclosed(std::string_view text, std::size_t offset, Findings& findings) {
+  const std::string_view rest = text.substr(offset);
+  const bool long_form = rest.starts_with("\"\"\"") || rest.starts_with("'''");
+  findings.Add({.offset = offset,
+                .found = Shortened(rest.substr(0, rest.find_first_of("\r\n"))),
+                .message = long_form ? "the three closing quotes of this text are missing"
+                                     : "the closing quote of this text is missing on its line"});
+}
+
+// The line that holds an offset and, when it is no header itself, the last header before it: a
+// text that holds the key or table given there and nothing else.
+std::string LineUnderHeader(std::string_view text, std::size_t offset) {
+  std::string header;
+  for (std::size_t begin = 0;;) {
+    const std::size_t end = std::min(text.find('\n', begin), text.size());
+    std::string_view line = text.substr(begin, end - begin);
+    if (line.ends_with('\r')) line.remove_suffix(1);
+    const std::size_t first = line.find_first_not_of(" \t");
+    const bool is_header = first != std::string_view::npos && line[first] == '[';
+    if (end >= offset) return is_header ? std::string(line) : fmt::format("{}\n{}", header, line);
+    if (is_header) header = line;
+    begin = end + 1;
+  }
+}
+
+// Where the key or table that is refused at `stop` was given first. What stands before the line is
+// TOML and is read alone; the path on the line is then looked up in it.
+std::optional<toml::source_position> FirstGiven(std::string_view text, std::size_t stop) {
+  const std::size_t newline = stop == 0 ? std::string_view::npos : text.rfind('\n', stop - 1);
+  const std::size_t line = newline == std::string_view::npos ? 0 : newline + 1;
+  const toml::parse_result before = toml::parse(text.substr(0, line));
+  const toml::parse_result again = toml::parse(LineUnderHeader(text, stop));
+  if (!before || !again) return {};
+  std::optional<toml::source_position> first;
+  const toml::node* there = &before.table();
+  const toml::node* path = &again.table();
+  for (;;) {
+    // A header below a list goes on in its last item.
+    if (there->is_array() && !there->as_array()->empty()) there = &there->as_array()->back();
+    if (path->is_array() && !path->as_array()->empty()) path = &path->as_array()->back();
+    const toml::table* held = there->as_table();
+    const toml::table* wanted = path->as_table();
+    if (held == nullptr || wanted == nullptr || wanted->is_inline() || wanted->empty()) {
+      return first;
+    }
+    const auto next = held->find(wanted->begin()->first.str());
+    if (next == held->end()) return first;
+    first = next->first.source().begin;
+    there = &next->second;
+    path = &wanted->begin()->second;
+  }
+}
+
 std::string SyntaxMessage(std::string_view why) {
   constexpr std::string_view kLead = "Error while parsing ";
   if (why.starts_with(kLead)) why.remove_prefix(kLead.size());
-  const bool twice = why.find("cannot redefine") != std::string_view::npos;
-  return fmt::format("not valid TOML: {}{}", Printable(why),
-                     twice ? "; a key or table may be given only once" : "");
+  return fmt::format("not valid TOML: {}{}", Printable(why), UnicodeHint(why));
+}
+
+void RefuseSyntax(const TextIndex& index, std::size_t stop, std::string_view why,
+                  Findings& findings) {
+  Finding finding{.offset = stop, .message = SyntaxMessage(why)};
+  if (why.find("cannot redefine") != std::string_view::npos) {
+    finding.message += "; a key or table may be given only once";
+    if (const auto first = FirstGiven(index.Text(), stop)) {
+      finding.first = index.OffsetOf(first->line, first->column);
+    }
+  }
+  findings.Add(std::move(finding));
 }
 
 }  // namespace
@@ -227,6 +302,12 @@ void RefuseTooMany(std::size_t offset, Findings& findings) {
                 .message = fmt::format("more than {} values; split the document", kMaxValues)});
 }
 
+std::string_view UnicodeHint(std::string_view why) {
+  const bool encoding =
+      why.find("utf-8") != std::string_view::npos || why.find("UTF-8") != std::string_view::npos;
+  return encoding ? "; save the file as UTF-8" : "";
+}
+
 std::optional<Node> TomlTree(const TextIndex& index, Findings& findings) {
   if (RefuseTooLong(index, findings)) return {};
   NestingScan scan(index.Text());
@@ -237,7 +318,11 @@ std::optional<Node> TomlTree(const TextIndex& index, Findings& findings) {
       result ? index.Text().size() : conversion.Offset(result.error().source().begin);
   if (scan.Foreign() <= stop) return RefuseForeign(index, scan.Foreign(), findings), std::nullopt;
   if (!result) {
-    findings.Add({.offset = stop, .message = SyntaxMessage(result.error().description())});
+    if (scan.Unclosed() <= stop) {
+      RefuseUnclosed(index.Text(), scan.Unclosed(), findings);
+    } else {
+      RefuseSyntax(index, stop, result.error().description(), findings);
+    }
     return {};
   }
   Node root = conversion.Convert(result.table(), 0);

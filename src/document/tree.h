@@ -19,4 +19,7 @@ namespace steerbench {
 void RefuseTooDeep(std::size_t offset, Findings& findings);
 void RefuseTooMany(std::size_t offset, Findings& findings);
 
+// What to add to a parser's words when they are about the encoding; else nothing.
+[[nodiscard]] std::string_view UnicodeHint(std::string_view why);
+
 }  // namespace steerbench

@@ -73,11 +73,10 @@ struct Setup {
     v(FieldInfo{"pulley", Kind::kRatio, "name of a pump pulley"}, a.pulley...);
     v(FieldInfo{"fluid", Kind::kRatio, "name of a fluid"}, a.fluid...);
     v(FieldInfo{"control_valve", Kind::kRatio, "name of a control valve"}, a.control_valve...);
-    v(
-        FieldInfo{
-            "second_control_valve", Kind::kRatio,
-            "name of another in the table second_control_valve, after the first in the circuit"},
-        a.second_control_valve...);
+    v(FieldInfo{"second_control_valve", Kind::kRatio,
+                "name of another control valve, after the first in the circuit", Sign::kAny,
+                "control_valve"},
+      a.second_control_valve...);
     Adjustments<S>::Visit(v, a.adjust...);
   }
 };
@@ -140,6 +139,19 @@ struct Document {
   }
 };
 
+// What the models themselves leave open, as inputs of their own: 0 is the model's middle, 1 the
+// edge of its spread. Not part of a document; set when a setup is fitted.
+template <class S>
+struct ModelDoubt {
+  std::optional<S> standing_torque;
+
+  template <class V, class... A>
+  static void Visit(V&& v, A&... a) {
+    v(FieldInfo{"standing_torque", Kind::kRatio, "spread of the formulas for a standing tyre"},
+      a.standing_torque...);
+  }
+};
+
 // The car with the parts of one setup fitted: all that the engine needs to know.
 template <class S>
 struct Fitted {
@@ -155,6 +167,7 @@ struct Fitted {
   std::optional<ControlValve<S>> control_valve, second_control_valve;
   Adjustments<S> adjust;
   LimitRules<S> limits;
+  ModelDoubt<S> model;
 
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
@@ -171,6 +184,7 @@ struct Fitted {
       a.second_control_valve...);
     v(FieldInfo{"setup", Kind::kRatio, ""}, a.adjust...);
     v(FieldInfo{"limits", Kind::kRatio, ""}, a.limits...);
+    v(FieldInfo{"model", Kind::kRatio, ""}, a.model...);
   }
 };
 

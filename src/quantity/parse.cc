@@ -56,7 +56,8 @@ class Reader {
   [[nodiscard]] Quantity ReadQuantity() const;
   [[nodiscard]] std::vector<Quantity> ReadVector() const;
 
-  [[nodiscard]] QuantityError ErrorOf(const Unreadable& unreadable) const;
+  [[nodiscard]] QuantityError ErrorOf(const Unreadable& unreadable,
+                                      std::string_view expectation) const;
 
  private:
   struct Halves {
@@ -363,11 +364,14 @@ std::string Echo(std::string_view raw) {
   return "\"" + echo + (cut ? "…\"" : "\"");
 }
 
-std::string Expectation(Kind kind) {
+// `point`: three of them in one text.
+std::string Expectation(Kind kind, bool point) {
+  constexpr std::string_view kPointExample = "(12, -655.5, 195) mm ± 1 mm";
   const KindInfo& info = InfoOf(kind);
   const std::string units =
       info.accepted.empty() ? std::string() : fmt::format(" ({})", info.accepted);
-  return fmt::format("Expected {} such as \"{}\"{}.", info.name, info.example, units);
+  return fmt::format("Expected {} such as \"{}\"{}.", point ? "a point" : info.name,
+                     point ? kPointExample : info.example, units);
 }
 
 // "problem" or "problem?" as a sentence.
@@ -375,7 +379,7 @@ std::string Sentence(std::string_view problem) {
   return std::string(problem) + (problem.ends_with('?') ? " " : ". ");
 }
 
-QuantityError Reader::ErrorOf(const Unreadable& unreadable) const {
+QuantityError Reader::ErrorOf(const Unreadable& unreadable, std::string_view expectation) const {
   const Range whole = Trim({0, text_.size()});
   const Range range{std::min(unreadable.range.begin, whole.end),
                     std::min(std::max(unreadable.range.end, unreadable.range.begin), whole.end)};
@@ -384,32 +388,32 @@ QuantityError Reader::ErrorOf(const Unreadable& unreadable) const {
   const std::string at = partial ? Echo(Written(range)) + ": " : "";
   const std::size_t column =
       range.begin < plain_.source.size() ? plain_.source[range.begin].begin : raw_.size();
-  return {fmt::format("{}: {}{}{}", echo, at, Sentence(unreadable.problem), Expectation(kind_)),
-          column};
+  return {fmt::format("{}: {}{}{}", echo, at, Sentence(unreadable.problem), expectation), column};
 }
 
 // Runs one way of reading on a text; returns the error when it fails.
 template <typename Result>
 std::optional<QuantityError> Read(std::string_view raw, Kind kind, Result (Reader::*read)() const,
                                   Result& result) {
+  const std::string expectation = Expectation(kind, std::is_same_v<Result, std::vector<Quantity>>);
   if (raw.size() > kLongestText) {
     return QuantityError{fmt::format("the text has {} bytes, more than {}. {}", raw.size(),
-                                     kLongestText, Expectation(kind)),
+                                     kLongestText, expectation),
                          kLongestText};
   }
   PlainTextResult plain = ToPlainText(raw);
   if (!plain.problem.empty()) {
-    return QuantityError{Sentence(plain.problem) + Expectation(kind), plain.column};
+    return QuantityError{Sentence(plain.problem) + expectation, plain.column};
   }
   if (plain.plain.text.find_first_not_of(' ') == std::string::npos) {
-    return QuantityError{"nothing is written. " + Expectation(kind), 0};
+    return QuantityError{"nothing is written. " + expectation, 0};
   }
   const Reader reader(raw, std::move(plain.plain), kind);
   try {
     result = (reader.*read)();
     return std::nullopt;
   } catch (const Unreadable& unreadable) {
-    return reader.ErrorOf(unreadable);
+    return reader.ErrorOf(unreadable, expectation);
   }
 }
 

@@ -1,0 +1,42 @@
+// Walks over a document and the tree that it was read from in step, for checks of what it says.
+#pragma once
+
+#include <string>
+#include <string_view>
+
+#include "document/node.h"
+#include "model/setup.h"
+
+namespace steerbench {
+
+inline const Node* FindMember(const Node* table, std::string_view key) {
+  return table == nullptr ? nullptr : FindMember(*table, key);
+}
+
+// Calls `f(name, node)` with each entry of a table of named things; they stand in the tree in the
+// order in which they were read, so `f` may count along.
+template <class T, class F>
+void ForEachNamed(const Node& root, std::string_view key, const Named<T>& named, F&& f) {
+  const Node* table = FindMember(root, key);
+  if (table == nullptr) return;
+  for (std::size_t i = 0; i < named.size() && i < table->members.size(); ++i) {
+    f(named[i].first, named[i].second, table->members[i].value);
+  }
+}
+
+// Calls `f(row, its node, its path)` with each row of the turn plates.
+template <class F>
+void ForEachPlateRow(const Document& document, const Node& root, F&& f) {
+  const Path path{{"car"}, {"front"}, {"turn_plate"}};
+  const Node* list = &root;
+  for (const PathStep& step : path) list = FindMember(list, step.key);
+  const auto& rows = document.car.front.turn_plate;
+  if (list == nullptr || list->items.size() != rows.size()) return;
+  for (std::size_t i = 0; i < rows.size(); ++i) {
+    Path row = path;
+    row.push_back({{}, i});
+    f(rows[i], list->items[i], row);
+  }
+}
+
+}  // namespace steerbench
