@@ -88,6 +88,13 @@ Json SetupJson(const SetupReport& setup, const Units& units) {
   j["trouble"] = Json::array();
   for (const Trouble t : setup.results.trouble) j["trouble"].push_back(Describe(t));
   j["results"] = ResultsJson(setup, units);
+  for (const auto& b : setup.results.breakdown) {
+    Json& parts = j["breakdown"][std::string(InfoOf(b.of).key)];
+    for (std::size_t i = 0; i < effort::kTermCount; ++i) {
+      parts[std::string(effort::NameOf(static_cast<effort::Term>(i)))] = b.terms.of[i];
+    }
+  }
+  j["notes"] = setup.results.notes;
   for (const Way way : kWays) {
     Json ends = Json::array();
     for (const PropagatedEnd& e : setup.results.ends[Index(way)]) {

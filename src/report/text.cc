@@ -13,6 +13,8 @@ namespace {
 constexpr std::size_t kPage = 92;  // columns of running text
 constexpr std::size_t kMostUnlocks = 8;
 constexpr std::size_t kMostBare = 6;
+constexpr std::size_t kMostLevers = 6;
+constexpr double kLeastTermShown = 0.005;  // [N m] two digits are shown
 
 // Weight and colour, only ever beside a word that says the same.
 class Ink {
@@ -126,6 +128,7 @@ class CheckWriter {
     out_ += Wrap(LevelText(setup.results.level), kPage, 2);
     Assumptions(setup.results);
     Results(setup.results);
+    Weights(setup.results);
     Ends(setup);
     Margins(setup.results);
     Cautions(setup);
@@ -151,7 +154,7 @@ class CheckWriter {
   }
 
   void Results(const Propagated& r) {
-    for (int g = 0; g <= static_cast<int>(OutputGroup::kPump); ++g) {
+    for (int g = 0; g <= static_cast<int>(OutputGroup::kOil); ++g) {
       const auto group = static_cast<OutputGroup>(g);
       const std::string lines = Group(r, static_cast<OutputGroup>(g));
       if (!lines.empty()) out_ += "\n  " + ink_.Bold(GroupTitle(r, group)) + "\n" + lines;
@@ -184,7 +187,7 @@ class CheckWriter {
   // The results of one group: single ones first, then those of each kind of pair, side by side.
   std::string Group(const Propagated& r, OutputGroup group) const {
     std::string lines;
-    for (const Pair pair : {Pair::kNone, Pair::kRack, Pair::kTurns, Pair::kWheels}) {
+    for (const Pair pair : {Pair::kNone, Pair::kHand, Pair::kRack, Pair::kTurns, Pair::kWheels}) {
       Table table;
       for (const OutputInfo& info : Outputs()) {
         if (info.group != group || info.pair != pair || (pair != Pair::kNone && !info.left))
@@ -223,6 +226,49 @@ class CheckWriter {
     }
     if (e.travel && !e.margin.missing.empty() && e.margin.margin) name += " (maybe sooner)";
     return name;
+  }
+
+  // Where each weight comes from, what changes it most, and what the oil does meanwhile.
+  void Weights(const Propagated& r) {
+    for (const auto& b : r.breakdown) {
+      std::string parts;
+      for (std::size_t i = 0; i < effort::kTermCount; ++i) {
+        const double torque = b.terms.of[i];
+        if (std::abs(torque) < kLeastTermShown) continue;
+        const Shown shown =
+            Show(torque, std::nullopt, Kind::kTorque, style_.units.For(Kind::kTorque));
+        parts += fmt::format("{}{} {:+.2f}", parts.empty() ? "" : ", ",
+                             effort::NameOf(static_cast<effort::Term>(i)), shown.value);
+      }
+      const std::string unit =
+          Show(1.0, std::nullopt, Kind::kTorque, style_.units.For(Kind::kTorque)).unit;
+      out_ += "\n" +
+              Wrap(fmt::format("{}, of what ({}): {}", InfoOf(b.of).label, unit, parts), kPage, 4);
+      Levers(r, b.of);
+    }
+    for (const std::string& note : r.notes) out_ += Wrap("note: " + note, kPage, 4);
+  }
+
+  // The inputs that move a result most when each is changed by a tenth of itself.
+  void Levers(const Propagated& r, Output of) {
+    const auto& figure = r[of].figure;
+    if (!figure) return;
+    constexpr double kTenth = 0.1;
+    std::vector<std::pair<double, std::string>> levers;
+    for (const Contribution& c : figure->from) {
+      const Input& input = r.inputs[c.input];
+      const bool point =
+          input.path.ends_with(".x") || input.path.ends_with(".y") || input.path.ends_with(".z");
+      if (!point) levers.emplace_back(c.sensitivity * input.quantity.value * kTenth, input.path);
+    }
+    std::ranges::stable_sort(levers, std::ranges::greater{},
+                             [](const auto& l) { return std::abs(l.first); });
+    std::string list;
+    for (std::size_t i = 0; i < std::min(levers.size(), kMostLevers); ++i) {
+      list += fmt::format("{}{} {:+.1f} %", i ? ", " : "", levers[i].second,
+                          100.0 * levers[i].first / figure->value);
+    }
+    if (!list.empty()) out_ += Wrap("each a tenth greater changes it by: " + list, kPage, 6);
   }
 
   // A length to three digits, where its ± is told elsewhere.

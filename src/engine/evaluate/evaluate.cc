@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "engine/drive/drive.h"
+#include "engine/evaluate/weigh.h"
 #include "engine/gear/column.h"
 #include "engine/gear/threads.h"
 #include "engine/limits/margin.h"
@@ -106,6 +107,7 @@ class Evaluator {
     Rods();
     Pump();
     AtTravelEnds();
+    Weigh<T>(f_, front_, hand_, hand_missing_, out_);
     return std::move(out_);
   }
 
@@ -605,7 +607,8 @@ class Evaluator {
       inner.missing = outer.missing = rod_arm.missing = missing;
       return;
     }
-    for (const T& travel : travels) LookAt(travel, inner, outer, rod_arm);
+    std::size_t pose = 0;
+    for (const T& travel : travels) LookAt(travel, inner, outer, rod_arm, pose);
     const Missing spatial{"car.front.left"};
     if (!inner.value) inner.missing = spatial;
     if (!outer.value)
@@ -615,27 +618,38 @@ class Evaluator {
               : spatial.front()};
   }
 
-  void LookAt(const T& travel, Margin<T>& inner, Margin<T>& outer, Margin<T>& rod_arm) const {
+  void LookAt(const T& travel, Margin<T>& inner, Margin<T>& outer, Margin<T>& rod_arm,
+              std::size_t& pose) {
     std::vector<T> heights{T(0.0)};
     if (front_.level == Level::kPoints) {
       heights.push_back(*f_.car.front.jounce);
       heights.push_back(-*f_.car.front.rebound);
     }
-    const auto keep = [](Margin<T>& m, const T& left) {
-      if (!m.value || Value(left) < Value(*m.value)) m.value = left;
-    };
     for (const Side side : kSides) {
       for (const T& jounce : heights) {
+        const std::size_t here = pose++;
+        if (found_ && std::ranges::find(found_->worst_pose, here) == found_->worst_pose.end())
+          continue;
         const auto seen = SeeWheel<T>(front_, side, travel, jounce);
         if (!seen) continue;  // past dead centre: the travel's own limits say so
         const WheelSample<T>& w = seen->sample;
-        if (inner.limit && w.inner_tilt) keep(inner, *inner.limit - *w.inner_tilt);
-        if (outer.limit && w.outer_tilt) keep(outer, *outer.limit - *w.outer_tilt);
+        if (inner.limit && w.inner_tilt) Keep(0, inner, *inner.limit - *w.inner_tilt, here);
+        if (outer.limit && w.outer_tilt) Keep(1, outer, *outer.limit - *w.outer_tilt, here);
         if (!w.rod_arm_angle) continue;
         const T& angle = *w.rod_arm_angle;
-        keep(rod_arm, (Value(angle) < M_PI / 2.0 ? angle : T(M_PI - angle)) - *rod_arm.limit);
+        const T off_straight = Value(angle) < M_PI / 2.0 ? angle : T(M_PI - angle);
+        Keep(2, rod_arm, off_straight - *rod_arm.limit, here);
       }
     }
+  }
+
+  // Keeps the least that is left; with derivatives, that of the pose found without them.
+  void Keep(std::size_t check, Margin<T>& m, const T& left, std::size_t pose) {
+    const bool worst =
+        found_ ? found_->worst_pose[check] == pose : !m.value || Value(left) < Value(*m.value);
+    if (!worst) return;
+    m.value = left;
+    out_.worst_pose[check] = pose;
   }
 
   const Fitted<T>& f_;

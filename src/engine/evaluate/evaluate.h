@@ -3,8 +3,10 @@
 
 #include <array>
 #include <optional>
+#include <string>
 #include <vector>
 
+#include "engine/effort/hand_wheel.h"
 #include "engine/evaluate/outputs.h"
 #include "engine/evaluate/rack_limits.h"
 
@@ -70,6 +72,16 @@ struct Evaluation {
   // Whether rack travel to one side steers to that side: the outer joints lie ahead of the axes.
   std::optional<bool> steers_to_own_side;
   std::array<Result<T>, kOutputs> result;
+  // Where a weight comes from, at the hand wheel, by term; its sign is that of a left turn.
+  struct Breakdown {
+    Output of;
+    effort::Terms<T> terms;
+  };
+  std::vector<Breakdown> breakdown;
+  // Of the checks looked at over the travel (kInnerTilt, kOuterTilt, kRodArm): which of the poses
+  // looked at is the worst, so that only its derivatives need be taken.
+  std::array<std::optional<std::size_t>, 3> worst_pose;
+  std::vector<std::string> notes;                    // states of the oil worth saying, in words
   std::array<TravelEnds<T>, 2> ends;                 // by Way
   std::array<std::vector<Margin<T>>, 2> end_margin;  // of ends[way].limit, same order [m]
   std::array<Margin<T>, kChecks> check;

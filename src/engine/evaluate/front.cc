@@ -395,6 +395,14 @@ std::string_view Describe(Assumption assumption) {
       return "beyond the rack's ratio table its last row holds";
     case kPlateForThisRack:
       return "the turn-plate readings were taken with this rack, toe and tie rods";
+    case kNoPumpLeak:
+      return "the pump leaks nothing inside (no bench reading)";
+    case kReliefOpens:
+      return "the relief valve opens over the last 5 % of its pressure";
+    case kNoLineLoss:
+      return "oil lines that are not stated lose no pressure";
+    case kEvenLoad:
+      return "in a bend both front tyres carry the same, and the steering does not give way";
     case kPlateNotUsed:
       return "turn-plate readings are not used, the linkage itself is known";
   }

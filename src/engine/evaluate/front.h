@@ -29,9 +29,13 @@ enum class Assumption : std::uint8_t {
   kNoColumnJoints,      // no column joint stated: the column turns evenly
   kRatioHeldPastTable,  // the travel goes beyond the ratio table: its last row is held
   kPlateForThisRack,    // turn-plate readings taken as read with this rack, toe and tie rods
+  kNoPumpLeak,          // no bench reading of the pump: no inner leak
+  kReliefOpens,         // no cracking pressure: the relief valve opens over its last 5 %
+  kNoLineLoss,          // an oil line is not known: it loses nothing
+  kEvenLoad,            // in a bend left and right tyres carry the same, and the steering is rigid
   kPlateNotUsed         // turn-plate readings are there, but a better level is known
 };
-inline constexpr std::size_t kAssumptions = 9;
+inline constexpr std::size_t kAssumptions = 13;
 // The assumption in words, for people.
 [[nodiscard]] std::string_view Describe(Assumption assumption);
 

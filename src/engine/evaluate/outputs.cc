@@ -13,6 +13,9 @@ constexpr std::string_view kDerived = "derived from the pose, docs/methods/linka
 constexpr std::string_view kGear = "rolling of pinion on rack, docs/methods/gear.md";
 constexpr std::string_view kLimits = "docs/methods/limits.md";
 constexpr std::string_view kDrive = "ratio of effective diameters, docs/methods/gear.md";
+constexpr std::string_view kEffort = "virtual work, docs/methods/effort.md and tyre.md";
+constexpr std::string_view kOil = "circuit solved as a network, docs/methods/hydraulics.md";
+constexpr std::string_view kWiring = "nodal analysis, docs/methods/electrics.md";
 constexpr std::string_view kPlane = "plane geometry, docs/methods/turning.md";
 
 constexpr std::array<OutputInfo, kOutputs> kCatalogue{{
@@ -135,6 +138,62 @@ constexpr std::array<OutputInfo, kOutputs> kCatalogue{{
      K::kAngularSpeed, "engine cruise speed times crank over pump pulley, no slip", kDrive},
     {kPumpTop, "pump_top", "Pump speed at the engine's top speed", P::kNone, false, G::kPump,
      K::kAngularSpeed, "engine top speed times crank over pump pulley, no slip", kDrive},
+    {kKerbTorque, "kerb_torque", "Kerb, brake off, dry", P::kHand, true, G::kWeight, K::kTorque,
+     "standing, rack centred, turned slowly to the left, engine idling", kEffort},
+    {kKerbPull, "kerb_pull", "Kerb, brake off, dry", P::kHand, false, G::kWeight, K::kForce,
+     "standing, rack centred, turned slowly to the left, engine idling", kEffort},
+    {kKerbBrakeTorque, "kerb_brake_torque", "Kerb, brake on, dry", P::kHand, true, G::kWeight,
+     K::kTorque, "standing, rack centred, turned slowly to the left, engine idling", kEffort},
+    {kKerbBrakePull, "kerb_brake_pull", "Kerb, brake on, dry", P::kHand, false, G::kWeight,
+     K::kForce, "standing, rack centred, turned slowly to the left, engine idling", kEffort},
+    {kKerbWetTorque, "kerb_wet_torque", "Kerb, brake off, wet", P::kHand, true, G::kWeight,
+     K::kTorque, "standing, rack centred, turned slowly to the left, engine idling", kEffort},
+    {kKerbWetPull, "kerb_wet_pull", "Kerb, brake off, wet", P::kHand, false, G::kWeight, K::kForce,
+     "standing, rack centred, turned slowly to the left, engine idling", kEffort},
+    {kKerbLostTorque, "kerb_lost_torque", "Kerb, assist lost", P::kHand, true, G::kWeight,
+     K::kTorque,
+     "standing, brake off, dry, rack centred, turned slowly to the left, engine stalled", kEffort},
+    {kKerbLostPull, "kerb_lost_pull", "Kerb, assist lost", P::kHand, false, G::kWeight, K::kForce,
+     "standing, brake off, dry, rack centred, turned slowly to the left, engine stalled", kEffort},
+    {kTownTorque, "town_torque", "Town: 50 km/h, 2 m/s²", P::kHand, true, G::kWeight, K::kTorque,
+     "left bend, turning in slowly, engine at cruise speed", kEffort},
+    {kTownPull, "town_pull", "Town: 50 km/h, 2 m/s²", P::kHand, false, G::kWeight, K::kForce,
+     "left bend, turning in slowly, engine at cruise speed", kEffort},
+    {kRoadTorque, "road_torque", "Road: 80 km/h, 3 m/s²", P::kHand, true, G::kWeight, K::kTorque,
+     "left bend, turning in slowly, engine at cruise speed", kEffort},
+    {kRoadPull, "road_pull", "Road: 80 km/h, 3 m/s²", P::kHand, false, G::kWeight, K::kForce,
+     "left bend, turning in slowly, engine at cruise speed", kEffort},
+    {kFastTorque, "fast_torque", "Fast road: 110 km/h, 3 m/s²", P::kHand, true, G::kWeight,
+     K::kTorque, "left bend, turning in slowly, engine at cruise speed", kEffort},
+    {kFastPull, "fast_pull", "Fast road: 110 km/h, 3 m/s²", P::kHand, false, G::kWeight, K::kForce,
+     "left bend, turning in slowly, engine at cruise speed", kEffort},
+    {kMotorwayTorque, "motorway_torque", "Motorway: 140 km/h, 2 m/s²", P::kHand, true, G::kWeight,
+     K::kTorque, "left bend, turning in slowly, engine at cruise speed", kEffort},
+    {kMotorwayPull, "motorway_pull", "Motorway: 140 km/h, 2 m/s²", P::kHand, false, G::kWeight,
+     K::kForce, "left bend, turning in slowly, engine at cruise speed", kEffort},
+    {kRoadLostTorque, "road_lost_torque", "Road, assist lost", P::kHand, true, G::kWeight,
+     K::kTorque, "left bend at 80 km/h and 3 m/s², turning in slowly, engine stalled", kEffort},
+    {kRoadLostPull, "road_lost_pull", "Road, assist lost", P::kHand, false, G::kWeight, K::kForce,
+     "left bend at 80 km/h and 3 m/s², turning in slowly, engine stalled", kEffort},
+    {kReturnTorque, "return_torque", "Return to centre, let go: 80 km/h, 3 m/s²", P::kNone, false,
+     G::kWeight, K::kTorque,
+     "torque with which the hand wheel comes back on its own; negative: it stays", kEffort},
+    {kCentreGradient, "centre_gradient", "Torque per g of bend, on centre, 80 km/h", P::kNone,
+     false, G::kWeight, K::kTorque, "middle between turning in and out, at 1 m/s², per g", kEffort},
+    {kKerbPressure, "kerb_pressure", "Pressure at the kerb, brake off, dry", P::kNone, false,
+     G::kOil, K::kPressureGauge, "at the pump's outlet, engine idling", kOil},
+    {kIdleFlow, "idle_flow", "Flow delivered at idle and that pressure", P::kNone, false, G::kOil,
+     K::kFlow, "by the pump", kOil},
+    {kCatchUpLeft, "catch_up_left", "Hand wheel outruns the pump at", P::kTurns, true, G::kOil,
+     K::kAngularSpeed, "hand-wheel speed at idle above which assist fails, with the kerb's load",
+     kOil},
+    {kCatchUpRight, "catch_up_right", "Hand wheel outruns the pump at", P::kTurns, false, G::kOil,
+     K::kAngularSpeed, "hand-wheel speed at idle above which assist fails, with the kerb's load",
+     kOil},
+    {kCoilCurrent, "coil_current", "Coil current standing, control valve", P::kNone, false, G::kOil,
+     K::kCurrent, "as driver and wiring give it", kWiring},
+    {kSecondCoilCurrent, "second_coil_current", "Coil current standing, second control valve",
+     P::kNone, false, G::kOil, K::kCurrent, "as driver and wiring give it", kWiring},
 }};
 
 constexpr bool InOrder() {
@@ -157,6 +216,8 @@ std::string_view SideOf(Pair pair, bool left) {
       return left ? "left turn" : "right turn";
     case P::kRack:
       return left ? "rack to the left" : "rack to the right";
+    case P::kHand:
+      return left ? "torque" : "pull at the rim";
     case P::kNone:
       break;
   }
@@ -177,6 +238,10 @@ std::string_view TitleOf(OutputGroup group) {
       return "Tie rods";
     case G::kPump:
       return "Pump drive";
+    case G::kWeight:
+      return "What the hand wheel weighs";
+    case G::kOil:
+      return "Oil and control";
   }
   return "";
 }

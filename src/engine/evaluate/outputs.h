@@ -62,13 +62,48 @@ enum class Output : std::uint8_t {
   kPumpIdle,
   kPumpCruise,
   kPumpTop,
+  kKerbTorque,
+  kKerbPull,
+  kKerbBrakeTorque,
+  kKerbBrakePull,
+  kKerbWetTorque,
+  kKerbWetPull,
+  kKerbLostTorque,
+  kKerbLostPull,
+  kTownTorque,
+  kTownPull,
+  kRoadTorque,
+  kRoadPull,
+  kFastTorque,
+  kFastPull,
+  kMotorwayTorque,
+  kMotorwayPull,
+  kRoadLostTorque,
+  kRoadLostPull,
+  kReturnTorque,
+  kCentreGradient,
+  kKerbPressure,
+  kIdleFlow,
+  kCatchUpLeft,
+  kCatchUpRight,
+  kCoilCurrent,
+  kSecondCoilCurrent,
 };
-inline constexpr std::size_t kOutputs = static_cast<std::size_t>(Output::kPumpTop) + 1;
+inline constexpr std::size_t kOutputs = static_cast<std::size_t>(Output::kSecondCoilCurrent) + 1;
 
-enum class OutputGroup : std::uint8_t { kTurning, kCircle, kAlignment, kBump, kRods, kPump };
+enum class OutputGroup : std::uint8_t {
+  kTurning,
+  kCircle,
+  kAlignment,
+  kBump,
+  kRods,
+  kPump,
+  kWeight,
+  kOil
+};
 
 // Results that come twice, once for each side of something, and what that something is.
-enum class Pair : std::uint8_t { kNone, kWheels, kTurns, kRack };
+enum class Pair : std::uint8_t { kNone, kWheels, kTurns, kRack, kHand };
 
 struct OutputInfo {
   Output id;

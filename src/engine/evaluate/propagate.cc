@@ -80,6 +80,8 @@ class Propagator {
   Propagated Run() {
     out_.level = plain_.level;
     out_.assumed = plain_.assumed;
+    out_.breakdown = plain_.breakdown;
+    out_.notes = plain_.notes;
     out_.trouble = plain_.trouble;
     out_.steers_to_own_side = plain_.steers_to_own_side;
     for (std::size_t i = 0; i < kOutputs; ++i) {

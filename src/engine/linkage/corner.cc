@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <concepts>
 #include <limits>
 
 namespace steerbench::linkage {
@@ -294,6 +295,54 @@ void AddRates(WheelState<T>& s, const Corner<T>& corner) {
   s.contact_per_jounce = contact_rate(s.per_jounce);
 }
 
+// Whether a number, or any of several, carries a derivative that is not zero.
+bool Varies(const Jet& x) { return (x.v.array() != 0.0).any(); }
+bool Varies(const Vec3<Jet>& v) { return Varies(v.x()) || Varies(v.y()) || Varies(v.z()); }
+bool Varies(const Link<Jet>& link) { return Varies(link.inner) || Varies(link.outer); }
+bool Varies(const Corner<Jet>& c) {
+  return std::ranges::any_of(c.links, [](const Link<Jet>& l) { return Varies(l); }) ||
+         Varies(c.strut_top) || Varies(c.strut_lower) || Varies(c.lower_joint) ||
+         Varies(c.upper_joint) || Varies(c.tie_rod) || Varies(c.tie_rod_length) ||
+         Varies(c.rack_axis) || Varies(c.wheel_centre) || Varies(c.spin_axis) ||
+         Varies(c.loaded_radius) || (c.stud && Varies(*c.stud));
+}
+
+// The same state as constants.
+WheelState<Jet> AsConstants(const WheelState<double>& s) {
+  const auto vector = [](const Vec3<double>& v) -> Vec3<Jet> { return v.cast<Jet>(); };
+  const auto rate = [&](const Rate<double>& r) {
+    return Rate<Jet>{vector(r.angular), vector(r.centre)};
+  };
+  WheelState<Jet> c;
+  c.steer = Jet(s.steer);
+  c.camber = Jet(s.camber);
+  c.camber_front_view = Jet(s.camber_front_view);
+  c.caster = Jet(s.caster);
+  c.inclination = Jet(s.inclination);
+  c.scrub_radius = Jet(s.scrub_radius);
+  c.mechanical_trail = Jet(s.mechanical_trail);
+  c.rod_arm_angle = Jet(s.rod_arm_angle);
+  c.inner_tilt = Jet(s.inner_tilt);
+  if (s.outer_tilt) c.outer_tilt = Jet(*s.outer_tilt);
+  c.side_load_share = Jet(s.side_load_share);
+  c.centre = vector(s.centre);
+  c.spin_axis = vector(s.spin_axis);
+  c.contact = vector(s.contact);
+  c.axis_point = vector(s.axis_point);
+  c.axis_direction = vector(s.axis_direction);
+  c.axis_ground = vector(s.axis_ground);
+  c.tie_rod_inner = vector(s.tie_rod_inner);
+  c.tie_rod_outer = vector(s.tie_rod_outer);
+  c.per_travel = rate(s.per_travel);
+  c.per_jounce = rate(s.per_jounce);
+  c.steer_per_travel = Jet(s.steer_per_travel);
+  c.steer_per_jounce = Jet(s.steer_per_jounce);
+  c.camber_per_jounce = Jet(s.camber_per_jounce);
+  c.contact_per_travel = vector(s.contact_per_travel);
+  c.contact_per_jounce = vector(s.contact_per_jounce);
+  return c;
+}
+
 }  // namespace
 
 template <class T>
@@ -387,6 +436,13 @@ template <class T>
 WheelState<T> StateAt(const Corner<T>& corner, const Pose& pose, T travel, T jounce) {
   using std::asin;
   using std::atan2;
+  if constexpr (std::same_as<T, Jet>) {
+    // Most inputs of a car bear on neither the corner nor the travel: then there is nothing to
+    // carry.
+    if (!Varies(corner) && !Varies(travel) && !Varies(jounce)) {
+      return AsConstants(StateAt<double>(Plain(corner), pose, travel.a, jounce.a));
+    }
+  }
   const Lifted<T> l = Lift<T>(corner, pose, travel, jounce);
   const Closure<T> c =
       Close<T>(corner, l.rotation, l.centre, l.tie_rod_inner, corner.tie_rod_length);
