@@ -28,6 +28,9 @@ class Needs {
   Missing missing_;
 };
 
+// Share of one step of a run (some millimetres) to which the end of the reach is found.
+constexpr double kFinestReach = 1e-4;
+
 template <class Item>
 void Note(std::vector<Item>& notes, Item item) {
   if (std::ranges::find(notes, item) == notes.end()) notes.push_back(item);
@@ -473,8 +476,8 @@ Run RunOf(const Front<double>& front, Side side, double end, int steps, double j
     const auto seen = SeeWheel<double>(front, side, s, jounce, from, &pose);
     if (!seen) {
       if (spatial && k > 0) {
-        const linkage::Solve solve =
-            linkage::MoveTo(front.plain[Index(side)], *from, s * SideSign(side), jounce);
+        const linkage::Solve solve = linkage::MoveTo(front.plain[Index(side)], *from,
+                                                     s * SideSign(side), jounce, kFinestReach);
         run.dead_centre = previous + solve.reached * (s - previous);
         AddLast(run, front, side, solve.pose);
       }
@@ -503,8 +506,9 @@ std::optional<Seen<T>> SeeWheel(const Front<T>& front, Side side, T travel, T jo
   switch (front.level) {
     case Level::kPoints: {
       const T corner_travel = travel * SideSign(side);
-      const linkage::Solve solve = linkage::MoveTo(
-          front.plain[i], from.value_or(front.rest[i].pose), Value(corner_travel), Value(jounce));
+      const linkage::Solve solve =
+          linkage::MoveTo(front.plain[i], from.value_or(front.rest[i].pose), Value(corner_travel),
+                          Value(jounce), kFinestReach);
       if (solve.status != SolveStatus::kConverged) return std::nullopt;
       if (at != nullptr) *at = solve.pose;
       const auto state = linkage::StateAt<T>(front.corner[i], solve.pose, corner_travel, jounce);

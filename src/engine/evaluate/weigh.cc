@@ -321,48 +321,47 @@ class Weigher {
     }
   }
 
-  // Steer angle of one wheel and its rate with the rack's travel, without derivatives.
-  std::optional<std::array<double, 2>> PlainSteer(Side side, double travel) const {
-    const std::size_t i = Index(side);
-    const linkage::Solve solve =
-        linkage::MoveTo(front_.plain[i], front_.rest[i].pose, travel * SideSign(side), 0.0);
-    if (solve.status != linkage::SolveStatus::kConverged) return std::nullopt;
-    const auto s =
-        linkage::StateAt<double>(front_.plain[i], solve.pose, travel * SideSign(side), 0.0);
-    return std::array{s.steer * SideSign(side), s.steer_per_travel};
-  }
-
-  // Both wheels at the rack travel that gives a mean steer angle. The travel is found without
-  // derivatives; those follow from the angles' there.
+  // Both wheels at the rack travel that gives a mean steer angle: Newton's method without
+  // derivatives, which then follow from those of the angles there.
   std::optional<Ready> AtSteer(const T& steer) const {
     double travel = 0.0;
-    for (int i = 0; i < kMostSteps; ++i) {
-      const auto left = PlainSteer(Side::kLeft, travel);
-      const auto right = PlainSteer(Side::kRight, travel);
-      if (!left || !right) return std::nullopt;
-      const double rate = ((*left)[1] + (*right)[1]) / 2.0;
-      const double error = ((*left)[0] + (*right)[0]) / 2.0 - Value(steer);
+    std::array<linkage::Pose, 2> pose{front_.rest[0].pose, front_.rest[1].pose};
+    for (int step = 0; step < kMostSteps; ++step) {
+      double mean = 0.0, rate = 0.0;
+      for (const Side side : kSides) {
+        const std::size_t i = Index(side);
+        const double s = travel * SideSign(side);
+        const linkage::Solve solve = linkage::MoveTo(front_.plain[i], pose[i], s, 0.0);
+        if (solve.status != linkage::SolveStatus::kConverged) return std::nullopt;
+        pose[i] = solve.pose;
+        const auto state = linkage::StateAt<double>(front_.plain[i], pose[i], s, 0.0);
+        mean += state.steer * SideSign(side) / 2.0;
+        rate += state.steer_per_travel / 2.0;
+      }
       constexpr double kSteerTolerance = 1e-12;  // [rad]
-      if (std::abs(error) < kSteerTolerance) return Lifted(travel, rate, steer);
+      const double error = mean - Value(steer);
+      if (std::abs(error) < kSteerTolerance) return Lifted(travel, rate, steer, pose);
       travel -= error / rate;
     }
     return std::nullopt;
   }
 
-  std::optional<Ready> Lifted(double travel, double rate, const T& steer) const {
-    std::array<std::optional<Seen<T>>, 2> seen;
-    for (const Side side : kSides) seen[Index(side)] = SeeWheel<T>(front_, side, T(travel), T(0.0));
-    if (!seen[0] || !seen[1]) return std::nullopt;
-    if constexpr (std::same_as<T, double>) {
-      return Ready{InCar(*seen[0]->state, Side::kLeft), InCar(*seen[1]->state, Side::kRight),
-                   travel};
-    } else {
-      const T mean = (seen[0]->sample.steer + seen[1]->sample.steer) / 2.0;
-      const T exact = travel - ((mean - Value(mean)) - (steer - Value(steer))) / rate;
-      for (const Side side : kSides) seen[Index(side)] = SeeWheel<T>(front_, side, exact, T(0.0));
-      return Ready{InCar(*seen[0]->state, Side::kLeft), InCar(*seen[1]->state, Side::kRight),
-                   exact};
+  std::optional<Ready> Lifted(double travel, double rate, const T& steer,
+                              const std::array<linkage::Pose, 2>& pose) const {
+    T exact(travel);
+    if constexpr (!std::same_as<T, double>) {
+      T mean(0.0);
+      for (const Side side : kSides) {
+        mean += linkage::SteerAt<T>(front_.corner[Index(side)], pose[Index(side)],
+                                    T(travel * SideSign(side)), T(0.0)) *
+                (SideSign(side) / 2.0);
+      }
+      exact -= ((mean - Value(mean)) - (steer - Value(steer))) / rate;
     }
+    const auto side_at = [&](Side side) {
+      return InCar(*SeeWheel<T>(front_, side, exact, T(0.0), pose[Index(side)])->state, side);
+    };
+    return Ready{side_at(Side::kLeft), side_at(Side::kRight), exact};
   }
 
   // Both wheels in a steady left bend.

@@ -18,10 +18,9 @@ using Vec5 = Eigen::Matrix<T, kUnknowns, 1>;
 template <class T>
 using Mat5 = Eigen::Matrix<T, kUnknowns, kUnknowns>;
 
-constexpr int kMostNewtonSteps = 8;     // per try; a good start takes three or four
-constexpr double kSmallestStep = 1e-7;  // share of the way at which halving gives up
-constexpr double kSingular = 1e-9;      // |determinant| per reach^3 below which it is singular
-constexpr double kNoLength = 1e-6;      // [m] two joints closer than this coincide
+constexpr int kMostNewtonSteps = 8;  // per try; a good start takes three or four
+constexpr double kSingular = 1e-9;   // |determinant| per reach^3 below which it is singular
+constexpr double kNoLength = 1e-6;   // [m] two joints closer than this coincide
 
 // The closure equations at one pose: errors [m], their derivatives to the unknowns, to the wheel
 // centre's height and to the rack travel.
@@ -403,7 +402,8 @@ Solve DesignPose(const Corner<double>& corner) {
   return solve;
 }
 
-Solve MoveTo(const Corner<double>& corner, const Pose& from, double travel, double jounce) {
+Solve MoveTo(const Corner<double>& corner, const Pose& from, double travel, double jounce,
+             double finest) {
   const Drive start{from.tie_rod_inner, from.tie_rod_length, from.centre.z()};
   const Drive target{corner.tie_rod.inner + corner.rack_axis * travel, corner.tie_rod_length,
                      corner.wheel_centre.z() + jounce};
@@ -411,7 +411,7 @@ Solve MoveTo(const Corner<double>& corner, const Pose& from, double travel, doub
   solve.pose = from;
   solve.status = SolveStatus::kDeadCentre;
   double step = 1.0;
-  while (step >= kSmallestStep) {
+  while (step >= finest) {
     const double share = std::min(1.0, solve.reached + step);
     const Drive drive = share == 1.0 ? target : Between(start, target, share);
     const Attempt attempt = SolveAt(corner, solve.pose, drive);
@@ -465,6 +465,13 @@ WheelState<T> StateAt(const Corner<T>& corner, const Pose& pose, T travel, T jou
   return s;
 }
 
+template <class T>
+T SteerAt(const Corner<T>& corner, const Pose& pose, T travel, T jounce) {
+  using std::atan2;
+  const Vec3<T> spin = Lift<T>(corner, pose, travel, jounce).rotation * corner.spin_axis;
+  return atan2(-spin.x(), spin.y());
+}
+
 double SteerOf(const Corner<double>& corner, const Pose& pose) {
   const Vec3<double> spin = pose.rotation * corner.spin_axis;
   return std::atan2(-spin.x(), spin.y());
@@ -510,6 +517,7 @@ std::optional<T> TieRodLengthForToe(const Corner<T>& corner, T toe_in) {
 #define STEERBENCH_INSTANTIATE(T)                                         \
   template Vec3<T> SpinAxis<T>(T, T);                                     \
   template Corner<double> Plain<T>(const Corner<T>&);                     \
+  template T SteerAt<T>(const Corner<T>&, const Pose&, T, T);             \
   template WheelState<T> StateAt<T>(const Corner<T>&, const Pose&, T, T); \
   template std::optional<T> TieRodLengthForToe<T>(const Corner<T>&, T)
 STEERBENCH_INSTANTIATE(double);

@@ -17,13 +17,17 @@ using fixtures::StateOf;
 
 constexpr double kRowStep = 10 * kMm;
 
-TurnPlate<double> Sampled(const Corner<double>& corner, int rows_each_way) {
-  TurnPlate<double> plate;
+struct Rows {
+  std::vector<double> travel, steer;
+};
+
+Rows Sampled(const Corner<double>& corner, int rows_each_way) {
+  Rows rows;
   for (int i = -rows_each_way; i <= rows_each_way; ++i) {
-    plate.travel.push_back(i * kRowStep);
-    plate.steer.push_back(StateOf(corner, i * kRowStep, 0.0).steer);
+    rows.travel.push_back(i * kRowStep);
+    rows.steer.push_back(StateOf(corner, i * kRowStep, 0.0).steer);
   }
-  return plate;
+  return rows;
 }
 
 TEST_CASE("a table sampled from points in space gives its rows back and is close between them") {
@@ -32,11 +36,12 @@ TEST_CASE("a table sampled from points in space gives its rows back and is close
   constexpr double kBetweenRows = 0.1 * kDegree;
   double worst = 0.0;
   for (const auto& corner : {fixtures::Wishbone(), fixtures::Strut(), fixtures::FiveLink()}) {
-    const TurnPlate<double> plate = Sampled(corner, 6);
-    for (std::size_t i = 0; i < plate.travel.size(); ++i) {
-      const auto s = StateAt<double>(plate, plate.travel[i]);
+    const Rows rows = Sampled(corner, 6);
+    const TurnPlate<double> plate = FitTurnPlate<double>(rows.travel, rows.steer).value();
+    for (std::size_t i = 0; i < rows.travel.size(); ++i) {
+      const auto s = StateAt<double>(plate, rows.travel[i]);
       REQUIRE(s.has_value());
-      CHECK(s->steer == doctest::Approx(plate.steer[i]).epsilon(1e-14));
+      CHECK(s->steer == doctest::Approx(rows.steer[i]).epsilon(1e-14));
     }
     for (double travel = -59 * kMm; travel < 60 * kMm; travel += 1 * kMm) {
       const WheelState<double> exact = StateOf(corner, travel, 0.0);
@@ -50,18 +55,20 @@ TEST_CASE("a table sampled from points in space gives its rows back and is close
 }
 
 TEST_CASE("nothing is said outside the readings or from a table that is none") {
-  const TurnPlate<double> plate = Sampled(fixtures::Strut(), 2);
+  const Rows rows = Sampled(fixtures::Strut(), 2);
+  const TurnPlate<double> plate = FitTurnPlate<double>(rows.travel, rows.steer).value();
   CHECK_FALSE(StateAt<double>(plate, 20.01 * kMm).has_value());
   CHECK_FALSE(StateAt<double>(plate, -20.01 * kMm).has_value());
   CHECK_FALSE(StateAt<double>(plate, std::numeric_limits<double>::quiet_NaN()).has_value());
-  CHECK_FALSE(StateAt<double>(TurnPlate<double>{}, 0.0).has_value());
-  CHECK_FALSE(StateAt<double>(TurnPlate<double>{{0.0}, {0.0}}, 0.0).has_value());
-  CHECK_FALSE(StateAt<double>(TurnPlate<double>{{0.0, 0.0}, {0.0, 0.1}}, 0.0).has_value());
-  CHECK_FALSE(StateAt<double>(TurnPlate<double>{{0.0, 1.0}, {0.0}}, 0.5).has_value());
+  CHECK_FALSE(FitTurnPlate<double>({}, {}).has_value());
+  CHECK_FALSE(FitTurnPlate<double>({0.0}, {0.0}).has_value());
+  CHECK_FALSE(FitTurnPlate<double>({0.0, 0.0}, {0.0, 0.1}).has_value());
+  CHECK_FALSE(FitTurnPlate<double>({0.0, 1.0}, {0.0}).has_value());
 }
 
 TEST_CASE("derivatives flow from the readings to the angle") {
-  TurnPlate<Jet> plate{{Jet(0.0), Jet(0.02)}, {Jet(0.0, 0), Jet(0.2, 1)}};
+  const TurnPlate<Jet> plate =
+      FitTurnPlate<Jet>({Jet(0.0), Jet(0.02)}, {Jet(0.0, 0), Jet(0.2, 1)}).value();
   const PlateState<Jet> s = StateAt<Jet>(plate, Jet(0.005, 2)).value();
   CHECK(s.steer.a == doctest::Approx(0.05));
   CHECK(s.steer.v[0] == doctest::Approx(0.75));
