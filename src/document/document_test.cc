@@ -117,7 +117,7 @@ bool SameDocument(const Document& a, const Document& b) {
   const bool quantities = std::equal(
       qa.begin(), qa.end(), qb.begin(), qb.end(), [](const Quantity& x, const Quantity& y) {
         return x.value == y.value && x.tolerance == y.tolerance && x.kind == y.kind &&
-               x.origin == y.origin && x.note == y.note && x.input == y.input &&
+               x.origin == y.origin && x.note == y.note &&
                (x.written.empty() || x.written == y.written);
       });
   return quantities && WriteJson(a) == WriteJson(b);
@@ -138,8 +138,6 @@ class Filler {
     FillField({}, document);
     for (auto& [name, setup] : document.setup) ChooseParts(document, setup);
     MakeConsistent(document);
-    int next = 0;
-    ForEachQuantity(document, [&](Quantity& q) { q.input = next++; });
   }
 
  private:
@@ -277,15 +275,6 @@ TEST_CASE("a value's table, a point's forms") {
   CHECK_FALSE(centre[0].tolerance);
   CHECK(*centre[1].tolerance == doctest::Approx(0.001));
   CHECK(document.car.column.joint[1].angle->tolerance);
-}
-
-TEST_CASE("every quantity has its own number as an input, kept by fitting") {
-  const Document document = ReadToml(kSample).document;
-  int next = 0;
-  for (const Quantity& q : QuantitiesOf(document)) CHECK(q.input == next++);
-  CHECK(next > 25);
-  const auto fitted = Fit(document, document.setup[0].second);
-  CHECK(fitted.rack->turns->input == document.rack[0].second.turns->input);
 }
 
 TEST_CASE("all problems at once, each at its place, in the order of the text") {

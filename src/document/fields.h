@@ -18,11 +18,6 @@ inline constexpr bool kIsNamed = false;
 template <class T>
 inline constexpr bool kIsNamed<Named<T>> = true;
 
-template <class T>
-inline constexpr bool kIsOptional = false;
-template <class T>
-inline constexpr bool kIsOptional<std::optional<T>> = true;
-
 // The keys of a struct's fields.
 template <Described T>
 std::vector<std::string> KeysOf() {

@@ -373,11 +373,6 @@ class Reader {
   Path path_;
 };
 
-void NumberInputs(Document& document) {
-  int next = 0;
-  ForEachQuantity(document, [&](Quantity& q) { q.input = next++; });
-}
-
 ReadResult Read(std::string_view text,
                 std::optional<Node> (*tree_of)(const TextIndex&, Findings&)) {
   const TextIndex index(text.substr(0, kMaxBytes + 1));
@@ -396,7 +391,6 @@ ReadResult Read(std::string_view text,
 
 Document DocumentFromTree(const Node& root, const TextIndex& index, Findings& findings) {
   Document document = Reader(index, findings).ReadRoot(root);
-  NumberInputs(document);
   return document;
 }
 

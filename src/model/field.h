@@ -49,6 +49,11 @@ constexpr std::string_view WordOf(E e) {
   return Words<E>::value[static_cast<std::size_t>(e)];
 }
 
+template <class T>
+inline constexpr bool kIsOptional = false;
+template <class T>
+inline constexpr bool kIsOptional<std::optional<T>> = true;
+
 // A struct of the model, which names its fields.
 template <class T>
 concept Described = requires(T& t) {

@@ -19,10 +19,6 @@ struct Input {
 namespace lift_detail {
 
 template <class T>
-inline constexpr bool kIsOptional = false;
-template <class T>
-inline constexpr bool kIsOptional<std::optional<T>> = true;
-template <class T>
 inline constexpr bool kIsVector = false;
 template <class T>
 inline constexpr bool kIsVector<std::vector<T>> = true;

@@ -72,7 +72,6 @@ struct Quantity {
   std::string note;
   std::string written;  // as written, e.g. "4 5/8 in ± 1/16"; empty when made by a program
   std::string unit;     // the unit as written, e.g. "in"; empty for a bare number
-  int input = -1;       // index among the inputs of a document; set by `document`
 };
 
 // Why a text is not a quantity. `message` says what was read and what is accepted, ready for the

@@ -35,9 +35,6 @@ struct AxleState {
 template <class T>
 [[nodiscard]] AxleState<T> AxleOf(const WheelState<T>& left, const WheelState<T>& right);
 
-// Wheel travel for which the trade states bump steer [m] (common practice, no source).
-inline constexpr double kBumpSteerSpan = 0.025;
-
 // Toe of one wheel as a length at a diameter d [m], the difference front to rear across the rim:
 // d sin(toe). Source: geometry; the trade uses the same (found in search:
 // https://santafegarage.com/precision-alignments/how-to-check-toe); d tan(toe), also in use,
