@@ -15,7 +15,10 @@ int RunCompare(const CompareOptions& options) {
                         ? setups->begin()
                         : std::ranges::find(*setups, options.base, &SetupReport::name);
   if (base == setups->end()) {
-    Complain(fmt::format("--base {}: not among the setups compared", options.base));
+    std::string names;
+    for (const SetupReport& s : *setups) names += (names.empty() ? "" : ", ") + s.name;
+    Complain(fmt::format("--base {}: not among the setups compared, which are: {}", options.base,
+                         names));
     return kUnusable;
   }
   const TextStyle style = StyleOf(loaded.document, options);

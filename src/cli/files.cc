@@ -7,6 +7,7 @@
 #include <iostream>
 
 #include "cli/load.h"
+#include "document/node.h"
 #include "store/file.h"
 
 namespace steerbench::cli {
@@ -42,16 +43,50 @@ std::optional<Suspension> AskSuspension(Suspension usual) {
   }
 }
 
+std::optional<bool> AskYesOrNo(std::string_view question, bool usual) {
+  for (;;) {
+    const auto answer = Ask(question, usual ? "yes" : "no");
+    if (!answer) return std::nullopt;
+    const std::string word = Lower(*answer);
+    if (word == "yes" || word == "y") return true;
+    if (word == "no" || word == "n") return false;
+    std::cerr << fmt::format("'{}' is neither yes nor no\n", *answer);
+  }
+}
+
 std::optional<StarterOptions> AskStarter(StarterOptions options) {
   const auto name = Ask("What do you call the car?", options.car_name);
   const auto kind = name ? AskSuspension(options.suspension) : std::nullopt;
   const auto points =
-      kind ? Ask("Will you measure the points of the suspension in space? yes or no (no: a view "
+      kind ? AskYesOrNo(
+                 "Will you measure the points of the suspension in space? yes or no (no: a view "
                  "from above or turn plates will do)",
-                 options.points_known ? "yes" : "no")
+                 options.points_known)
            : std::nullopt;
   if (!points) return std::nullopt;
-  return StarterOptions{*name, *kind, Lower(*points).starts_with('y')};
+  return StarterOptions{*name, *kind, *points};
+}
+
+// The table that holds a field, as the document heads it: "[pulley.small]".
+std::string HeadOf(std::string_view path) {
+  std::string table(path.substr(0, path.rfind('.')));
+  const bool row = table.ends_with(']');
+  if (row) table.resize(table.rfind('['));
+  return row ? "[[" + table + "]]" : "[" + table + "]";
+}
+
+// What an edit did, so that a slip in a name or a unit is seen at once.
+std::string Said(const SetOptions& o, const EditResult& edit) {
+  const std::string was = edit.before.empty() ? "was not there" : Printable(edit.before);
+  if (o.value.empty()) {
+    return fmt::format("{}: {} -> {}", o.path, was,
+                       edit.before.empty() ? "nothing to remove" : "removed");
+  }
+  std::string said = fmt::format("{}: {} -> {}", o.path, was, Printable(o.value));
+  if (!edit.made_table) return said;
+  const std::string first = o.path.substr(0, o.path.find('.'));
+  const std::string_view what = first == "car" ? "table" : first == "setup" ? "setup" : "part";
+  return said + fmt::format(" (new {} {})", what, HeadOf(o.path));
 }
 
 }  // namespace
@@ -69,7 +104,7 @@ int RunNew(const NewOptions& options) {
   }
   const std::string error = WriteFileAtomically(options.file, text, false);
   if (!error.empty()) {
-    Complain(error + " (nothing was overwritten)");
+    Complain(error + "; nothing was written");
     return kUnusable;
   }
   std::cerr << fmt::format("wrote {}: fill in what you know, then run 'steerbench check {}'\n",
@@ -90,11 +125,13 @@ int RunSet(const SetOptions& options) {
   }
   if (options.file == "-") {
     Print(edit.text);
-    return kAllWell;
+  } else if (const std::string error = WriteFileAtomically(options.file, edit.text);
+             !error.empty()) {
+    Complain(error + "; the file is as it was");
+    return kUnusable;
   }
-  const std::string error = WriteFileAtomically(options.file, edit.text);
-  if (!error.empty()) Complain(error);
-  return error.empty() ? kAllWell : kUnusable;
+  std::cerr << Said(options, edit) << "\n";
+  return kAllWell;
 }
 
 int RunForm(const Common& options) {

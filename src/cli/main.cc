@@ -1,14 +1,34 @@
 // Options in, a verb called, its exit status out.
+#include <fmt/format.h>
+
 #include <CLI/CLI.hpp>
+#include <algorithm>
 #include <cstdio>
 #include <exception>
-#include <map>
 
 #include "cli/load.h"
 #include "cli/verbs.h"
 
 namespace steerbench::cli {
 namespace {
+
+// An option that takes one of a few words. CLI11's own message for another word shows its insides.
+template <class T>
+void AddChoice(CLI::App& verb, const std::string& name, T& value,
+               const std::vector<std::pair<std::string, T>>& choices, const std::string& help) {
+  std::vector<std::string> words;
+  for (const auto& [word, meaning] : choices) words.push_back(word);
+  const auto take = [&value, choices, words, name](const std::string& asked) {
+    const auto found = std::ranges::find(words, CLI::detail::to_lower(asked));
+    if (found == words.end()) {
+      throw CLI::ValidationError(name,
+                                 fmt::format("'{}' is none of {}", asked, fmt::join(words, ", ")));
+    }
+    value = choices[static_cast<std::size_t>(found - words.begin())].second;
+  };
+  verb.add_option_function<std::string>(name, take, help)
+      ->option_text(fmt::format("{}", fmt::join(words, "|")));
+}
 
 void AddCommon(CLI::App& verb, Common& o, bool with_setup = true) {
   verb.add_option("FILE", o.file, "the document: TOML or its JSON form; - for standard input")
@@ -17,12 +37,11 @@ void AddCommon(CLI::App& verb, Common& o, bool with_setup = true) {
     verb.add_option("--setup", o.setups, "only this setup; may be given several times");
   }
   verb.add_flag("--json", o.json, "the same for programs (docs/json.md)");
-  const std::map<std::string, UnitsOption> kUnits{{"as-written", UnitsOption::kAsWritten},
-                                                  {"metric", UnitsOption::kMetric},
-                                                  {"imperial", UnitsOption::kImperial}};
-  verb.add_option("--units", o.units, "metric, imperial, or as most values of the file are written")
-      ->transform(CLI::CheckedTransformer(kUnits, CLI::ignore_case).description(""))
-      ->option_text("as-written|metric|imperial");
+  AddChoice<UnitsOption>(verb, "--units", o.units,
+                         {{"as-written", UnitsOption::kAsWritten},
+                          {"metric", UnitsOption::kMetric},
+                          {"imperial", UnitsOption::kImperial}},
+                         "metric, imperial, or as most values of the file are written");
 }
 
 CLI::App* AddCheck(CLI::App& app, Common& o) {
@@ -49,7 +68,7 @@ CLI::App* AddCompare(CLI::App& app, CompareOptions& o) {
 CLI::App* AddSweep(CLI::App& app, SweepOptions& o) {
   auto* verb = app.add_subcommand("sweep", "every linkage output over rack and wheel travel");
   AddCommon(*verb, o);
-  verb->add_flag("--csv", o.csv, "comma-separated, SI units, a header line");
+  verb->add_flag("--csv", o.csv, "comma-separated, SI units, a header line")->excludes("--json");
   verb->add_option("--rack-travel", o.travel, "range of rack travel, to the left positive");
   verb->add_option("--wheel-travel", o.jounce, "range of wheel travel, both wheels alike");
   verb->add_option("--wheel-travel-left", o.jounce_left, "range of the left wheel's travel");
@@ -83,7 +102,8 @@ CLI::App* AddSolve(CLI::App& app, SolveOptions& o) {
   verb->add_option("--about", o.about, "bump steer counted from 'static toe' or 'mean toe'");
   verb->add_option("--rebound", o.rebound, "wheel travel down to look over; else the car's");
   verb->add_option("--jounce", o.jounce, "wheel travel up to look over; else the car's");
-  verb->add_flag("!--leave-toe", o.keep_toe, "do not re-set toe after the change");
+  verb->add_flag_callback(
+      "--leave-toe", [&o] { o.keep_toe = false; }, "do not re-set toe after the change");
   verb->footer(
       "Needs the points of the suspension in space. Angles and travels are positive to the left.\n"
       "Example: at which rack height does the demo's first try steer least over bumps?\n"
@@ -98,12 +118,11 @@ CLI::App* AddNew(CLI::App& app, NewOptions& o) {
   verb->add_option("FILE", o.file, "the file to write; - prints it")->required();
   verb->add_flag("--ask", o.ask, "ask for the choices in steps");
   verb->add_option("--car", o.starter.car_name, "what you call the car");
-  const std::map<std::string, Suspension> kKinds{{"double-wishbone", Suspension::kDoubleWishbone},
-                                                 {"strut", Suspension::kStrut},
-                                                 {"five-link", Suspension::kFiveLink}};
-  verb->add_option("--suspension", o.starter.suspension, "how each front wheel is carried")
-      ->transform(CLI::CheckedTransformer(kKinds, CLI::ignore_case).description(""))
-      ->option_text("double-wishbone|strut|five-link");
+  AddChoice<Suspension>(*verb, "--suspension", o.starter.suspension,
+                        {{"double-wishbone", Suspension::kDoubleWishbone},
+                         {"strut", Suspension::kStrut},
+                         {"five-link", Suspension::kFiveLink}},
+                        "how each front wheel is carried");
   verb->add_flag("--points", o.starter.points_known, "with the points of the suspension in space");
   verb->footer(
       "Example: a file for a car with struts whose points will be measured\n"
@@ -121,7 +140,8 @@ CLI::App* AddSet(CLI::App& app, SetOptions& o) {
   verb->footer(
       "Example: the pulley was measured again\n"
       "  steerbench set my-car.toml pulley.middle.diameter \"127.2 ± 0.1 mm\"\n"
-      "Exit status: 0 changed, 2 not (the file is then as it was).");
+      "It says what stood there before, comments stay, and a field of a part that does not exist\n"
+      "makes the part. Exit status: 0 changed, 2 not (the file is then as it was).");
   return verb;
 }
 
@@ -135,6 +155,20 @@ CLI::App* AddForm(CLI::App& app, Common& o) {
       "  steerbench form examples/tern.toml --json\n"
       "Comments are kept by 'set', not by 'form'. Exit status: 0 all well, 2 unusable.");
   return verb;
+}
+
+void ComplainOfUsage(const CLI::App& app, const std::string& first, const std::string& why) {
+  const auto verbs = app.get_subcommands();
+  if (!verbs.empty()) {
+    const std::string verb = verbs.front()->get_name();
+    Complain(
+        fmt::format("{}: {}; 'steerbench {} -h' explains it with an example", verb, why, verb));
+    return;
+  }
+  Complain(
+      fmt::format("{}say what to do: check, compare, sweep, solve, new, set, form or schema; "
+                  "'steerbench -h' explains each",
+                  first.empty() ? std::string() : fmt::format("'{}' is no verb; ", first)));
 }
 
 int Run(int argc, char** argv) {
@@ -158,19 +192,21 @@ int Run(int argc, char** argv) {
   bool reference = false;
   auto* schema = app.add_subcommand("schema", "the JSON Schema of the JSON form");
   schema->add_flag("--reference", reference, "every field for people, in Markdown, instead");
-  schema->footer("Example:\n  steerbench schema > steerbench.schema.json");
+  schema->footer(
+      "Example: a schema by which an editor can check the JSON form\n"
+      "  steerbench schema > steerbench.schema.json\n"
+      "Exit status: 0.");
   try {
     app.parse(argc, argv);
-  } catch (const CLI::RequiredError&) {
-    if (app.get_subcommands().empty()) {
-      Complain(
-          "say what to do: check, compare, sweep, solve, new, set, form or schema; "
-          "'steerbench -h' explains each");
-      return kUnusable;
-    }
-    throw;
+  } catch (const CLI::CallForHelp&) {
+    Print(app.help());
+    return kAllWell;
+  } catch (const CLI::CallForVersion& e) {
+    Print(std::string(e.what()) + "\n");
+    return kAllWell;
   } catch (const CLI::ParseError& e) {
-    return app.exit(e) == 0 ? kAllWell : kUnusable;
+    ComplainOfUsage(app, argc > 1 ? argv[1] : "", e.what());
+    return kUnusable;
   }
   if (app.got_subcommand("check")) return RunCheck(check);
   if (app.got_subcommand("compare")) return RunCompare(compare);

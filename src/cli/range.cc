@@ -18,8 +18,9 @@ std::string_view Trim(std::string_view text) {
 }
 
 Range Fail(std::string_view text, std::string_view why) {
-  return {{},
-          fmt::format("'{}': {}; write e.g. \"-70 mm .. 70 mm in 15\" or \"10 mm\"", text, why)};
+  return {
+      {},
+      fmt::format("'{}': {} A range is e.g. \"-70 mm .. 70 mm in 15\" or \"10 mm\".", text, why)};
 }
 
 }  // namespace
@@ -37,7 +38,7 @@ Range ParseRange(std::string_view text, Kind kind) {
     }
   }
   if (count < 1 || count > kMostSteps) {
-    return Fail(text, fmt::format("the number of steps must be 1 to {}", kMostSteps));
+    return Fail(text, fmt::format("the number of values must be 1 to {}.", kMostSteps));
   }
   const auto dots = bounds.find("..");
   const ParsedQuantity first = ParseQuantity(Trim(bounds.substr(0, dots)), kind);

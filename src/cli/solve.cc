@@ -60,6 +60,15 @@ std::optional<linkage::Target> BumpTarget(const SolveOptions& o, const Fitted<do
 // An angle of the left wheel or an Ackermann share, at a rack travel.
 std::optional<linkage::Target> FigureTarget(const SolveOptions& o, const Fitted<double>& fitted,
                                             const Front<double>& front, Kind& kind) {
+  const ParsedQuantity angle = ParseQuantity(o.target, Kind::kAngle);
+  const ParsedQuantity share = ParseQuantity(o.target, Kind::kShare);
+  if (!angle.quantity && !share.quantity) {
+    Complain(
+        fmt::format("--target '{}': write least-bump-steer, an angle such as \"35 deg\" or a "
+                    "share such as \"60 %\"",
+                    o.target));
+    return std::nullopt;
+  }
   if (o.at.empty()) {
     Complain(
         "--at is needed with an angle or a share: the rack travel at which it is wanted, e.g. "
@@ -68,20 +77,11 @@ std::optional<linkage::Target> FigureTarget(const SolveOptions& o, const Fitted<
   }
   const auto travel = Length("at", o.at);
   if (!travel) return std::nullopt;
-  const ParsedQuantity angle = ParseQuantity(o.target, Kind::kAngle);
   if (angle.quantity) {
     kind = Kind::kAngle;
     return linkage::FigureAt{
         *travel, angle.quantity->value,
         [](const linkage::AxleState<double>& a) -> std::optional<double> { return a.steer[0]; }};
-  }
-  const ParsedQuantity share = ParseQuantity(o.target, Kind::kShare);
-  if (!share.quantity) {
-    Complain(
-        fmt::format("--target '{}': write least-bump-steer, an angle such as \"35 deg\" or a "
-                    "share such as \"60 %\"",
-                    o.target));
-    return std::nullopt;
   }
   const auto left = SeeWheel<double>(front, Side::kLeft, 0.0, 0.0);
   const auto right = SeeWheel<double>(front, Side::kRight, 0.0, 0.0);
@@ -162,6 +162,9 @@ struct Answer {
 
 std::string Said(const Answer& a, const Units& units) {
   const linkage::Solution& s = a.solution;
+  if (s.status == linkage::SolveForStatus::kNoLinkage) {
+    return fmt::format("Setup {}: {}\n", a.setup, Verdict(s.status));
+  }
   const auto show = [&](double x, Kind k) { return Show(x, std::nullopt, k, units.For(k)).text; };
   std::string out =
       fmt::format("Setup {}: {} {}: {}\n", a.setup, ChangeWords(a.variable, s.value >= 0.0),
@@ -185,9 +188,10 @@ std::string Said(const Answer& a, const Units& units) {
   return out;
 }
 
-std::string SaidJson(const Answer& a) {
+std::string SaidJson(const std::string& title, const Answer& a) {
   const linkage::Solution& s = a.solution;
-  nlohmann::ordered_json j{{"steerbench", "solve"}, {"format", 1}, {"setup", a.setup}};
+  nlohmann::ordered_json j{
+      {"steerbench", "solve"}, {"format", 1}, {"title", title}, {"setup", a.setup}};
   j["vary"] = a.options.vary;
   j["change_si"] = s.value;
   if (a.setting) {
@@ -196,10 +200,13 @@ std::string SaidJson(const Answer& a) {
     j["to_si"] = a.setting->second + s.value;
   }
   j["status"] = Verdict(s.status);
+  const bool found = s.status != linkage::SolveForStatus::kNoLinkage;
+  if (!found) j["change_si"] = nullptr;
+  if (!found && a.setting) j["to_si"] = nullptr;
   j["reached"] = s.status == linkage::SolveForStatus::kReached;
   j["before_si"] = s.before ? nlohmann::ordered_json(*s.before) : nullptr;
-  j["after_si"] = s.after;
-  j["residual_si"] = s.residual;
+  j["after_si"] = found ? nlohmann::ordered_json(s.after) : nullptr;
+  j["residual_si"] = found ? nlohmann::ordered_json(s.residual) : nullptr;
   j["evaluations"] = s.evaluations;
   j["toe_re_set"] = a.options.keep_toe;
   return j.dump(2) + "\n";
@@ -237,12 +244,20 @@ int RunSolve(const SolveOptions& o) {
   const auto target =
       o.target == "least-bump-steer" ? BumpTarget(o, fitted) : FigureTarget(o, fitted, front, kind);
   if (!target) return kUnusable;
+  if (*least >= *most) {
+    Complain(fmt::format("--from {} must be less than --to {}", o.from, o.to));
+    return kUnusable;
+  }
   const linkage::Solution solution =
       linkage::SolveFor({front.corner, variable->second, *least, *most, o.keep_toe, *target});
   const Answer answer{
       o, solution, variable->second, setup->first, Setting(variable->second, fitted.adjust), kind};
-  Print(o.json ? SaidJson(answer) : Said(answer, StyleOf(loaded.document, o).units));
-  if (solution.status == linkage::SolveForStatus::kBadTask) return kUnusable;
+  if (solution.status == linkage::SolveForStatus::kBadTask) {
+    Complain(std::string(Verdict(solution.status)));
+    return kUnusable;
+  }
+  Print(o.json ? SaidJson(loaded.document.title, answer)
+               : Said(answer, StyleOf(loaded.document, o).units));
   return solution.status == linkage::SolveForStatus::kReached ? kAllWell : kLimitExceeded;
 }
 

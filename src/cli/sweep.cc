@@ -116,7 +116,7 @@ int RunSweep(const SweepOptions& options) {
   if (!kept) return kUnusable;
   sweep = *kept;
   if (table) Print(fmt::format("Setup {}\n", setup->first));
-  Print(options.json  ? SweepJson(sweep)
+  Print(options.json  ? SweepJson(loaded.document.title, setup->first, sweep)
         : options.csv ? SweepCsv(sweep)
                       : SweepText(sweep, StyleOf(loaded.document, options)));
   return kAllWell;

@@ -153,8 +153,9 @@ std::string CompareJson(const std::string& title, const std::vector<SetupReport>
   return j.dump(kIndent) + "\n";
 }
 
-std::string SweepJson(const Sweep& sweep) {
-  Json j = Head("sweep", "");
+std::string SweepJson(const std::string& title, const std::string& setup, const Sweep& sweep) {
+  Json j = Head("sweep", title);
+  j["setup"] = setup;
   j["level"] = LevelKey(sweep.level);
   j["columns"] = Json::array();
   for (const SweepColumn& c : sweep.column) {

@@ -67,9 +67,10 @@ struct Unlock {
                                       const std::vector<SetupReport>& setups, std::size_t base,
                                       const Units& units);
 
-// A sweep as a table, as CSV (SI units in the header) and as JSON.
+// A sweep of a setup as a table, as CSV (SI units in the header) and as JSON.
 [[nodiscard]] std::string SweepText(const Sweep& sweep, const TextStyle& style);
 [[nodiscard]] std::string SweepCsv(const Sweep& sweep);
-[[nodiscard]] std::string SweepJson(const Sweep& sweep);
+[[nodiscard]] std::string SweepJson(const std::string& title, const std::string& setup,
+                                    const Sweep& sweep);
 
 }  // namespace steerbench

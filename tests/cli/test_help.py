@@ -1,0 +1,118 @@
+"""What the program and its documents say of themselves, held against what it does."""
+
+import os
+import re
+import shlex
+import subprocess
+import shutil
+
+from bench import ALL_WELL, BINARY, LIMIT_EXCEEDED, ROOT, TERN, UNUSABLE, Case
+
+README = (ROOT / "README.md").read_text()
+
+
+def commands(text):
+    """Command lines of steerbench in a text, those broken with a backslash made whole."""
+    whole = re.sub(r"\\\n\s*", "", text)
+    return re.findall(r"^(?:\$ |  )?(steerbench .+)$", whole, re.MULTILINE)
+
+
+class Help(Case):
+    def verbs(self):
+        return re.findall(r"(?m)^  (\w+) ", self.good("-h").split("Subcommands:")[1])
+
+    def example(self, verb):
+        (command,) = commands(self.good(verb, "-h").split("Example", 1)[1])
+        return command
+
+    def run_as_shown(self, command):
+        """Runs a command as a reader would type it at the root of the sources."""
+        shutil.copytree(ROOT / "examples", self.here / "examples", dirs_exist_ok=True)
+        tools = self.here / "bin"
+        tools.mkdir(exist_ok=True)
+        if not (tools / "steerbench").exists():
+            (tools / "steerbench").symlink_to(BINARY)
+        path = f"{tools}:{os.environ['PATH']}"
+        return subprocess.run(
+            command, shell=True, cwd=self.here, env={**os.environ, "PATH": path},
+            capture_output=True, text=True,
+        )  # fmt: skip
+
+    def test_verbs_are_listed(self):
+        known = {"check", "compare", "sweep", "solve", "new", "set", "form", "schema"}
+        self.assertLessEqual(known, set(self.verbs()))
+
+    def test_each_verb_shows_an_example_and_its_exit_status(self):
+        for verb in self.verbs():
+            said = self.good(verb, "-h")
+            self.assertTrue(self.example(verb).startswith(f"steerbench {verb}"), verb)
+            self.assertIn("Exit status: 0", said)
+            self.assertNotIn("{false}", said)
+
+    def test_examples_run(self):
+        # `new` comes before `set`, which changes the file that the example of `new` writes.
+        for verb in self.verbs():
+            done = self.run_as_shown(self.example(verb))
+            self.assertEqual(done.returncode, ALL_WELL, (verb, done.stderr))
+            self.assertEqual(bool(done.stderr), verb in ("new", "set"), done.stderr)
+        self.assertIn('diameter = "127.2 ± 0.1 mm"', (self.here / "my-car.toml").read_text())
+        self.assertIn('"$schema"', (self.here / "steerbench.schema.json").read_text())
+
+    def test_version(self):
+        self.assertRegex(self.good("--version"), r"\A\d+\.\d+\.\d+\n\Z")
+
+    def test_no_verb(self):
+        self.assert_mentions(self.refused(), "say what to do", *self.verbs())
+
+    def test_unknown_verb(self):
+        self.assert_mentions(self.refused("chekc"), "'chekc'", "check, compare")
+
+    def test_file_left_out(self):
+        for verb in (v for v in self.verbs() if v != "schema"):
+            said = self.refused(verb)
+            self.assert_mentions(said, f"{verb}: ", "required", f"'steerbench {verb} -h'")
+
+    def test_unknown_option(self):
+        self.assert_mentions(self.refused("check", TERN, "--frob"), "--frob", "'steerbench check -h'")
+
+    def test_second_file(self):
+        self.assertIn("more.toml", self.refused("check", TERN, "more.toml"))
+
+    def test_word_that_is_none_of_the_choices(self):
+        said = self.refused("check", TERN, "--units", "furlong")
+        self.assert_mentions(said, "--units", "'furlong'", "as-written, metric, imperial")
+        said = self.refused("new", "car.toml", "--suspension", "swing-axle")
+        self.assert_mentions(said, "'swing-axle'", "double-wishbone, strut, five-link")
+
+
+class Documents(Case):
+    def test_reference_of_fields_is_printed_by_the_program(self):
+        written = (ROOT / "docs" / "document.md").read_text()
+        self.assertEqual(self.good("schema", "--reference"), written)
+
+    def test_readme_names_verbs_and_options_that_exist(self):
+        shown = commands(README)
+        self.assertGreater(len(shown), 5)
+        for command in shown:
+            words = shlex.split(command, comments=True)
+            said = self.good(words[1], "-h")
+            self.assertIn(f"steerbench {words[1]}", said)
+            for option in (w for w in words if w.startswith("--")):
+                self.assertIn(option, said, command)
+
+    def test_readme_shows_what_is_printed(self):
+        block = re.search(r"```\n\$ steerbench (check .+)\n((?:.*\n)+?)```", README)
+        words = block[1].split()
+        words[1] = ROOT / words[1]
+        # Columns are as wide as their widest cell, of which README leaves some out.
+        squeeze = lambda line: " ".join(line.split())
+        printed = {squeeze(line) for line in self.good(*words, status=LIMIT_EXCEEDED).splitlines()}
+        for line in block[2].splitlines():
+            self.assertTrue(line == "..." or squeeze(line) in printed, f"not printed: {line}")
+
+    def test_links_of_readme_lead_somewhere(self):
+        for target in re.findall(r"\]\(([^)#:]+)\)", README):
+            self.assertTrue((ROOT / target).exists(), target)
+
+    def test_help_does_not_hide_errors(self):
+        self.assertEqual(self.run_bench("check", "--frob", "-x").returncode, UNUSABLE)

@@ -1,0 +1,179 @@
+"""set: one value changed, all else byte for byte as it was. new: nothing overwritten."""
+
+import resource
+import signal
+
+from bench import ALL_WELL, TERN, UNUSABLE, VAN, Case
+
+
+class Set(Case):
+    def setUp(self):
+        super().setUp()
+        self.text = TERN.read_text()
+        self.car = self.write("car.toml", self.text)
+
+    def change(self, field, value):
+        """What `set` says of a change that it must make, in its one line on standard error."""
+        done = self.run_bench("set", "car.toml", field, value)
+        self.assertEqual((done.returncode, done.stdout), (ALL_WELL, ""), done.stderr)
+        self.assertEqual(done.stderr.count("\n"), 1)
+        return done.stderr.rstrip("\n")
+
+    def assert_refused(self, field, value, *wanted):
+        before = self.files()
+        said = self.refused("set", "car.toml", field, value)
+        self.assertEqual(self.files(), before)
+        self.assert_mentions(said, "car.toml", "nothing was changed", *wanted)
+
+    def test_keeps_everything_else(self):
+        said = self.change("pulley.middle.diameter", "127.2 ± 0.1 mm")
+        self.assertEqual(said, "pulley.middle.diameter: 5 in ± 1/32 in -> 127.2 ± 0.1 mm")
+        want = self.text.replace('"5 in ± 1/32 in"', '"127.2 ± 0.1 mm"')
+        self.assertEqual(self.car.read_text(), want)
+        self.change("pulley.middle.diameter", "5 in ± 1/32 in")
+        self.assertEqual(self.car.read_text(), self.text)
+
+    def test_new_part_is_said(self):
+        said = self.change("pulley.smal.diameter", "120 mm")
+        self.assertEqual(said, "pulley.smal.diameter: was not there -> 120 mm (new part [pulley.smal])")
+        self.assertTrue(self.car.read_text().startswith(self.text))
+        self.assertIn('[pulley.smal]\ndiameter = "120 mm"', self.car.read_text())
+
+    def test_new_setup_is_said(self):
+        said = self.change("setup.bold.rack", "quick")
+        self.assertEqual(said, "setup.bold.rack: was not there -> quick (new setup [setup.bold])")
+
+    def test_new_field_of_a_part(self):
+        said = self.change("pulley.middle.note", "measured twice")
+        self.assertEqual(said, "pulley.middle.note: was not there -> measured twice")
+
+    def test_field_of_a_row(self):
+        said = self.change("car.front.obstacle[0].gap", "12 mm")
+        self.assertEqual(said, "car.front.obstacle[0].gap: 10 mm -> 12 mm")
+
+    def test_remove(self):
+        self.assertEqual(self.change("rack.works.friction", ""), "rack.works.friction: 130 ± 30 N -> removed")
+        self.assertEqual(self.car.read_text(), self.text.replace('friction = "130 ± 30 N"\n', "", 1))
+        self.assertEqual(self.change("rack.works.friction", ""), "rack.works.friction: was not there -> nothing to remove")
+
+    def test_value_with_origin_keeps_it(self):
+        self.change("car.front.left.tie_rod_inner", "(-150, 318, 228) mm ± 1 mm")
+        text = self.car.read_text()
+        self.assertIn('"(-150, 318, 228) mm ± 1 mm", from = "measured", note = "works rack, boots off"', text)
+        self.assertNotIn("(-158, 318, 228)", text)
+
+    def test_negative_value(self):
+        self.assertEqual(self.change("setup.calm.rack_up", "-5 mm"), "setup.calm.rack_up: 0 ± 0.5 mm -> -5 mm")
+
+    def test_escape_codes_are_not_passed_on(self):
+        self.change("car.note", "\x1b[31mred")
+        self.assertNotIn(b"\x1b", self.car.read_bytes())
+        self.assertNotIn("\x1b", self.change("car.note", "black"))
+
+    def test_refuses_nonsense(self):
+        self.assert_refused("pulley.middle.diameter", "banana", ":301:13: ", '"banana"', "Expected a length")
+        self.assert_refused("pulley.middle.diameter", "5 kg", "a unit of mass")
+        self.assert_refused("pulley.middle.diameter", "-5 in", "greater than zero")
+        self.assert_refused("pulley.middle.diamter", "5 in", "did you mean 'diameter'?")
+        self.assert_refused("pully.middle.diameter", "5 in", "did you mean 'pulley'?")
+        self.assert_refused("pulley.middle", "5 in", "name one of them")
+        self.assert_refused("rack.works.owned", "maybe", "true or false")
+        self.assert_refused("setup.calm.rack", "nix", "rack.nix")
+        self.assert_refused("car.front.left.wheel_centre", "(0, 731) mm", "three numbers")
+        self.assert_refused("", "5 in", "car.front.track")
+        self.assert_refused("format", "2", "format")
+        self.assert_refused("rack..travel", "5 in", "path")
+
+    def test_refuses_a_broken_file(self):
+        self.car.write_text(self.text.replace('"2515 ± 3 mm"', '"2515 ± 3 mm'))
+        self.assert_refused("title", "Tern", ":13:13: ", "closing quote")
+
+    def test_missing_file_is_not_made(self):
+        self.assertIn("nope.toml: No such file", self.refused("set", "nope.toml", "title", "x"))
+        self.assertFalse((self.here / "nope.toml").exists())
+
+    def test_standard_input_to_standard_output(self):
+        done = self.run_bench("set", "-", "title", "Tern", stdin=self.text)
+        self.assertEqual(done.returncode, ALL_WELL)
+        self.assertEqual(done.stdout, self.text.replace("Tern: which rack, pump and pulley?", "Tern"))
+        self.assertEqual(done.stderr, "title: Tern: which rack, pump and pulley? -> Tern\n")
+
+    def test_keeps_link_and_permissions(self):
+        self.car.chmod(0o640)
+        link = self.here / "link.toml"
+        link.symlink_to("car.toml")
+        self.assertEqual(self.run_bench("set", "link.toml", "title", "Tern").returncode, ALL_WELL)
+        self.assertTrue(link.is_symlink())
+        self.assertEqual(self.car.stat().st_mode & 0o777, 0o640)
+        self.assertIn('title = "Tern"', self.car.read_text())
+
+    def test_full_disk_leaves_the_file(self):
+        def no_room():
+            signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+            resource.setrlimit(resource.RLIMIT_FSIZE, (0, 0))
+
+        before = self.files()
+        done = self.run_bench("set", "car.toml", "title", "Tern", preexec_fn=no_room)
+        self.assertEqual(done.returncode, UNUSABLE)
+        self.assert_mentions(done.stderr, "car.toml: ", "the file is as it was")
+        self.assertEqual(self.files(), before)
+
+
+class New(Case):
+    def ask(self, answers):
+        return self.run_bench("new", "car.toml", "--ask", stdin=answers)
+
+    def text(self):
+        return (self.here / "car.toml").read_text()
+
+    def test_every_starter_can_be_checked(self):
+        for kind in ("double-wishbone", "strut", "five-link"):
+            for points in ([], ["--points"]):
+                text = self.good("new", "-", "--suspension", kind, *points)
+                self.assertIn("not known", self.good("check", "-", stdin=text))
+
+    def test_says_what_to_do_next(self):
+        done = self.run_bench("new", "car.toml")
+        self.assertEqual((done.returncode, done.stdout), (ALL_WELL, ""))
+        self.assert_mentions(done.stderr, "wrote car.toml", "steerbench check car.toml")
+        self.good("check", "car.toml")
+
+    def test_never_overwrites(self):
+        self.write("car.toml", VAN.read_bytes())
+        (self.here / "garage").mkdir()
+        (self.here / "dangling.toml").symlink_to("nowhere.toml")
+        before = self.files()
+        for name in ("car.toml", "garage"):
+            self.assert_mentions(self.refused("new", name), name, "File exists", "nothing was written")
+        for name in ("no/such/place.toml", "dangling.toml"):
+            self.assert_mentions(self.refused("new", name), name, "nothing was written")
+        self.assertEqual(self.files(), before)
+
+    def test_never_overwrites_what_was_asked_for(self):
+        self.write("car.toml", VAN.read_bytes())
+        self.assertEqual(self.ask("van\nstrut\nno\n").returncode, UNUSABLE)
+        self.assertEqual((self.here / "car.toml").read_bytes(), VAN.read_bytes())
+
+    def test_ask_through_a_pipe(self):
+        done = self.ask('my "blue" van\nStrut\nyes\n')
+        self.assertEqual((done.returncode, done.stdout), (ALL_WELL, ""), done.stderr)
+        want = self.good("new", "-", "--car", 'my "blue" van', "--suspension", "strut", "--points")
+        self.assertEqual(self.text(), want)
+        self.assertIn(r'name = "my \"blue\" van"', want)
+
+    def test_ask_takes_what_stands_in_brackets(self):
+        self.assertEqual(self.ask("\n\n\n").returncode, ALL_WELL)
+        self.assertEqual(self.text(), self.good("new", "-"))
+
+    def test_ask_again_after_an_answer_that_is_none(self):
+        done = self.ask("van\nswing axle\nstrut\nmaybe\nno\n")
+        self.assertEqual(done.returncode, ALL_WELL)
+        self.assert_mentions(done.stderr, "'swing axle' is none of the three", "'maybe' is neither yes nor no")
+        self.assertEqual(self.text(), self.good("new", "-", "--car", "van", "--suspension", "strut"))
+
+    def test_end_of_input_writes_nothing(self):
+        for answers in ("", "van\n", "van\nstrut\n", "van\nnonsense\n", "van\nstrut\nmaybe"):
+            done = self.ask(answers)
+            self.assertEqual((done.returncode, done.stdout), (UNUSABLE, ""), answers)
+            self.assertIn("nothing was written", done.stderr)
+            self.assertEqual(self.files(), {})

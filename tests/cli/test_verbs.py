@@ -1,0 +1,377 @@
+"""What check, compare, sweep, solve, form and schema print, and how they relate."""
+
+import json
+import math
+import os
+import pty
+import re
+
+from bench import (
+    ALL_WELL, FAILED, LIMIT_EXCEEDED, ROOT, SOLVE_RACK_HEIGHT, TERN, VAN, Case,
+)  # fmt: skip
+
+SETUPS_OF_TERN = {"works": ALL_WELL, "first-try": LIMIT_EXCEEDED, "calm": ALL_WELL, "keen": ALL_WELL}
+SWEEP_AT_REST = ["--rack-travel", "0 mm"]
+
+
+class Check(Case):
+    def test_exit_status_tells_whether_a_limit_is_exceeded(self):
+        for name, status in SETUPS_OF_TERN.items():
+            said = self.good("check", TERN, "--setup", name, status=status)
+            self.assertEqual("✗ EXCEEDED" in said, status == LIMIT_EXCEEDED, name)
+        self.good("check", TERN, status=LIMIT_EXCEEDED)
+
+    def test_setups_in_the_order_asked_for(self):
+        said = self.good("check", TERN, "--setup", "keen", "--setup", "works")
+        self.assertEqual(re.findall(r"(?m)^Setup ([\w-]+)", said), ["keen", "works"])
+        said = self.good("check", TERN, status=LIMIT_EXCEEDED)
+        self.assertEqual(re.findall(r"(?m)^Setup ([\w-]+)", said), list(SETUPS_OF_TERN))
+
+    def test_option_before_the_file(self):
+        want = self.good("check", TERN, "--setup", "calm")
+        self.assertEqual(self.good("check", "--setup", "calm", TERN), want)
+
+    def test_unknown_setup(self):
+        said = self.refused("check", TERN, "--setup", "clam")
+        self.assert_mentions(said, "'clam'", "works, first-try, calm, keen")
+
+    def test_light_van(self):
+        now = self.setup_of(VAN, "now")
+        self.assertEqual(now["level"], "turn_plate")
+        results = now["results"]
+        # Straight from the file: 3.8 turns, half of 130 mm each way.
+        self.assertAlmostEqual(results["turns"]["si"], 3.8 * 2 * math.pi)
+        self.assertAlmostEqual(results["travel_left"]["si"], 0.065)
+        self.assertAlmostEqual(results["travel_per_turn"]["si"] * 2 * math.pi, 0.130 / 3.8)
+        # The readings are a mirror of each other; the stop at 65 mm lies just inside the last.
+        for left, right in (("inner_wheel_left", "inner_wheel_right"), ("outer_wheel_left", "outer_wheel_right")):
+            self.assertAlmostEqual(results[left]["si"], -results[right]["si"])
+        self.assertTrue(33 < math.degrees(results["inner_wheel_left"]["si"]) < 35)
+        self.assertTrue(28 < math.degrees(results["outer_wheel_left"]["si"]) < 29.5)
+        # What a turn plate cannot tell is not told, and what would tell it is named.
+        self.assertIsNone(results["bump_steer_left"]["si"])
+        self.assertIn("car.front.left", results["bump_steer_left"]["missing"])
+
+    def test_quicker_rack_turns_the_light_van_as_far(self):
+        now, quicker = (self.setup_of(VAN, n)["results"] for n in ("now", "quicker"))
+        self.assertAlmostEqual(now["kerb_circle_left"]["si"], quicker["kerb_circle_left"]["si"])
+        ratio = now["ratio_centre"]["si"] / quicker["ratio_centre"]["si"]
+        self.assertAlmostEqual(ratio, 3.8 / 3.1)
+
+
+class Compare(Case):
+    def test_change_is_the_difference_of_two_checks(self):
+        asked = ["--setup", "calm", "--setup", "keen"]
+        calm, keen = (self.setup_of(TERN, name)["results"] for name in ("calm", "keen"))
+        answer = self.json("compare", TERN, *asked)
+        self.assertEqual(answer["base"], "calm")
+        changes = 0
+        for key, result in answer["setups"][1]["results"].items():
+            if "change" not in result:
+                continue
+            changes += 1
+            self.assertEqual(result["si"], keen[key]["si"], key)
+            self.assertAlmostEqual(result["change"]["si"], keen[key]["si"] - calm[key]["si"], 12, key)
+            self.assert_shared_errors_cancel(result["change"]["si_pm"], calm[key], keen[key])
+        self.assertGreater(changes, 40)
+
+    def assert_shared_errors_cancel(self, si_pm, a, b):
+        """± of b - a by the law of propagation (JCGM 100:2008, 5.1.2), each input counted once:
+        its sensitivity is the difference of the two, its own ± follows from its share."""
+
+        def parts(figure):
+            slopes, widths = {}, {}
+            for c in figure["from"]:
+                slopes[c["input"]] = c["sensitivity_si"]
+                if c["sensitivity_si"] != 0.0:
+                    widths[c["input"]] = math.sqrt(c["share"]) * figure["si_pm"] / abs(c["sensitivity_si"])
+            return slopes, widths
+
+        (slope_a, width_a), (slope_b, width_b) = parts(a), parts(b)
+        width = {**width_a, **width_b}
+        square = sum(((slope_b.get(i, 0.0) - slope_a.get(i, 0.0)) * w) ** 2 for i, w in width.items())
+        self.assertAlmostEqual(si_pm, math.sqrt(square), delta=1e-6 * (a["si_pm"] + b["si_pm"]) + 1e-15)
+
+    def test_base(self):
+        there = self.json("compare", TERN, "--setup", "calm", "--setup", "keen")
+        back = self.json("compare", TERN, "--setup", "calm", "--setup", "keen", "--base", "keen")
+        self.assertEqual(back["base"], "keen")
+        change = there["setups"][1]["results"]["inner_wheel_left"]["change"]
+        turned = back["setups"][0]["results"]["inner_wheel_left"]["change"]
+        self.assertAlmostEqual(change["si"], -turned["si"])
+        self.assertAlmostEqual(change["si_pm"], turned["si_pm"])
+
+    def test_unknown_base(self):
+        said = self.refused("compare", VAN, "--base", "nix")
+        self.assert_mentions(said, "--base nix", "now, quicker")
+
+    def test_exit_status(self):
+        self.good("compare", TERN, "--setup", "works", "--setup", "calm")
+        self.good("compare", TERN, status=LIMIT_EXCEEDED)
+
+
+class Sweep(Case):
+    def row(self, *arguments):
+        answer = self.json("sweep", TERN, "--setup", "calm", *arguments)
+        (row,) = answer["rows"]
+        return dict(zip((c["key"] for c in answer["columns"]), row))
+
+    def test_at_rest_equals_check(self):
+        row, results = self.row(*SWEEP_AT_REST), self.setup_of(TERN, "calm")["results"]
+        same = ["toe", "camber", "caster", "inclination", "scrub", "trail", "bump_steer"]
+        told = [f"{key}_{side}" for key in same for side in ("left", "right") if f"{key}_{side}" in row]
+        self.assertGreater(len(told), 6)
+        for key in told:
+            self.assertAlmostEqual(row[key], results[key]["si"], 9, key)
+        self.assertEqual(row["hand_wheel"], 0.0)
+
+    def test_at_lock_equals_check(self):
+        results = self.setup_of(TERN, "calm")["results"]
+        # The tie rods lie behind the axle, so the rack goes to the right for a left turn.
+        row = self.row("--rack-travel", f"{-results['travel_right']['si'] * 1e3!r} mm")
+        self.assertAlmostEqual(row["travel"], -results["travel_right"]["si"])
+        self.assertAlmostEqual(row["steer_left"], results["inner_wheel_left"]["si"], 9)
+        self.assertAlmostEqual(row["steer_right"], results["outer_wheel_left"]["si"], 9)
+        self.assertAlmostEqual(row["hand_wheel"], results["turns_right"]["si"], 9)
+
+    def test_csv_and_json_hold_the_same(self):
+        asked = ["sweep", TERN, "--setup", "calm", "--wheel-travel", "-60 mm .. 70 mm in 3"]
+        answer = json.loads(self.good(*asked, "--json"))
+        header, *lines = self.good(*asked, "--csv").splitlines()
+        self.assertEqual(header.split(","), [f"{c['key']} [{c['si_unit']}]" for c in answer["columns"]])
+        self.assertEqual(len(lines), len(answer["rows"]))
+        for line, row in zip(lines, answer["rows"]):
+            for cell, value in zip(line.split(","), row, strict=True):
+                if value is None:
+                    self.assertEqual(cell, "")
+                else:
+                    self.assertAlmostEqual(float(cell), value, delta=1e-6 * abs(value) + 1e-12)
+
+    def test_range(self):
+        travels = lambda text: [r[0] for r in self.json("sweep", VAN, "--rack-travel", text)["rows"]]
+        self.assertEqual(len(travels("-60 mm .. 60 mm")), 11)
+        for got, want in zip(travels("-2 in .. 2 in in 3"), (-0.0508, 0.0, 0.0508), strict=True):
+            self.assertAlmostEqual(got, want)
+        (one,) = travels("10 mm")
+        self.assertAlmostEqual(one, 0.010)
+
+    def test_bad_ranges(self):
+        for text, why in (
+            ("1 .. 2", "the unit is missing"),
+            ("1 mm - 2 mm", "'1 mm - 2 mm'"),
+            ("0 mm .. 10 mm in 0", "the number of values"),
+            ("0 mm .. 10 mm in 1000000", "the number of values"),
+            ("0 deg .. 10 deg", "angle"),
+            ("mm", "no number found"),
+        ):
+            said = self.refused("sweep", VAN, "--rack-travel", text)
+            self.assert_mentions(said, "--rack-travel", why, '"-70 mm .. 70 mm in 15"')
+
+    def test_columns(self):
+        answer = self.json("sweep", VAN, "--columns", "steer_left,travel")
+        self.assertEqual([c["key"] for c in answer["columns"]], ["steer_left", "travel"])
+        self.assert_mentions(self.refused("sweep", VAN, "--columns", "foo"), "'foo'", "steer_left")
+
+    def test_refuses_what_it_cannot_do(self):
+        said = self.refused("sweep", VAN, "--wheel-travel", "0 mm .. 10 mm")
+        self.assert_mentions(said, "'now'", "turn plates", "wheel travel")
+        self.assertIn("--setup once", self.refused("sweep", VAN, "--setup", "now", "--setup", "quicker"))
+        self.assert_mentions(self.refused("sweep", VAN, "--csv", "--json"), "--csv", "--json")
+        said = self.refused("sweep", TERN, "--wheel-travel", "1 mm", "--wheel-travel-left", "1 mm")
+        self.assertIn("not both", said)
+
+
+class Solve(Case):
+    def test_rack_height_found_is_better_when_set(self):
+        answer = self.json("solve", TERN, "--setup", "works", *SOLVE_RACK_HEIGHT)
+        self.assertTrue(answer["reached"])
+        self.assertLess(answer["after_si"], answer["before_si"])
+        # The change, written into the file, is what the linkage then does: nothing is left to gain.
+        car = self.write("car.toml", TERN.read_bytes())
+        field, value = answer["field"], f"{answer['to_si'] * 1e3:.6f} mm"
+        self.assertEqual(self.run_bench("set", car, field, value).returncode, ALL_WELL)
+        again = self.json("solve", car, "--setup", "works", *SOLVE_RACK_HEIGHT)
+        self.assertAlmostEqual(again["change_si"], 0.0, 5)
+        self.assertAlmostEqual(again["before_si"], answer["after_si"], 7)
+
+    def test_angle_is_reached(self):
+        answer = self.json(
+            "solve", TERN, "--setup", "calm", "--vary", "arm-length", "--from", "-20 mm", "--to", "20 mm",
+            "--target", "35 deg", "--at", "-71 mm",
+        )  # fmt: skip
+        self.assertAlmostEqual(math.degrees(answer["after_si"]), 35, 6)
+
+    def test_not_reached(self):
+        said = self.good(
+            "solve", TERN, "--setup", "calm", "--vary", "arm-length", "--from", "-1 mm", "--to", "1 mm",
+            "--target", "45 deg", "--at", "-71 mm", status=LIMIT_EXCEEDED,
+        )  # fmt: skip
+        self.assertIn("not reached within the bounds", said)
+
+    def test_says_what_is_wrong(self):
+        def said(**changed):
+            options = {"vary": "rack-up", "from": "-20 mm", "to": "20 mm", "target": "least-bump-steer"}
+            options.update(changed)
+            return self.refused("solve", TERN, *(w for k, v in options.items() for w in (f"--{k}", v)))
+
+        self.assert_mentions(said(vary="rock-up"), "'rock-up'", "rack-up, rack-forward")
+        self.assert_mentions(said(**{"from": "-20"}), "--from", "the unit is missing")
+        self.assert_mentions(said(**{"from": "30 mm"}), "--from 30 mm", "less than", "--to 20 mm")
+        self.assert_mentions(said(target="least"), "'least'", "least-bump-steer", "35 deg", "60 %")
+        self.assert_mentions(said(target="35 deg"), "--at is needed")
+        self.assert_mentions(said(about="toe"), "'toe'", "static toe", "mean toe")
+
+    def test_needs_points_in_space(self):
+        said = self.refused("solve", VAN, *SOLVE_RACK_HEIGHT)
+        self.assertIn("points of the suspension in space", said)
+
+
+class Json(Case):
+    DOCUMENTED = set(re.findall(r"`([^`]+)`", (ROOT / "docs" / "json.md").read_text()))
+    BY_NAME = {"results", "margins"}  # keyed by names of outputs and limits
+
+    def assert_documented(self, node, by_name=False):
+        if isinstance(node, list):
+            for item in node:
+                self.assert_documented(item)
+        elif isinstance(node, dict):
+            for key, value in node.items():
+                if not by_name:
+                    self.assertIn(key, self.DOCUMENTED)
+                if key != "breakdown":  # numbers by names of terms
+                    self.assert_documented(value, key in self.BY_NAME and not by_name)
+
+    def assert_answer(self, verb, *arguments, status=ALL_WELL):
+        answer = self.json(verb, *arguments, status=status)
+        self.assertEqual(list(answer)[:3], ["steerbench", "format", "title"])
+        self.assertEqual((answer["steerbench"], answer["format"]), (verb, 1))
+        self.assertTrue(answer["title"].startswith(("Tern", "Light van")))
+        self.assert_documented(answer)
+
+    def test_check(self):
+        self.assert_answer("check", TERN, status=LIMIT_EXCEEDED)
+        self.assert_answer("check", VAN)
+
+    def test_compare(self):
+        self.assert_answer("compare", TERN, status=LIMIT_EXCEEDED)
+        self.assert_answer("compare", VAN)
+
+    def test_sweep(self):
+        self.assert_answer("sweep", TERN, "--wheel-travel", "-60 mm .. 70 mm")
+        self.assert_answer("sweep", VAN)
+
+    def test_solve(self):
+        self.assert_answer("solve", TERN, *SOLVE_RACK_HEIGHT)
+
+    def test_out_of_reach_is_null(self):
+        answer = self.json("sweep", TERN, "--rack-travel", "500 mm")
+        self.assertIn(None, answer["rows"][0])
+
+    def test_form_follows_the_schema(self):
+        schema = json.loads(self.good("schema"))
+        for file in (TERN, VAN):
+            self.follow(json.loads(self.good("form", file, "--json")), schema, schema)
+
+    def follow(self, node, shape, schema, at="document"):
+        """The keys of a document against the schema: each is described, each required is there."""
+        if "$ref" in shape:
+            shape = schema["$defs"][shape["$ref"].rsplit("/", 1)[1]]
+        if isinstance(node, list) and "items" in shape:
+            for item in node:
+                self.follow(item, shape["items"], schema, at)
+        if not isinstance(node, dict):
+            return
+        for choice in shape.get("oneOf", []) + shape.get("anyOf", []):
+            if "properties" in choice:
+                shape = choice
+        for key in shape.get("required", []):
+            self.assertIn(key, node, at)
+        for key, value in node.items():
+            inner = shape.get("properties", {}).get(key, shape.get("additionalProperties"))
+            self.assertTrue(inner, f"{at}.{key} is not in the schema")
+            self.follow(value, inner, schema, f"{at}.{key}")
+
+
+class Form(Case):
+    def test_round_trip_of_both_forms(self):
+        for file in (TERN, VAN):
+            as_json = self.good("form", file, "--json")
+            self.assertEqual(self.good("form", "-", "--json", stdin=as_json), as_json)
+            as_toml = self.good("form", file)
+            self.assertEqual(self.good("form", "-", stdin=as_toml), as_toml)
+            self.assertEqual(self.good("form", "-", "--json", stdin=as_toml), as_json)
+
+    def test_schema_of_draft_2020_12(self):
+        schema = json.loads(self.good("schema"))
+        self.assertEqual(schema["$schema"], "https://json-schema.org/draft/2020-12/schema")
+        self.assertFalse(schema["additionalProperties"])
+
+
+class Units(Case):
+    def test_text_follows_the_units_and_numbers_do_not(self):
+        metric, imperial = (
+            self.json("check", VAN, "--setup", "now", "--units", u)["setups"][0]["results"]
+            for u in ("metric", "imperial")
+        )
+        for key in metric:
+            self.assertEqual(metric[key]["si"], imperial[key]["si"], key)
+        shown = lambda results, key: re.match(r"([\d.]+)(?: ± [\d.]+)? (.+)", results[key]["text"])
+        for key, factor, units in (
+            ("travel_left", 25.4, ("mm", "in")),  # the inch: 25.4 mm exactly, by definition
+            ("kerb_circle_left", 0.3048, ("m", "ft")),  # the foot: 0.3048 m exactly
+        ):
+            (m, m_unit), (i, i_unit) = shown(metric, key).groups(), shown(imperial, key).groups()
+            self.assertEqual((m_unit, i_unit), units)
+            self.assertAlmostEqual(float(m) / float(i), factor, delta=0.002 * factor)
+
+    def test_as_written(self):
+        want = self.good("check", VAN, "--units", "metric")
+        self.assertEqual(self.good("check", VAN), want)
+        self.assertEqual(self.good("check", VAN, "--units", "AS-WRITTEN"), want)
+        self.assertNotEqual(self.good("check", VAN, "--units", "imperial"), want)
+
+
+PRINTING = [
+    ("check", VAN), ("check", VAN, "--json"), ("compare", VAN), ("compare", VAN, "--json"),
+    ("sweep", VAN), ("sweep", VAN, "--csv"), ("sweep", VAN, "--json"), ("solve", TERN, *SOLVE_RACK_HEIGHT),
+    ("form", VAN), ("form", VAN, "--json"), ("schema",), ("schema", "--reference"), ("new", "-"),
+    ("-h",), ("check", "-h"), ("--version",),
+]  # fmt: skip
+
+
+class Output(Case):
+    def test_pipes_get_no_escape_codes(self):
+        for arguments in PRINTING:
+            self.assertNotIn("\x1b", self.good(*arguments), arguments)
+        self.assertNotIn("\x1b", self.good("check", TERN, status=LIMIT_EXCEEDED))
+
+    def on_terminal(self, **environment):
+        master, slave = pty.openpty()
+        self.addCleanup(os.close, master)
+        kept = {k: v for k, v in os.environ.items() if k != "NO_COLOR"}
+        done = self.run_bench("sweep", VAN, "--rack-travel", "0 mm", stdout=slave, env={**kept, **environment})
+        os.close(slave)
+        self.assertEqual(done.returncode, ALL_WELL)
+        return os.read(master, 1 << 16)
+
+    def test_no_colour_is_honoured(self):  # https://no-color.org
+        self.assertNotIn(b"\x1b", self.on_terminal(NO_COLOR="1"))
+
+    def test_output_that_cannot_be_written(self):
+        for arguments in PRINTING:
+            with open("/dev/full", "wb") as full:
+                done = self.run_bench(*arguments, stdout=full)
+            self.assertEqual(done.returncode, FAILED, arguments)
+            self.assertIn("writing the output: No space left", done.stderr)
+
+    def test_same_bytes_every_time_and_on_one_core(self):
+        one_core = lambda: os.sched_setaffinity(0, {min(os.sched_getaffinity(0))})
+        for arguments in (("check", TERN, "--json"), ("compare", TERN)):
+            first = self.good(*arguments, status=LIMIT_EXCEEDED)
+            self.assertEqual(self.good(*arguments, status=LIMIT_EXCEEDED), first)
+            self.assertEqual(self.good(*arguments, status=LIMIT_EXCEEDED, preexec_fn=one_core), first)
+
+    def test_words_of_another_locale_change_nothing(self):
+        want = self.good("check", VAN)
+        for locale in ("C", "de_DE.UTF-8"):
+            self.assertEqual(self.good("check", VAN, env={**os.environ, "LC_ALL": locale}), want)
