@@ -406,6 +406,13 @@ std::string_view Describe(Assumption assumption) {
       return "oil lines that are not stated lose no pressure";
     case kEvenLoad:
       return "in a bend both front tyres carry the same, and the steering does not give way";
+    case kPatchNotMeasured:
+      return "a contact patch that is not stated whole is as long as load and air make it (without "
+             "a tread width it is left out at the kerb)";
+    case kColdCoils:
+      return "the control valves' coils have their resistance of 20 °C: warm ones take less "
+             "current "
+             "where the driver does not hold it";
     case kPlateNotUsed:
       return "turn-plate readings are not used, the linkage itself is known";
   }

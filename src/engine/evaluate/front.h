@@ -33,9 +33,11 @@ enum class Assumption : std::uint8_t {
   kReliefOpens,         // no cracking pressure: the relief valve opens over its last 5 %
   kNoLineLoss,          // an oil line is not known: it loses nothing
   kEvenLoad,            // in a bend left and right tyres carry the same, and the steering is rigid
-  kPlateNotUsed         // turn-plate readings are there, but a better level is known
+  kPatchNotMeasured,  // contact patch not stated whole: from load and air, or left out at the kerb
+  kColdCoils,         // coils have the resistance of 20 degrees Celsius
+  kPlateNotUsed       // turn-plate readings are there, but a better level is known
 };
-inline constexpr std::size_t kAssumptions = 13;
+inline constexpr std::size_t kAssumptions = 15;
 // The assumption in words, for people.
 [[nodiscard]] std::string_view Describe(Assumption assumption);
 

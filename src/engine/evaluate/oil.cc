@@ -110,7 +110,11 @@ std::optional<hydraulics::RotaryValve<T>> ValveOf(const Fitted<T>& f,
     if (!torque && row.pull) {
       torque = *row.pull * read(f.car.column.rim_diameter, "car.column.rim_diameter") / 2.0;
     }
-    if (torque && row.pressure) points.push_back({*torque / valve.stiffness, *row.pressure});
+    if (!torque || !row.pressure) {
+      missing.push_back("rack.boost");
+      break;
+    }
+    points.push_back({*torque / valve.stiffness, *row.pressure});
   }
   if (points.size() < 2) missing.push_back("rack.boost");
   if (!missing.empty()) return std::nullopt;
@@ -238,7 +242,7 @@ template <class T>
 std::optional<std::vector<T>> CoilCurrents(const Fitted<T>& fitted, double road_speed,
                                            Missing& missing) {
   std::vector<T> currents;
-  if (!fitted.control_valve) return currents;
+  if (!fitted.control_valve && !fitted.second_control_valve) return currents;
   const auto asked = Asked(fitted.car.driver, road_speed);
   if (!asked) {
     missing.push_back("car.driver.current");
@@ -254,8 +258,10 @@ std::optional<std::vector<T>> CoilCurrents(const Fitted<T>& fitted, double road_
     const T pull_in = read(part.pull_in, pull_in_path);
     coils.push_back({read(part.coil, coil_path), T(kPlugResistance), pull_in, pull_in});
   };
-  add(*fitted.control_valve, fitted.adjust.control_powered, "control_valve.coil",
-      "control_valve.pull_in");
+  if (fitted.control_valve) {
+    add(*fitted.control_valve, fitted.adjust.control_powered, "control_valve.coil",
+        "control_valve.pull_in");
+  }
   if (fitted.second_control_valve) {
     add(*fitted.second_control_valve, fitted.adjust.second_control_powered,
         "second_control_valve.coil", "second_control_valve.pull_in");

@@ -5,12 +5,10 @@
 
 namespace steerbench {
 
-// Fills the results of OutputGroup::kWeight and kOil of an evaluation, or what is missing for them.
-// `hand` is unset, with `hand_missing`, when ratio or column are not known. Needs the linkage in
-// space. Standing: tyres turned on the spot (tyre/standing.h). On the road: steady bend of the
-// two-wheel model (tyre/vehicle.h). Both wheels' moments go to the rack by virtual work
-// (effort/hand_wheel.h); the assistance is that of the oil circuit under that load
-// (hydraulics/steady.h). The hand wheel is turned slowly: no damping, no inertia.
+// Fills the results of OutputGroup::kWeight and kOil of an evaluation, or what is missing for them,
+// or a note why one that misses nothing has no value. `hand` is unset, with `hand_missing`, when
+// ratio or column are not known. Needs the linkage in space. The states weighed are those of the
+// catalogue (outputs.h), the chain is chain.h's; see docs/methods/weight.md.
 // A setup with neither pump nor piston is weighed without assistance.
 template <class T>
 void Weigh(const Fitted<T>& fitted, const Front<T>& front, const std::optional<HandToRack<T>>& hand,

@@ -1,0 +1,356 @@
+#include "engine/evaluate/chain.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "engine/drive/drive.h"
+#include "engine/evaluate/oil.h"
+#include "engine/hydraulics/curves.h"
+#include "engine/tyre/loads.h"
+
+namespace steerbench {
+namespace {
+
+constexpr int kMostSteps = 30;
+constexpr std::string_view kOutOfReach = "the linkage does not reach so far";
+
+void Append(Missing& to, const Missing& more) { to.insert(to.end(), more.begin(), more.end()); }
+
+effort::Direction Opposite(effort::Direction d) {
+  return d == effort::Direction::kLeft ? effort::Direction::kRight : effort::Direction::kLeft;
+}
+
+}  // namespace
+
+template <class T>
+Chain<T>::Chain(const Fitted<T>& fitted, const Front<T>& front,
+                const std::optional<HandToRack<T>>& hand, const Missing& hand_missing,
+                std::vector<Assumption>& assumed)
+    : f_(fitted), front_(front), hand_(hand), assumed_(assumed) {
+  if (front.level != Level::kPoints) {
+    Append(missing_, front.missing.empty() ? Missing{"car.front.left"} : front.missing);
+  }
+  Append(missing_, hand_missing);
+  load_ = Need(f_.car.front_mass, "car.front_mass") * (tyre::kGravity / 2.0);
+  rim_radius_ = Need(f_.car.column.rim_diameter, "car.column.rim_diameter") / 2.0;
+  joint_friction_ = Need(f_.car.friction.joints, "car.friction.joints");
+  column_friction_ = Need(f_.car.friction.column, "car.friction.column");
+  if (f_.rack) {
+    rack_friction_ = Need(f_.rack->friction, "rack.friction");
+    efficiency_ = Need(f_.rack->mesh_efficiency, "rack.mesh_efficiency");
+    if (HasAssist()) seal_friction_ = Need(f_.rack->seal_friction, "rack.seal_friction");
+  }
+  for (const Side side : kSides) {
+    centred_[Index(side)] = SeeWheel<T>(front_, side, T(0.0), T(0.0));
+    if (!centred_[Index(side)] && missing_.empty()) missing_.push_back("car.front.left");
+  }
+  if (!HasAssist()) return;
+  if (hand_) circuit_ = CircuitOf<T>(f_, hand_->ratio, oil_missing_, assumed_);
+  NeedPumpSpeed(f_.car.engine.idle, "car.engine.idle");
+  NeedPumpSpeed(f_.car.engine.cruise, "car.engine.cruise");
+}
+
+template <class T>
+T Chain<T>::Need(const std::optional<T>& field, std::string_view path) {
+  if (!field) missing_.push_back(path);
+  return field.value_or(T(0.0));
+}
+
+template <class T>
+void Chain<T>::NeedPumpSpeed(const std::optional<T>& engine, std::string_view path) {
+  if (!engine) oil_missing_.push_back(path);
+  if (!f_.car.engine.crank_pulley) oil_missing_.push_back("car.engine.crank_pulley");
+  if (f_.pulley && f_.pulley->diameter) return;
+  oil_missing_.push_back(f_.pulley ? "pulley.diameter" : "setup.pulley");
+}
+
+template <class T>
+void Chain<T>::Note(Assumption a) {
+  if (std::ranges::find(assumed_, a) == assumed_.end()) assumed_.push_back(a);
+}
+
+template <class T>
+Missing Chain<T>::StandingLacks(bool wet) const {
+  Missing missing = missing_;
+  const Tyre<T>& t = f_.car.front.tyre;
+  if (!t.pressure) missing.push_back("car.front.tyre.pressure");
+  if (wet && !t.friction_wet) missing.push_back("car.front.tyre.friction_wet");
+  if (!wet && !t.friction) missing.push_back("car.front.tyre.friction");
+  if (!f_.car.front.tyre_width) missing.push_back("car.front.tyre_width");
+  return missing;
+}
+
+template <class T>
+Missing Chain<T>::BendLacks() const {
+  Missing missing = missing_;
+  if (!f_.car.rear_mass) missing.push_back("car.rear_mass");
+  if (!f_.car.wheelbase) missing.push_back("car.wheelbase");
+  const auto tyre = [&](const Tyre<T>& t, const std::array<std::string_view, 3>& path) {
+    if (!t.cornering_stiffness) missing.push_back(path[0]);
+    if (!t.friction) missing.push_back(path[1]);
+    if (!t.patch_length && !(t.pressure && t.tread_width)) missing.push_back(path[2]);
+  };
+  tyre(f_.car.front.tyre, {"car.front.tyre.cornering_stiffness", "car.front.tyre.friction",
+                           "car.front.tyre.patch_length"});
+  tyre(f_.car.rear_tyre, {"car.rear_tyre.cornering_stiffness", "car.rear_tyre.friction",
+                          "car.rear_tyre.patch_length"});
+  return missing;
+}
+
+template <class T>
+Missing Chain<T>::AssistLacks(double road_speed) const {
+  if (!HasAssist()) return {};
+  Missing missing = oil_missing_;
+  (void)CoilCurrents<T>(f_, road_speed, missing);
+  return missing;
+}
+
+// The corner frame's y is outboard, and its travel too.
+template <class T>
+effort::WheelSide<T> Chain<T>::InCar(const linkage::WheelState<T>& s, Side side) const {
+  const double y = SideSign(side);
+  const auto point = [y](const Vec3<T>& p) { return Vec3<T>(p.x(), p.y() * y, p.z()); };
+  effort::WheelSide<T> w;
+  w.wheel.axis_point = point(s.axis_point);
+  w.wheel.axis_direction = point(s.axis_direction);
+  w.wheel.contact = point(s.contact);
+  w.wheel.centre = point(s.centre);
+  w.wheel.heading = point(Vec3<T>(s.spin_axis.cross(Vec3<T>::UnitZ()).normalized()));
+  // Mirrored: an angular velocity keeps its y part and turns round the others; the right corner's
+  // travel is minus the car's.
+  const Vec3<T>& a = s.per_travel.angular;
+  const Vec3<T>& v = s.per_travel.centre;
+  w.motion.angular = side == Side::kLeft ? a : Vec3<T>(a.x(), -a.y(), a.z());
+  w.motion.centre = side == Side::kLeft ? v : Vec3<T>(-v.x(), v.y(), -v.z());
+  w.joint_friction = joint_friction_;
+  w.load.vertical = load_;
+  return w;
+}
+
+template <class T>
+effort::Mechanism<T> Chain<T>::MechanismAt(const T& travel) const {
+  effort::Mechanism<T> m;
+  m.travel_per_radian = gear::TravelPerAngle<T>(hand_->ratio, travel);
+  m.mesh_efficiency = efficiency_;
+  m.column_ratio = gear::TurnColumn(hand_->joints, hand_->HandAngle(travel)).ratio;
+  m.rack_friction = rack_friction_;
+  m.seal_friction = seal_friction_;
+  m.column_friction = column_friction_;
+  m.rim_radius = rim_radius_;
+  return m;
+}
+
+template <class T>
+effort::Direction Chain<T>::OfRack(effort::Direction side) const {
+  return hand_->turn > 0.0 ? side : Opposite(side);
+}
+
+// Length and width as measured; the length else from load and air.
+template <class T>
+std::optional<tyre::Patch<T>> Chain<T>::PatchOf(const Tyre<T>& tyre) {
+  if (!tyre.patch_length || !tyre.tread_width) Note(Assumption::kPatchNotMeasured);
+  if (!tyre.tread_width) return std::nullopt;
+  if (tyre.patch_length) return tyre::Patch<T>{*tyre.patch_length, *tyre.tread_width};
+  const auto patch = tyre::PatchFromPressure<T>(load_, *tyre.pressure, *tyre.tread_width);
+  return patch ? std::optional(*patch) : std::nullopt;
+}
+
+template <class T>
+Said<LoadedAxle<T>> Chain<T>::Standing(const Ground& ground, const T& travel) {
+  const Tyre<T>& t = f_.car.front.tyre;
+  tyre::Standing<T> standing;
+  standing.load = load_;
+  standing.pressure = *t.pressure;
+  standing.friction = ground.wet ? *t.friction_wet : *t.friction;
+  standing.tyre_width = *f_.car.front.tyre_width;
+  standing.brake = ground.brake;
+  standing.patch = PatchOf(t);
+  LoadedAxle<T> axle;
+  axle.travel = travel;
+  for (const Side side : kSides) {
+    const auto seen =
+        Value(travel) == 0.0 ? centred_[Index(side)] : SeeWheel<T>(front_, side, travel, T(0.0));
+    if (!seen) return kOutOfReach;
+    standing.scrub_radius = seen->state->scrub_radius;
+    standing.mechanical_trail = seen->state->mechanical_trail;
+    const auto spin = tyre::SpinTorqueStanding<T>(standing);
+    if (!spin) return Describe(spin.why());
+    effort::WheelSide<T>& w = side == Side::kLeft ? axle.left : axle.right;
+    w = InCar(*seen->state, side);
+    w.spin = spin->middle + spin->half_spread * f_.model.standing_torque.value_or(T(0.0));
+  }
+  return axle;
+}
+
+template <class T>
+tyre::AxleTyre<T> Chain<T>::AxleTyre(const Tyre<T>& t, const T& load) {
+  tyre::AxleTyre<T> a;
+  a.reference_load = load;
+  a.cornering_stiffness = *t.cornering_stiffness;
+  a.friction = *t.friction;
+  if (t.patch_length) {
+    a.half_length = *t.patch_length / 2.0;
+    return a;
+  }
+  Note(Assumption::kPatchNotMeasured);
+  const auto patch = tyre::PatchFromPressure<T>(load, *t.pressure, *t.tread_width);
+  if (patch) a.half_length = patch->length / 2.0;
+  return a;
+}
+
+template <class T>
+tyre::RoadCar<T> Chain<T>::RoadCar() {
+  tyre::RoadCar<T> car;
+  const T rear_load = *f_.car.rear_mass * (tyre::kGravity / 2.0);
+  car.loads = {load_ * 2.0, rear_load * 2.0};
+  car.wheelbase = *f_.car.wheelbase;
+  car.front = AxleTyre(f_.car.front.tyre, load_);
+  car.rear = AxleTyre(f_.car.rear_tyre, rear_load);
+  car.mechanical_trail =
+      (centred_[0]->state->mechanical_trail + centred_[1]->state->mechanical_trail) / 2.0;
+  return car;
+}
+
+// Both wheels at the rack travel that gives a mean steer angle: Newton's method without
+// derivatives, which then follow from those of the angles there.
+template <class T>
+std::optional<LoadedAxle<T>> Chain<T>::AtSteer(const T& steer) const {
+  double travel = 0.0;
+  Poses pose{front_.rest[0].pose, front_.rest[1].pose};
+  for (int step = 0; step < kMostSteps; ++step) {
+    double mean = 0.0, rate = 0.0;
+    for (const Side side : kSides) {
+      const std::size_t i = Index(side);
+      const double s = travel * SideSign(side);
+      const linkage::Solve solve = linkage::MoveTo(front_.plain[i], pose[i], s, 0.0);
+      if (solve.status != linkage::SolveStatus::kConverged) return std::nullopt;
+      pose[i] = solve.pose;
+      const auto state = linkage::StateAt<double>(front_.plain[i], pose[i], s, 0.0);
+      mean += state.steer * SideSign(side) / 2.0;
+      rate += state.steer_per_travel / 2.0;
+    }
+    constexpr double kSteerTolerance = 1e-12;  // [rad]
+    const double error = mean - Value(steer);
+    if (std::abs(error) < kSteerTolerance) return Lifted(travel, rate, steer, pose);
+    travel -= error / rate;
+  }
+  return std::nullopt;
+}
+
+template <class T>
+LoadedAxle<T> Chain<T>::Lifted(double travel, double rate, const T& steer,
+                               const Poses& pose) const {
+  T exact(travel);
+  if constexpr (!std::same_as<T, double>) {
+    T mean(0.0);
+    for (const Side side : kSides) {
+      mean += linkage::SteerAt<T>(front_.corner[Index(side)], pose[Index(side)],
+                                  T(travel * SideSign(side)), T(0.0)) *
+              (SideSign(side) / 2.0);
+    }
+    exact -= ((mean - Value(mean)) - (steer - Value(steer))) / rate;
+  }
+  const auto side_at = [&](Side side) {
+    return InCar(*SeeWheel<T>(front_, side, exact, T(0.0), pose[Index(side)])->state, side);
+  };
+  return {side_at(Side::kLeft), side_at(Side::kRight), exact};
+}
+
+template <class T>
+Said<LoadedAxle<T>> Chain<T>::InBend(double speed, double ay) {
+  if (!bend_ || bend_->speed != speed || bend_->ay != ay) {
+    bend_.emplace(Bend{speed, ay, MakeBend(speed, ay)});
+  }
+  return bend_->axle;
+}
+
+template <class T>
+Said<LoadedAxle<T>> Chain<T>::MakeBend(double speed, double ay) {
+  const auto bend = tyre::SteadyBend<T>(RoadCar(), T(speed), T(ay));
+  if (!bend) return Describe(bend.why());
+  auto axle = AtSteer(bend->commanded_steer);
+  if (!axle) return kOutOfReach;
+  Note(Assumption::kEvenLoad);
+  axle->left.load.lateral = bend->front_left.force.side;
+  axle->right.load.lateral = bend->front_right.force.side;
+  axle->left.load.aligning = bend->front_left.force.aligning;
+  axle->right.load.aligning = bend->front_right.force.aligning;
+  return *axle;
+}
+
+template <class T>
+hydraulics::Condition<T> Chain<T>::At(const T& pump_speed, double road_speed) const {
+  hydraulics::Condition<T> condition;
+  condition.pump_speed = pump_speed;
+  condition.temperature = *f_.car.oil.temperature;
+  Missing none;
+  const auto currents = CoilCurrents<T>(f_, road_speed, none);
+  for (std::size_t i = 0; i < currents->size(); ++i) condition.currents[i] = (*currents)[i];
+  return condition;
+}
+
+template <class T>
+Said<Weighed<T>> Chain<T>::Turn(const LoadedAxle<T>& axle, effort::Direction side,
+                                const std::optional<T>& pump_speed, double road_speed) {
+  const effort::Mechanism<T> mechanism = MechanismAt(axle.travel);
+  const auto turn = [&](const T& assist) {
+    return effort::TorqueToTurn<T>(axle.left, axle.right, mechanism, assist, OfRack(side));
+  };
+  const auto bare = turn(T(0.0));
+  if (!bare) return Describe(bare.why());
+  if (!pump_speed) return Weighed<T>{*bare, {}, bare->total * Sense()};
+  // What the mesh loses lies between the valve's torque and the rack's force; which way it goes
+  // depends on which of them drives. The oil takes a share of the force, so the rate stays.
+  if (Value(bare->rack_force) != 0.0) {
+    circuit_->cylinder.travel_per_radian = bare->pinion_torque / bare->rack_force;
+  }
+  hydraulics::Condition<T> condition = At(*pump_speed, road_speed);
+  condition.rack_force = bare->rack_force;
+  auto oil = hydraulics::SolveSteady<T>(*circuit_, condition);
+  if (!oil) return Describe(oil.why());
+  const auto hand = turn(oil->assist);
+  if (!hand) return Describe(hand.why());
+  return Weighed<T>{*hand, *oil, hand->total * Sense()};
+}
+
+template <class T>
+Said<Weighed<T>> Chain<T>::HoldAfter(const LoadedAxle<T>& axle, effort::Direction side,
+                                     const std::optional<T>& pump_speed, double road_speed) {
+  LoadedAxle<T> wound = axle;
+  for (effort::WheelSide<T>* w : {&wound.left, &wound.right}) {
+    w->load.aligning -= w->spin * static_cast<double>(side);
+    w->spin = T(0.0);
+  }
+  return Turn(wound, Opposite(side), pump_speed, road_speed);
+}
+
+template <class T>
+Said<T> Chain<T>::Return(const LoadedAxle<T>& axle) {
+  const auto band = effort::Hold<T>(axle.left, axle.right, MechanismAt(axle.travel), T(0.0));
+  if (!band) return Describe(band.why());
+  return T(band->return_torque);
+}
+
+template <class T>
+Said<typename Chain<T>::CatchUp> Chain<T>::CatchUpUnder(const T& rack_force, const T& pump_speed) {
+  hydraulics::Condition<T> condition = At(pump_speed, 0.0);
+  condition.rack_force = rack_force;
+  const auto speed = hydraulics::CatchUpAt<T>(*circuit_, condition);
+  if (!speed) return Describe(speed.why());
+  // The circuit's pinion angle holds the mesh's loss; the hand wheel's speed does not, but it
+  // holds the column's ratio.
+  const effort::Mechanism<T> m = MechanismAt(T(0.0));
+  const T per_angle = circuit_->cylinder.travel_per_radian / (m.travel_per_radian * m.column_ratio);
+  const T a = speed->towards_a * per_angle, b = speed->towards_b * per_angle;
+  return hand_->turn > 0.0 ? CatchUp{a, b} : CatchUp{b, a};
+}
+
+template <class T>
+T Chain<T>::PumpSpeedAt(const T& engine_speed) const {
+  return drive::PumpSpeed<T>({*f_.car.engine.crank_pulley, *f_.pulley->diameter}, engine_speed);
+}
+
+template class Chain<double>;
+template class Chain<Jet>;
+
+}  // namespace steerbench

@@ -1,0 +1,132 @@
+// Tyre, linkage, rack, valve, pump and control valves of one car tied together, ready to be
+// weighed at the hand wheel in one state after another. How: docs/methods/weight.md.
+// SI units and radians; T is double or Jet.
+#pragma once
+
+#include <array>
+#include <optional>
+#include <string_view>
+#include <vector>
+
+#include "engine/effort/hand_wheel.h"
+#include "engine/evaluate/front.h"
+#include "engine/evaluate/rack_limits.h"
+#include "engine/hydraulics/steady.h"
+#include "engine/tyre/standing.h"
+#include "engine/tyre/vehicle.h"
+
+namespace steerbench {
+
+// A result, or in words why there is none, without a full stop.
+template <class R>
+using Said = Outcome<R, std::string_view>;
+
+// Both front wheels under the load of the ground, at a rack travel, to the left positive [m].
+template <class T>
+struct LoadedAxle {
+  effort::WheelSide<T> left, right;
+  T travel{};
+};
+
+// The hand wheel turned slowly one way: its torque, and the oil meanwhile (unset when the
+// assistance is lost or there is none).
+template <class T>
+struct Weighed {
+  effort::HandTorque<T> hand;  // in the rack's sense: positive turns the rack to the left
+  std::optional<hydraulics::SteadyState<T>> oil;
+  T to_left{};  // hand.total in the hand wheel's sense: positive turns the car to the left [N m]
+};
+
+// A standing car's ground.
+struct Ground {
+  tyre::Brake brake = tyre::Brake::kOff;
+  bool wet = false;
+};
+
+template <class T>
+class Chain {
+ public:
+  // References are kept. `hand` is unset, with `hand_missing`, when ratio or column are not known.
+  // Assumptions are noted as they are made.
+  Chain(const Fitted<T>& fitted, const Front<T>& front, const std::optional<HandToRack<T>>& hand,
+        const Missing& hand_missing, std::vector<Assumption>& assumed);
+
+  // Whether the setup has assistance at all; without, 'assist lost' is how it always is.
+  [[nodiscard]] bool HasAssist() const { return f_.pump || (f_.rack && f_.rack->piston_bore); }
+
+  // What is missing for each: a standing car, a bend, and with assistance at a road speed besides.
+  // Nothing else below may be called before what it needs is known.
+  [[nodiscard]] Missing StandingLacks(bool wet) const;
+  [[nodiscard]] Missing BendLacks() const;
+  [[nodiscard]] Missing AssistLacks(double road_speed) const;
+
+  // Both wheels standing at a rack travel, rubbing on the spot. Source: tyre/standing.h.
+  [[nodiscard]] Said<LoadedAxle<T>> Standing(const Ground& ground, const T& travel);
+
+  // Both wheels in a steady bend, to the left positive. Source: tyre/vehicle.h.
+  [[nodiscard]] Said<LoadedAxle<T>> InBend(double speed, double ay);
+
+  // Turned slowly to one side of the car, with the assistance that the load calls up at this speed
+  // of the pump; `pump_speed` unset: assistance lost.
+  [[nodiscard]] Said<Weighed<T>> Turn(const LoadedAxle<T>& axle, effort::Direction side,
+                                      const std::optional<T>& pump_speed, double road_speed);
+
+  // Held where a turn to `side` has brought a standing car: its tyres, wound up, push back, and all
+  // other friction helps to hold. `to_left` against the side: it stays when let go.
+  [[nodiscard]] Said<Weighed<T>> HoldAfter(const LoadedAxle<T>& axle, effort::Direction side,
+                                           const std::optional<T>& pump_speed, double road_speed);
+
+  // Let go, no torque at the valve and so no assistance beyond its centre: torque with which the
+  // hand wheel comes back by itself; negative: it stays [N m].
+  [[nodiscard]] Said<T> Return(const LoadedAxle<T>& axle);
+
+  // Hand-wheel speeds at which the piston outruns the pump with a load of the rack, rack centred.
+  struct CatchUp {
+    T left, right;  // [rad/s]
+  };
+  [[nodiscard]] Said<CatchUp> CatchUpUnder(const T& rack_force, const T& pump_speed);
+
+  // Speed of the pump at an engine speed. Needs AssistLacks() to be empty.
+  [[nodiscard]] T PumpSpeedAt(const T& engine_speed) const;
+
+  // The circuit with its conditions at a road speed, rack at rest, no load.
+  [[nodiscard]] hydraulics::Circuit<T>& Circuit() { return *circuit_; }
+  [[nodiscard]] hydraulics::Condition<T> At(const T& pump_speed, double road_speed) const;
+
+  // Torque or force of the hand wheel from the rack's sense to the car's: +1 or -1.
+  [[nodiscard]] double Sense() const { return hand_->turn; }
+
+ private:
+  using Poses = std::array<linkage::Pose, 2>;
+  T Need(const std::optional<T>& field, std::string_view path);
+  void NeedPumpSpeed(const std::optional<T>& engine, std::string_view path);
+  void Note(Assumption a);
+  [[nodiscard]] effort::WheelSide<T> InCar(const linkage::WheelState<T>& s, Side side) const;
+  [[nodiscard]] effort::Mechanism<T> MechanismAt(const T& travel) const;
+  [[nodiscard]] effort::Direction OfRack(effort::Direction side) const;
+  [[nodiscard]] std::optional<tyre::Patch<T>> PatchOf(const Tyre<T>& tyre);
+  [[nodiscard]] tyre::AxleTyre<T> AxleTyre(const Tyre<T>& t, const T& load);
+  [[nodiscard]] tyre::RoadCar<T> RoadCar();
+  [[nodiscard]] std::optional<LoadedAxle<T>> AtSteer(const T& steer) const;
+  [[nodiscard]] LoadedAxle<T> Lifted(double travel, double rate, const T& steer,
+                                     const Poses& pose) const;
+  [[nodiscard]] Said<LoadedAxle<T>> MakeBend(double speed, double ay);
+
+  const Fitted<T>& f_;
+  const Front<T>& front_;
+  const std::optional<HandToRack<T>>& hand_;
+  std::vector<Assumption>& assumed_;
+  Missing missing_, oil_missing_;
+  std::optional<hydraulics::Circuit<T>> circuit_;
+  std::array<std::optional<Seen<T>>, 2> centred_;
+  struct Bend {
+    double speed = 0.0, ay = 0.0;
+    Said<LoadedAxle<T>> axle;
+  };
+  std::optional<Bend> bend_;  // the last one made, for those who share it
+  T load_{};                  // on one front wheel
+  T rim_radius_{}, joint_friction_{}, column_friction_{}, rack_friction_{}, seal_friction_{};
+  T efficiency_{};
+};
+
+}  // namespace steerbench
