@@ -1,9 +1,12 @@
 // Options in, a verb called, its exit status out.
+#include <fcntl.h>
 #include <fmt/format.h>
+#include <unistd.h>
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
 #include <cstdio>
+#include <cstdlib>
 #include <exception>
 
 #include "cli/load.h"
@@ -218,10 +221,20 @@ int Run(int argc, char** argv) {
   return RunSchema(reference);
 }
 
+// A standard stream that is closed would lend its number to the next file opened, and what is said
+// to the user would be written into it. Opened the wrong way round, it fails when it is used.
+void HoldStandardStreams() {
+  for (const int fd : {STDIN_FILENO, STDOUT_FILENO, STDERR_FILENO}) {
+    const bool closed = fcntl(fd, F_GETFD) == -1;
+    if (closed && open("/dev/null", fd == STDIN_FILENO ? O_WRONLY : O_RDONLY) != fd) std::abort();
+  }
+}
+
 }  // namespace
 }  // namespace steerbench::cli
 
 int main(int argc, char** argv) {
+  steerbench::cli::HoldStandardStreams();
   try {
     return steerbench::cli::Run(argc, argv);
   } catch (const steerbench::cli::OutputFailed& e) {

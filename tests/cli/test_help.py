@@ -3,8 +3,8 @@
 import os
 import re
 import shlex
-import subprocess
 import shutil
+import subprocess
 
 from bench import ALL_WELL, BINARY, LIMIT_EXCEEDED, ROOT, TERN, UNUSABLE, Case
 
@@ -73,7 +73,8 @@ class Help(Case):
             self.assert_mentions(said, f"{verb}: ", "required", f"'steerbench {verb} -h'")
 
     def test_unknown_option(self):
-        self.assert_mentions(self.refused("check", TERN, "--frob"), "--frob", "'steerbench check -h'")
+        said = self.refused("check", TERN, "--frob")
+        self.assert_mentions(said, "--frob", "'steerbench check -h'")
 
     def test_second_file(self):
         self.assertIn("more.toml", self.refused("check", TERN, "more.toml"))

@@ -5,12 +5,18 @@ import math
 import os
 import pty
 import re
+import subprocess
 
 from bench import (
-    ALL_WELL, FAILED, LIMIT_EXCEEDED, ROOT, SOLVE_RACK_HEIGHT, TERN, VAN, Case,
+    ALL_WELL, BINARY, FAILED, LIMIT_EXCEEDED, ROOT, SOLVE_RACK_HEIGHT, TERN, UNUSABLE, VAN, Case,
 )  # fmt: skip
 
-SETUPS_OF_TERN = {"works": ALL_WELL, "first-try": LIMIT_EXCEEDED, "calm": ALL_WELL, "keen": ALL_WELL}
+SETUPS_OF_TERN = {
+    "works": ALL_WELL,
+    "first-try": LIMIT_EXCEEDED,
+    "calm": ALL_WELL,
+    "keen": ALL_WELL,
+}
 SWEEP_AT_REST = ["--rack-travel", "0 mm"]
 
 
@@ -44,8 +50,9 @@ class Check(Case):
         self.assertAlmostEqual(results["travel_left"]["si"], 0.065)
         self.assertAlmostEqual(results["travel_per_turn"]["si"] * 2 * math.pi, 0.130 / 3.8)
         # The readings are a mirror of each other; the stop at 65 mm lies just inside the last.
-        for left, right in (("inner_wheel_left", "inner_wheel_right"), ("outer_wheel_left", "outer_wheel_right")):
-            self.assertAlmostEqual(results[left]["si"], -results[right]["si"])
+        for wheel in ("inner_wheel", "outer_wheel"):
+            left, right = (results[f"{wheel}_{side}"]["si"] for side in ("left", "right"))
+            self.assertAlmostEqual(left, -right)
         self.assertTrue(33 < math.degrees(results["inner_wheel_left"]["si"]) < 35)
         self.assertTrue(28 < math.degrees(results["outer_wheel_left"]["si"]) < 29.5)
         # What a turn plate cannot tell is not told, and what would tell it is named.
@@ -71,7 +78,8 @@ class Compare(Case):
                 continue
             changes += 1
             self.assertEqual(result["si"], keen[key]["si"], key)
-            self.assertAlmostEqual(result["change"]["si"], keen[key]["si"] - calm[key]["si"], 12, key)
+            difference = keen[key]["si"] - calm[key]["si"]
+            self.assertAlmostEqual(result["change"]["si"], difference, 12, key)
             self.assert_shared_errors_cancel(result["change"]["si_pm"], calm[key], keen[key])
         self.assertGreater(changes, 40)
 
@@ -82,15 +90,19 @@ class Compare(Case):
         def parts(figure):
             slopes, widths = {}, {}
             for c in figure["from"]:
-                slopes[c["input"]] = c["sensitivity_si"]
-                if c["sensitivity_si"] != 0.0:
-                    widths[c["input"]] = math.sqrt(c["share"]) * figure["si_pm"] / abs(c["sensitivity_si"])
+                slope = slopes[c["input"]] = c["sensitivity_si"]
+                if slope != 0.0:
+                    half_width = math.sqrt(c["share"]) * figure["si_pm"]
+                    widths[c["input"]] = half_width / abs(slope)
             return slopes, widths
 
         (slope_a, width_a), (slope_b, width_b) = parts(a), parts(b)
         width = {**width_a, **width_b}
-        square = sum(((slope_b.get(i, 0.0) - slope_a.get(i, 0.0)) * w) ** 2 for i, w in width.items())
-        self.assertAlmostEqual(si_pm, math.sqrt(square), delta=1e-6 * (a["si_pm"] + b["si_pm"]) + 1e-15)
+        parts_of_change = [
+            (slope_b.get(i, 0.0) - slope_a.get(i, 0.0)) * width[i] for i in width
+        ]
+        near = 1e-6 * (a["si_pm"] + b["si_pm"]) + 1e-15
+        self.assertAlmostEqual(si_pm, math.hypot(*parts_of_change), delta=near)
 
     def test_base(self):
         there = self.json("compare", TERN, "--setup", "calm", "--setup", "keen")
@@ -119,7 +131,8 @@ class Sweep(Case):
     def test_at_rest_equals_check(self):
         row, results = self.row(*SWEEP_AT_REST), self.setup_of(TERN, "calm")["results"]
         same = ["toe", "camber", "caster", "inclination", "scrub", "trail", "bump_steer"]
-        told = [f"{key}_{side}" for key in same for side in ("left", "right") if f"{key}_{side}" in row]
+        both = [f"{key}_{side}" for key in same for side in ("left", "right")]
+        told = [key for key in both if key in row]
         self.assertGreater(len(told), 6)
         for key in told:
             self.assertAlmostEqual(row[key], results[key]["si"], 9, key)
@@ -138,7 +151,8 @@ class Sweep(Case):
         asked = ["sweep", TERN, "--setup", "calm", "--wheel-travel", "-60 mm .. 70 mm in 3"]
         answer = json.loads(self.good(*asked, "--json"))
         header, *lines = self.good(*asked, "--csv").splitlines()
-        self.assertEqual(header.split(","), [f"{c['key']} [{c['si_unit']}]" for c in answer["columns"]])
+        want = [f"{c['key']} [{c['si_unit']}]" for c in answer["columns"]]
+        self.assertEqual(header.split(","), want)
         self.assertEqual(len(lines), len(answer["rows"]))
         for line, row in zip(lines, answer["rows"]):
             for cell, value in zip(line.split(","), row, strict=True):
@@ -148,7 +162,9 @@ class Sweep(Case):
                     self.assertAlmostEqual(float(cell), value, delta=1e-6 * abs(value) + 1e-12)
 
     def test_range(self):
-        travels = lambda text: [r[0] for r in self.json("sweep", VAN, "--rack-travel", text)["rows"]]
+        def travels(text):
+            return [r[0] for r in self.json("sweep", VAN, "--rack-travel", text)["rows"]]
+
         self.assertEqual(len(travels("-60 mm .. 60 mm")), 11)
         for got, want in zip(travels("-2 in .. 2 in in 3"), (-0.0508, 0.0, 0.0508), strict=True):
             self.assertAlmostEqual(got, want)
@@ -175,7 +191,8 @@ class Sweep(Case):
     def test_refuses_what_it_cannot_do(self):
         said = self.refused("sweep", VAN, "--wheel-travel", "0 mm .. 10 mm")
         self.assert_mentions(said, "'now'", "turn plates", "wheel travel")
-        self.assertIn("--setup once", self.refused("sweep", VAN, "--setup", "now", "--setup", "quicker"))
+        said = self.refused("sweep", VAN, "--setup", "now", "--setup", "quicker")
+        self.assertIn("--setup once", said)
         self.assert_mentions(self.refused("sweep", VAN, "--csv", "--json"), "--csv", "--json")
         said = self.refused("sweep", TERN, "--wheel-travel", "1 mm", "--wheel-travel-left", "1 mm")
         self.assertIn("not both", said)
@@ -196,23 +213,24 @@ class Solve(Case):
 
     def test_angle_is_reached(self):
         answer = self.json(
-            "solve", TERN, "--setup", "calm", "--vary", "arm-length", "--from", "-20 mm", "--to", "20 mm",
-            "--target", "35 deg", "--at", "-71 mm",
+            "solve", TERN, "--setup", "calm", "--vary", "arm-length",
+            "--from", "-20 mm", "--to", "20 mm", "--target", "35 deg", "--at", "-71 mm",
         )  # fmt: skip
         self.assertAlmostEqual(math.degrees(answer["after_si"]), 35, 6)
 
     def test_not_reached(self):
         said = self.good(
-            "solve", TERN, "--setup", "calm", "--vary", "arm-length", "--from", "-1 mm", "--to", "1 mm",
-            "--target", "45 deg", "--at", "-71 mm", status=LIMIT_EXCEEDED,
+            "solve", TERN, "--setup", "calm", "--vary", "arm-length",
+            "--from", "-1 mm", "--to", "1 mm", "--target", "45 deg", "--at", "-71 mm",
+            status=LIMIT_EXCEEDED,
         )  # fmt: skip
         self.assertIn("not reached within the bounds", said)
 
     def test_says_what_is_wrong(self):
         def said(**changed):
-            options = {"vary": "rack-up", "from": "-20 mm", "to": "20 mm", "target": "least-bump-steer"}
-            options.update(changed)
-            return self.refused("solve", TERN, *(w for k, v in options.items() for w in (f"--{k}", v)))
+            options = dict(zip(SOLVE_RACK_HEIGHT[::2], SOLVE_RACK_HEIGHT[1::2]))
+            options.update({f"--{key}": value for key, value in changed.items()})
+            return self.refused("solve", TERN, *(word for pair in options.items() for word in pair))
 
         self.assert_mentions(said(vary="rock-up"), "'rock-up'", "rack-up, rack-forward")
         self.assert_mentions(said(**{"from": "-20"}), "--from", "the unit is missing")
@@ -333,7 +351,8 @@ class Units(Case):
 
 PRINTING = [
     ("check", VAN), ("check", VAN, "--json"), ("compare", VAN), ("compare", VAN, "--json"),
-    ("sweep", VAN), ("sweep", VAN, "--csv"), ("sweep", VAN, "--json"), ("solve", TERN, *SOLVE_RACK_HEIGHT),
+    ("sweep", VAN), ("sweep", VAN, "--csv"), ("sweep", VAN, "--json"),
+    ("solve", TERN, *SOLVE_RACK_HEIGHT),
     ("form", VAN), ("form", VAN, "--json"), ("schema",), ("schema", "--reference"), ("new", "-"),
     ("-h",), ("check", "-h"), ("--version",),
 ]  # fmt: skip
@@ -349,13 +368,34 @@ class Output(Case):
         master, slave = pty.openpty()
         self.addCleanup(os.close, master)
         kept = {k: v for k, v in os.environ.items() if k != "NO_COLOR"}
-        done = self.run_bench("sweep", VAN, "--rack-travel", "0 mm", stdout=slave, env={**kept, **environment})
-        os.close(slave)
-        self.assertEqual(done.returncode, ALL_WELL)
-        return os.read(master, 1 << 16)
+        command = [BINARY, "check", VAN]
+        with subprocess.Popen(command, stdout=slave, env={**kept, **environment}) as run:
+            os.close(slave)
+            shown = b""
+            while chunk := self.read_terminal(master):
+                shown += chunk
+        self.assertEqual(run.returncode, ALL_WELL)
+        return shown
 
-    def test_no_colour_is_honoured(self):  # https://no-color.org
-        self.assertNotIn(b"\x1b", self.on_terminal(NO_COLOR="1"))
+    @staticmethod
+    def read_terminal(master):
+        try:
+            return os.read(master, 1 << 16)
+        except OSError:  # how Linux ends the reading of a terminal that nobody writes to any more
+            return b""
+
+    def test_colour_on_a_terminal_only_where_it_is_wanted(self):
+        self.assertIn(b"\x1b[", self.on_terminal())
+        self.assertNotIn(b"\x1b", self.on_terminal(NO_COLOR="1"))  # https://no-color.org
+
+    def test_closed_output_is_an_error(self):
+        done = self.run_bench("check", VAN, preexec_fn=lambda: os.close(1))
+        self.assertEqual(done.returncode, FAILED)
+        self.assertIn("writing the output", done.stderr)
+
+    def test_closed_input_is_an_error(self):
+        done = self.run_bench("check", "-", preexec_fn=lambda: os.close(0))
+        self.assertEqual(done.returncode, UNUSABLE)
 
     def test_output_that_cannot_be_written(self):
         for arguments in PRINTING:
@@ -368,8 +408,9 @@ class Output(Case):
         one_core = lambda: os.sched_setaffinity(0, {min(os.sched_getaffinity(0))})
         for arguments in (("check", TERN, "--json"), ("compare", TERN)):
             first = self.good(*arguments, status=LIMIT_EXCEEDED)
-            self.assertEqual(self.good(*arguments, status=LIMIT_EXCEEDED), first)
-            self.assertEqual(self.good(*arguments, status=LIMIT_EXCEEDED, preexec_fn=one_core), first)
+            for options in ({}, {"preexec_fn": one_core}):
+                again = self.good(*arguments, status=LIMIT_EXCEEDED, **options)
+                self.assertEqual(again, first)
 
     def test_words_of_another_locale_change_nothing(self):
         want = self.good("check", VAN)
