@@ -1,4 +1,5 @@
-// Curves: every linkage output over rack travel and the wheel travel of each side.
+// Curves: every linkage output over rack travel and the wheel travel of each side. Weights have
+// their own (weight_curves.h), in the same form.
 #pragma once
 
 #include <string_view>

@@ -1,0 +1,42 @@
+// Curves of what the hand wheel weighs, and of the oil behind it, as rows of a Sweep.
+#pragma once
+
+#include <vector>
+
+#include "engine/evaluate/evaluate.h"
+#include "engine/evaluate/sweep.h"
+
+namespace steerbench {
+
+inline constexpr int kCurvePoints = 41;  // of a curve, unless asked for otherwise
+
+// A curve, or what is missing for it: fields of the fitted car, as in a Result. Not a number where
+// a row has no value: out of the linkage's reach, beyond the tyres' grip.
+struct WeightCurve {
+  Sweep sweep;
+  Missing missing;
+};
+
+// Torques are at the hand wheel [N m], positive to the left. Assumptions, states and sources are
+// those of the results of the same name (outputs.h), the method docs/methods/weight.md.
+
+// Standing, dry, engine idling, over rack travel [m], to the left positive: turned slowly to the
+// left and to the right, held where such a turn has stopped (zero: it stays when let go), brake off
+// and on; turned with the assistance lost.
+[[nodiscard]] WeightCurve KerbCurve(const Fitted<double>& fitted,
+                                    const std::vector<double>& travel);
+
+// Over lateral acceleration of a left bend [m/s^2], engine at cruise speed, at 50, 80, 110 and
+// 140 km/h: turned further in and turned out.
+[[nodiscard]] WeightCurve RoadCurve(const Fitted<double>& fitted, const std::vector<double>& ay);
+[[nodiscard]] std::vector<double> UsualAccelerations(int points = kCurvePoints);
+
+// Rack held, over torque at the valve up to that of its twist stop: pressure at the pump's outlet
+// and assistance, standing with the engine idling, and at 80 and 140 km/h at cruise speed.
+[[nodiscard]] WeightCurve BoostCurve(const Fitted<double>& fitted, int points = kCurvePoints);
+
+// Over engine speed from idle to top, turning left at the kerb, brake off, dry: pump speed, flow
+// delivered, pressure, the hand's torque, and the hand-wheel speeds that outrun the pump [rad/s].
+[[nodiscard]] WeightCurve PumpCurve(const Fitted<double>& fitted, int points = kCurvePoints);
+
+}  // namespace steerbench

@@ -1,0 +1,143 @@
+#include "engine/evaluate/weight_curves.h"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "fixtures/demo.h"
+
+namespace steerbench {
+namespace {
+
+using fixtures::PlainDemo;
+using enum Output;
+
+double Cell(const WeightCurve& curve, std::size_t row, std::string_view key) {
+  const auto& columns = curve.sweep.column;
+  const auto found = std::ranges::find(columns, key, &SweepColumn::key);
+  REQUIRE(found != columns.end());
+  REQUIRE(curve.sweep.row.at(row).size() == columns.size());
+  return curve.sweep.row[row][static_cast<std::size_t>(found - columns.begin())];
+}
+
+TEST_CASE("Where a curve passes the state of a result it has its value") {
+  constexpr double kSame = 1e-9;  // share: a solve may start elsewhere
+  for (const std::string setup : {"first-try", "calm", "keen"}) {
+    CAPTURE(setup);
+    const Fitted<double> f = PlainDemo(setup);
+    const auto e = Evaluate(f);
+    const auto same = [&](double cell, Output id) {
+      CAPTURE(InfoOf(id).key);
+      CHECK(cell == doctest::Approx(e[id].value()).epsilon(kSame));
+    };
+    const auto kerb = KerbCurve(f, {-0.05, 0.0});
+    same(Cell(kerb, 1, "turn_left"), kKerbTorque);
+    same(Cell(kerb, 1, "brake_turn_left"), kKerbBrakeTorque);
+    same(Cell(kerb, 1, "lost_left"), kKerbLostTorque);
+    const auto road = RoadCurve(f, {0.0, 2.0, 3.0});
+    same(Cell(road, 1, "in_50"), kTownTorque);
+    same(Cell(road, 2, "in_80"), kRoadTorque);
+    same(Cell(road, 2, "in_110"), kFastTorque);
+    same(Cell(road, 1, "in_140"), kMotorwayTorque);
+    const auto pump = PumpCurve(f);
+    REQUIRE(pump.sweep.row.size() == kCurvePoints);
+    same(Cell(pump, 0, "pump_speed"), kPumpIdle);
+    same(Cell(pump, 0, "flow"), kIdleFlow);
+    same(Cell(pump, 0, "pressure"), kKerbPressure);
+    same(Cell(pump, 0, "turn_left"), kKerbTorque);
+    same(Cell(pump, 0, "catch_up_left"), kCatchUpLeft);
+    same(Cell(pump, 0, "catch_up_right"), kCatchUpRight);
+    same(Cell(pump, kCurvePoints - 1, "pump_speed"), kPumpTop);
+  }
+}
+
+TEST_CASE("Held lies between let go and turned, at every travel and brake") {
+  const auto curve = KerbCurve(PlainDemo("keen"), EvenGrid(-0.07, 0.07, kCurvePoints));
+  for (std::size_t i = 0; i < kCurvePoints; ++i) {
+    for (const std::string brake : {"", "brake_"}) {
+      const double hold = Cell(curve, i, brake + "hold_left");
+      CHECK(hold > 0.0);  // the tyres of this car push back harder than its friction holds
+      CHECK(hold < Cell(curve, i, brake + "turn_left"));
+      CHECK(Cell(curve, i, brake + "hold_right") < 0.0);
+      CHECK(Cell(curve, i, brake + "hold_right") > Cell(curve, i, brake + "turn_right"));
+    }
+    CHECK(Cell(curve, i, "lost_left") > Cell(curve, i, "turn_left"));
+    CHECK(Cell(curve, i, "brake_turn_left") >= Cell(curve, i, "turn_left"));
+  }
+}
+
+TEST_CASE("On the road turning in takes more than turning out, and grip ends the curve") {
+  Fitted<double> f = PlainDemo("keen");
+  const auto curve = RoadCurve(f, UsualAccelerations());
+  REQUIRE(curve.sweep.row.size() == kCurvePoints);
+  for (std::size_t i = 0; i < kCurvePoints; ++i) {
+    for (const std::string speed : {"50", "80", "110", "140"}) {
+      CHECK(Cell(curve, i, "in_" + speed) > Cell(curve, i, "out_" + speed));
+    }
+    // Between 50 and 140 km/h the demo's control valve opens.
+    CHECK(Cell(curve, i, "in_140") > Cell(curve, i, "in_50"));
+  }
+  // Straight ahead there is friction alone, the same both ways.
+  CHECK(Cell(curve, 0, "out_80") == doctest::Approx(-Cell(curve, 0, "in_80")).epsilon(1e-3));
+  f.car.front.tyre.friction = 0.2;
+  const auto wet = RoadCurve(f, {1.0, 3.0});
+  CHECK(std::isfinite(Cell(wet, 0, "in_80")));
+  CHECK(std::isnan(Cell(wet, 1, "in_80")));
+}
+
+// The boost curve was read at a flow; with that flow, no lines and no control it comes back.
+TEST_CASE("The boost curve goes through the points that the builder read") {
+  Fitted<double> f = PlainDemo("calm");
+  f.pump->flow = *f.rack->boost_flow;
+  f.car.oil.pressure_length.reset();
+  f.car.oil.return_length.reset();
+  constexpr int kMost = 8;  // [N m] at the stop, so that a row falls on every whole one
+  f.rack->valve_stop = kMost / *f.rack->torsion_bar;
+  const auto curve = BoostCurve(f, kMost + 1);
+  const double area =
+      M_PI / 4.0 *
+      (*f.rack->piston_bore * *f.rack->piston_bore - *f.rack->piston_rod * *f.rack->piston_rod);
+  int compared = 0;
+  for (const auto& point : f.rack->boost) {
+    const auto row = static_cast<std::size_t>(std::lround(*point.torque));
+    CHECK(Cell(curve, row, "torque") == doctest::Approx(*point.torque));
+    if (*point.pressure > 0.9 * *f.pump->relief) continue;  // there the relief valve opens
+    CHECK(Cell(curve, row, "pressure") == doctest::Approx(*point.pressure).epsilon(1e-6));
+    CHECK(Cell(curve, row, "assist") < area * *point.pressure);
+    ++compared;
+  }
+  CHECK(compared == 5);
+  CHECK(Cell(curve, kMost, "pressure") < *f.pump->relief);
+}
+
+TEST_CASE("With engine speed the pump gives no less, and the hand may be as quick or quicker") {
+  const auto curve = PumpCurve(PlainDemo("first-try"));
+  for (std::size_t i = 1; i < kCurvePoints; ++i) {
+    CHECK(Cell(curve, i, "flow") >= Cell(curve, i - 1, "flow") * (1.0 - 1e-9));
+    CHECK(Cell(curve, i, "catch_up_left") >= Cell(curve, i - 1, "catch_up_left") * (1.0 - 1e-9));
+    CHECK(Cell(curve, i, "turn_left") <= Cell(curve, i - 1, "turn_left") * (1.0 + 1e-9));
+  }
+}
+
+TEST_CASE("A curve says what it lacks; one of the oil lacks a pump in a setup without") {
+  const Fitted<double> works = PlainDemo("works");
+  CHECK(BoostCurve(works).missing == Missing{"setup.pump"});
+  CHECK(PumpCurve(works).missing == Missing{"setup.pump"});
+  const auto kerb = KerbCurve(works, {0.0});
+  REQUIRE(kerb.missing.empty());
+  CHECK(Cell(kerb, 0, "lost_left") == Cell(kerb, 0, "turn_left"));
+  Fitted<double> f = PlainDemo("keen");
+  f.car.engine.top.reset();
+  CHECK(PumpCurve(f).missing == Missing{"car.engine.top"});
+  f.rack->turns.reset();
+  for (const auto& curve :
+       {PumpCurve(f), BoostCurve(f), KerbCurve(f, {0.0}), RoadCurve(f, {1.0})}) {
+    CHECK(std::ranges::find(curve.missing, "rack.turns") != curve.missing.end());
+    CHECK(curve.sweep.row.empty());
+  }
+  CHECK_FALSE(RoadCurve(Fitted<double>{}, {1.0}).missing.empty());
+}
+
+}  // namespace
+}  // namespace steerbench
