@@ -3,19 +3,16 @@
 // before.
 #include <cstddef>
 #include <cstdint>
-#include <cstdlib>
 #include <string>
 #include <string_view>
 
 #include "document/document.h"
+#include "fuzz/bytes.h"
 
 using namespace steerbench;
+using fuzz::Require;
 
 namespace {
-
-void Require(bool holds) {
-  if (!holds) std::abort();
-}
 
 void CheckRead(const ReadResult& read, std::string_view text) {
   Require(read.problems.size() <= kMaxProblems + 1);

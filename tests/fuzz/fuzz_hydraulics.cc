@@ -1,43 +1,16 @@
 // Any numbers as a circuit: a result within the promised residuals or a reason, never a crash.
 #include <cmath>
 #include <cstdint>
-#include <cstdlib>
-#include <cstring>
 
 #include "engine/hydraulics/curves.h"
 #include "fixtures/hydraulics_random.h"
+#include "fuzz/bytes.h"
 
 using namespace steerbench;
 using namespace steerbench::hydraulics;
+using fuzz::Require;
 
 namespace {
-
-void Require(bool holds) {
-  if (!holds) std::abort();
-}
-
-// Numbers in a range from the bytes; once they run out, the lower bound.
-class Bytes {
- public:
-  Bytes(const std::uint8_t* data, std::size_t size) : data_(data), left_(size) {}
-
-  double Between(double low, double high) {
-    return low + (high - low) * (Next<std::uint16_t>() / 65535.0);
-  }
-  template <class Number>
-  Number Next() {
-    Number n{};
-    if (left_ < sizeof n) return n;
-    std::memcpy(&n, data_, sizeof n);
-    data_ += sizeof n;
-    left_ -= sizeof n;
-    return n;
-  }
-
- private:
-  const std::uint8_t* data_;
-  std::size_t left_;
-};
 
 // Puts any bit pattern, not-a-number among them, into one of the figures.
 void Spoil(fixtures::RandomSetup& s, std::uint8_t which, double number) {
@@ -69,7 +42,7 @@ void CheckSolve(const fixtures::RandomSetup& s) {
 }  // namespace
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
-  Bytes bytes(data, size);
+  fuzz::Bytes bytes(data, size);
   const double spread = bytes.Next<std::uint8_t>() % 2 ? 30.0 : 1.0;
   const auto which = bytes.Next<std::uint8_t>();
   const auto number = bytes.Next<double>();

@@ -2,18 +2,15 @@
 #include <cmath>
 #include <cstddef>
 #include <cstdint>
-#include <cstdlib>
 #include <string_view>
 
+#include "fuzz/bytes.h"
 #include "quantity/quantity.h"
 
 using namespace steerbench;
+using fuzz::Require;
 
 namespace {
-
-void Require(bool holds) {
-  if (!holds) std::abort();
-}
 
 // What is shown is read back as the same kind; only numbers at the ends of a double's range, whose
 // rounded text is beyond them, are not.
