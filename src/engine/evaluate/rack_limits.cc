@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
+#include <initializer_list>
 #include <limits>
 
 #include "engine/gear/teeth.h"
@@ -18,6 +19,11 @@ constexpr std::uintmax_t kMostTries = 60;
 constexpr int kRootBits = 48;
 // How far short of a dead centre its derivatives are taken, as a share of the travel.
 constexpr double kFoldShare = 1e-3;
+
+// Whether any holds; all are looked at, in order, so that everything missing is noted at once.
+bool AnyOf(std::initializer_list<bool> all) {
+  return std::ranges::any_of(all, [](bool one) { return one; });
+}
 
 template <class T>
 class Finder {
@@ -269,8 +275,8 @@ class Finder {
   }
 
   void InnerJoint(RackLimit<T>& limit) const {
-    if (LacksRods(limit) | Lacks(limit, fitted_.rack && fitted_.rack->inner_joint_limit,
-                                 fitted_.rack ? "rack.inner_joint_limit" : "setup.rack")) {
+    if (AnyOf({LacksRods(limit), Lacks(limit, fitted_.rack && fitted_.rack->inner_joint_limit,
+                                       fitted_.rack ? "rack.inner_joint_limit" : "setup.rack")})) {
       return;
     }
     const T most = *fitted_.rack->inner_joint_limit;
@@ -282,10 +288,10 @@ class Finder {
   }
 
   void OuterJoint(RackLimit<T>& limit) const {
-    if (LacksFront(limit) |
-        Lacks(limit, fitted_.tie_rod && fitted_.tie_rod->outer_joint_limit,
-              fitted_.tie_rod ? "tie_rod.outer_joint_limit" : "setup.tie_rod") |
-        Lacks(limit, front_.level == Level::kPoints, "car.front.left")) {
+    if (AnyOf({LacksFront(limit),
+               Lacks(limit, fitted_.tie_rod && fitted_.tie_rod->outer_joint_limit,
+                     fitted_.tie_rod ? "tie_rod.outer_joint_limit" : "setup.tie_rod"),
+               Lacks(limit, front_.level == Level::kPoints, "car.front.left")})) {
       return;
     }
     if (Lacks(limit, front_.corner[0].stud && front_.corner[1].stud,
@@ -405,15 +411,15 @@ class Finder {
     const FrontAxle<T>& axle = fitted_.car.front;
     limit.absent = axle.obstacle.empty();
     if (limit.absent || LacksFront(limit)) return;
-    if (Lacks(limit, front_.level == Level::kPoints, "car.front.left") |
-        Lacks(limit, axle.tyre_radius.has_value(), "car.front.tyre_radius") |
-        Lacks(limit, axle.tyre_width.has_value(), "car.front.tyre_width")) {
+    if (AnyOf({Lacks(limit, front_.level == Level::kPoints, "car.front.left"),
+               Lacks(limit, axle.tyre_radius.has_value(), "car.front.tyre_radius"),
+               Lacks(limit, axle.tyre_width.has_value(), "car.front.tyre_width")})) {
       return;
     }
     for (std::size_t i = 0; i < axle.obstacle.size(); ++i) {
       const Obstacle<T>& o = axle.obstacle[i];
-      if (Lacks(limit, o.at.has_value(), "car.front.obstacle.at") |
-          Lacks(limit, o.gap.has_value(), "car.front.obstacle.gap")) {
+      if (AnyOf({Lacks(limit, o.at.has_value(), "car.front.obstacle.at"),
+                 Lacks(limit, o.gap.has_value(), "car.front.obstacle.gap")})) {
         continue;
       }
       if (found_ != nullptr && Found(limit.end)->obstacle != i) continue;
