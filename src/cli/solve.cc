@@ -4,6 +4,8 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
+#include <numbers>
 
 #include "cli/load.h"
 #include "engine/evaluate/front.h"
@@ -34,7 +36,13 @@ std::optional<double> Length(std::string_view option, const std::string& text) {
 // Wheel travel to look over: as asked, else the car's own.
 std::optional<double> WheelTravel(std::string_view option, const std::string& asked,
                                   const std::optional<double>& own) {
-  if (!asked.empty()) return Length(option, asked);
+  if (!asked.empty()) {
+    const auto length = Length(option, asked);
+    if (!length || *length >= 0.0) return length;
+    Complain(fmt::format("--{} {}: give how far the wheel goes that way as a positive length",
+                         option, asked));
+    return std::nullopt;
+  }
   if (own) return own;
   Complain(fmt::format("--{} is needed: the car does not state its {}", option, option));
   return std::nullopt;
@@ -135,6 +143,14 @@ std::optional<std::pair<std::string_view, double>> Setting(DesignVariable variab
   return std::nullopt;
 }
 
+// As finely as a builder can set it or read it: 0.01 mm, 0.001 deg, 0.01 %.
+double Rounded(double x, Kind kind) {
+  const double step = kind == Kind::kLength  ? 1e-5
+                      : kind == Kind::kAngle ? std::numbers::pi / 180.0 * 1e-3
+                                             : 1e-4;
+  return std::round(x / step) * step;
+}
+
 std::string_view ChangeWords(DesignVariable variable, bool more) {
   switch (variable) {
     case DesignVariable::kRackUp:
@@ -165,7 +181,9 @@ std::string Said(const Answer& a, const Units& units) {
   if (s.status == linkage::SolveForStatus::kNoLinkage) {
     return fmt::format("Setup {}: {}\n", a.setup, Verdict(s.status));
   }
-  const auto show = [&](double x, Kind k) { return Show(x, std::nullopt, k, units.For(k)).text; };
+  const auto show = [&](double x, Kind k) {
+    return Show(Rounded(x, k), std::nullopt, k, units.For(k)).text;
+  };
   std::string out =
       fmt::format("Setup {}: {} {}: {}\n", a.setup, ChangeWords(a.variable, s.value >= 0.0),
                   show(std::abs(s.value), Kind::kLength), Verdict(s.status));

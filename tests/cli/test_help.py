@@ -21,9 +21,8 @@ class Help(Case):
     def verbs(self):
         return re.findall(r"(?m)^  (\w+) ", self.good("-h").split("Subcommands:")[1])
 
-    def example(self, verb):
-        (command,) = commands(self.good(verb, "-h").split("Example", 1)[1])
-        return command
+    def examples(self, verb):
+        return commands(self.good(verb, "-h").split("Example", 1)[1])
 
     def run_as_shown(self, command):
         """Runs a command as a reader would type it at the root of the sources."""
@@ -45,16 +44,19 @@ class Help(Case):
     def test_each_verb_shows_an_example_and_its_exit_status(self):
         for verb in self.verbs():
             said = self.good(verb, "-h")
-            self.assertTrue(self.example(verb).startswith(f"steerbench {verb}"), verb)
+            self.assertTrue(self.examples(verb), verb)
+            for command in self.examples(verb):
+                self.assertTrue(command.startswith(f"steerbench {verb}"), verb)
             self.assertIn("Exit status: 0", said)
             self.assertNotIn("{false}", said)
 
     def test_examples_run(self):
         # `new` comes before `set`, which changes the file that the example of `new` writes.
         for verb in self.verbs():
-            done = self.run_as_shown(self.example(verb))
-            self.assertEqual(done.returncode, ALL_WELL, (verb, done.stderr))
-            self.assertEqual(bool(done.stderr), verb in ("new", "set"), done.stderr)
+            for command in self.examples(verb):
+                done = self.run_as_shown(command)
+                self.assertEqual(done.returncode, ALL_WELL, (command, done.stderr))
+                self.assertEqual(bool(done.stderr), verb in ("new", "set"), done.stderr)
         self.assertIn('diameter = "127.2 ± 0.1 mm"', (self.here / "my-car.toml").read_text())
         self.assertIn('"$schema"', (self.here / "steerbench.schema.json").read_text())
 

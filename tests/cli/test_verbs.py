@@ -211,6 +211,13 @@ class Solve(Case):
         self.assertAlmostEqual(again["change_si"], 0.0, 5)
         self.assertAlmostEqual(again["before_si"], answer["after_si"], 7)
 
+    def test_lengths_are_said_as_finely_as_they_can_be_set(self):
+        said = self.good("solve", TERN, "--setup", "works", *SOLVE_RACK_HEIGHT)
+        answer = self.json("solve", TERN, "--setup", "works", *SOLVE_RACK_HEIGHT)
+        (shown,) = re.findall(r"rack by ([\d.]+) mm: reached", said)
+        self.assertLess(len(shown.partition(".")[2]), 3)
+        self.assertAlmostEqual(float(shown), answer["change_si"] * 1e3, delta=0.0051)
+
     def test_angle_is_reached(self):
         answer = self.json(
             "solve", TERN, "--setup", "calm", "--vary", "arm-length",
@@ -237,6 +244,7 @@ class Solve(Case):
         self.assert_mentions(said(**{"from": "30 mm"}), "--from 30 mm", "less than", "--to 20 mm")
         self.assert_mentions(said(target="least"), "'least'", "least-bump-steer", "35 deg", "60 %")
         self.assert_mentions(said(target="35 deg"), "--at is needed")
+        self.assert_mentions(said(rebound="-5 mm"), "--rebound -5 mm", "positive")
         self.assert_mentions(said(about="toe"), "'toe'", "static toe", "mean toe")
 
     def test_needs_points_in_space(self):
