@@ -70,6 +70,7 @@ Json ResultsJson(const SetupReport& setup, const Units& units) {
     Json& j = results[std::string(info.key)];
     if (r.figure) {
       j = FigureJson(*r.figure, setup.results, info.kind, units);
+      if (!r.missing.empty()) j["missing"] = r.missing;
     } else {
       j = {{"si", nullptr}, {"missing", r.missing}};
     }

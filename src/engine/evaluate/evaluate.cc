@@ -146,6 +146,15 @@ class Evaluator {
     return std::nullopt;
   }
 
+  // What limits wait for that might end the travel sooner than those known.
+  Missing UnknownEnds(Way way) const {
+    Missing missing;
+    for (const RackLimit<T>& l : out_.ends[Index(way)].limit) {
+      if (EndsTravel(l.end)) missing.insert(missing.end(), l.missing.begin(), l.missing.end());
+    }
+    return missing;
+  }
+
   // How much later than the meant end each limit comes. Without a stop, the first of them is what
   // the rack runs into, and the others follow it.
   void AddEndMargins(Way way) {
@@ -168,8 +177,10 @@ class Evaluator {
     AddColumnCheck(joints);
     if (rest_) out_.steers_to_own_side = Value(rest_->left.steer_per_travel) > 0.0;
     hand_ = HandToRackOf(f_, out_.steers_to_own_side.value_or(true), hand_missing_);
-    if (joints.empty()) return Lack({Output::kColumnUnevenness}, {"car.column.joint"});
-    if (!hand_) return Lack({Output::kColumnUnevenness}, hand_missing_);
+    const std::initializer_list<Output> outputs{Output::kColumnUnevenness, Output::kColumnBestPhase,
+                                                Output::kColumnBestUnevenness};
+    if (joints.empty()) return Lack(outputs, {"car.column.joint"});
+    if (!hand_) return Lack(outputs, hand_missing_);
     Set(Output::kColumnUnevenness, gear::FindUnevenness(hand_->joints).half_range);
     EvenedOut(hand_->joints);
   }
@@ -246,6 +257,7 @@ class Evaluator {
       const auto travel = LockTravel(way, &missing);
       if (travel) {
         Set(kTravel[i], *travel);
+        Lack({kTravel[i]}, UnknownEnds(way));
       } else {
         Lack({kTravel[i]}, missing);
       }
@@ -588,7 +600,7 @@ class Evaluator {
     Margin<T>& rod_arm = CheckOf(Check::kRodArm);
     inner.absent = !f_.rack || !f_.rack->inner_joint_limit;
     outer.absent = !f_.tie_rod || !f_.tie_rod->outer_joint_limit;
-    rod_arm.absent = front_.level != Level::kPoints && front_.level != Level::kPlanView;
+    rod_arm.absent = front_.level == Level::kTurnPlate;
     if (!inner.absent) inner.limit = *f_.rack->inner_joint_limit;
     if (!outer.absent) outer.limit = *f_.tie_rod->outer_joint_limit;
     inner.at_least = outer.at_least = false;
@@ -603,7 +615,9 @@ class Evaluator {
                          (f_.car.front.jounce.has_value() && f_.car.front.rebound.has_value());
     if (!f_.car.front.jounce && !heights) missing.push_back("car.front.jounce");
     if (!f_.car.front.rebound && !heights) missing.push_back("car.front.rebound");
-    if (travels.size() < 3 || !heights) {
+    const Missing linkage = LinkageMissing();
+    missing.insert(missing.end(), linkage.begin(), linkage.end());
+    if (travels.size() < 3 || !heights || !linkage.empty()) {
       inner.missing = outer.missing = rod_arm.missing = missing;
       return;
     }

@@ -45,7 +45,8 @@ struct RackEndInfo {
 };
 [[nodiscard]] const std::array<RackEndInfo, kRackEnds>& RackEnds();
 
-// A result: its value in SI, or what is missing for it.
+// A result: its value in SI, or what is missing for it. A travel may have both: then something
+// unknown might end it sooner.
 template <class T>
 struct Result {
   std::optional<T> value;

@@ -479,12 +479,10 @@ Run RunOf(const Front<double>& front, Side side, double end, int steps, double j
   double previous = 0.0;
   for (int k = 0; k <= steps; ++k) {
     const double s = end * k / steps;
-    linkage::Pose pose;
-    const auto seen = SeeWheel<double>(front, side, s, jounce, from, &pose);
+    linkage::Solve solve;
+    const auto seen = SeeWheel<double>(front, side, s, jounce, from, &solve);
     if (!seen) {
       if (spatial && k > 0) {
-        const linkage::Solve solve = linkage::MoveTo(front.plain[Index(side)], *from,
-                                                     s * SideSign(side), jounce, kFinestReach);
         run.dead_centre = previous + solve.reached * (s - previous);
         AddLast(run, front, side, solve.pose);
       }
@@ -492,8 +490,8 @@ Run RunOf(const Front<double>& front, Side side, double end, int steps, double j
     }
     run.travel.push_back(s);
     run.seen.push_back(*seen);
-    if (spatial) run.pose.push_back(pose);
-    if (spatial) from = pose;
+    if (spatial) run.pose.push_back(solve.pose);
+    if (spatial) from = solve.pose;
     previous = s;
   }
   return run;
@@ -508,7 +506,7 @@ std::optional<linkage::Pose> NearestPose(const Run& run, double travel) {
 
 template <class T>
 std::optional<Seen<T>> SeeWheel(const Front<T>& front, Side side, T travel, T jounce,
-                                const std::optional<linkage::Pose>& from, linkage::Pose* at) {
+                                const std::optional<linkage::Pose>& from, linkage::Solve* at) {
   const std::size_t i = Index(side);
   switch (front.level) {
     case Level::kPoints: {
@@ -516,8 +514,8 @@ std::optional<Seen<T>> SeeWheel(const Front<T>& front, Side side, T travel, T jo
       const linkage::Solve solve =
           linkage::MoveTo(front.plain[i], from.value_or(front.rest[i].pose), Value(corner_travel),
                           Value(jounce), kFinestReach);
+      if (at != nullptr) *at = solve;
       if (solve.status != SolveStatus::kConverged) return std::nullopt;
-      if (at != nullptr) *at = solve.pose;
       const auto state = linkage::StateAt<T>(front.corner[i], solve.pose, corner_travel, jounce);
       return Seen<T>{SampleOf<T>(state, side), state};
     }
@@ -531,10 +529,10 @@ std::optional<Seen<T>> SeeWheel(const Front<T>& front, Side side, T travel, T jo
   return std::nullopt;
 }
 
-#define STEERBENCH_INSTANTIATE(T)                                          \
-  template Front<T> AssembleFront<T>(const Fitted<T>&);                    \
-  template std::optional<Seen<T>> SeeWheel<T>(const Front<T>&, Side, T, T, \
-                                              const std::optional<linkage::Pose>&, linkage::Pose*)
+#define STEERBENCH_INSTANTIATE(T)                       \
+  template Front<T> AssembleFront<T>(const Fitted<T>&); \
+  template std::optional<Seen<T>> SeeWheel<T>(          \
+      const Front<T>&, Side, T, T, const std::optional<linkage::Pose>&, linkage::Solve*)
 STEERBENCH_INSTANTIATE(double);
 STEERBENCH_INSTANTIATE(Jet);
 #undef STEERBENCH_INSTANTIATE

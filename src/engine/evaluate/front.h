@@ -105,11 +105,11 @@ struct Run {
 
 // One wheel at a rack travel and a wheel travel, which may carry derivatives. `from` is a solved
 // pose nearby, or unset to start with the rack centred. Unset beyond reach. `at`, when given, takes
-// the solved pose.
+// how the solve ended (kPoints only).
 template <class T>
 [[nodiscard]] std::optional<Seen<T>> SeeWheel(const Front<T>& front, Side side, T travel, T jounce,
                                               const std::optional<linkage::Pose>& from = {},
-                                              linkage::Pose* at = nullptr);
+                                              linkage::Solve* at = nullptr);
 
 // Sign that takes a wheel's corner frame to the vehicle frame: +1 left, -1 right.
 constexpr double SideSign(Side side) { return side == Side::kLeft ? 1.0 : -1.0; }

@@ -72,8 +72,9 @@ struct Propagated {
 };
 
 // Evaluates with exact first derivatives to every input and combines the plus-minus of the inputs,
-// taken as independent, in quadrature. Valid while results are near linear over the plus-minus:
-// tests compare it with Monte Carlo on the demo. One evaluation per kJetWidth inputs.
+// taken as independent, in quadrature. Valid while results are near linear over the plus-minus and
+// the same limit ends the travel all over it (else one of them is 'close'): tests compare it with
+// Monte Carlo on the demo. One evaluation per kJetWidth inputs.
 // Source: JCGM 100:2008, 5.1.2 (law of propagation), 6.2 (one coverage factor throughout).
 [[nodiscard]] Propagated Propagate(const Fitted<Quantity>& fitted);
 

@@ -187,9 +187,8 @@ class Finder {
   }
 
   template <class Left>
-  std::optional<double> LeftAt(const Left& left, Side side, const Run& run, double s,
-                               linkage::Pose* at = nullptr) const {
-    const auto seen = SeeWheel<double>(front_, side, s, run.jounce, NearestPose(run, s), at);
+  std::optional<double> LeftAt(const Left& left, Side side, const Run& run, double s) const {
+    const auto seen = SeeWheel<double>(front_, side, s, run.jounce, NearestPose(run, s));
     return seen ? left(*seen, side) : std::nullopt;
   }
 
@@ -215,17 +214,17 @@ class Finder {
     limit.travel = distance;
     limit.wheel = side;
     limit.jounce = run.jounce;
-    const double inward = travel - WaySign(way_) * kSlopeStep;
-    const auto here = at(travel);
-    const auto near = at(inward);
+    const auto before = at(travel - kSlopeStep);
+    const auto behind = at(travel + kSlopeStep);
     // Beyond the limit with the rack centred: the travel is none, whatever the inputs' last digit.
-    limit.slope = travel != 0.0 && here && near ? (*here - *near) / (travel - inward) : 0.0;
+    limit.slope =
+        travel != 0.0 && before && behind ? (*behind - *before) / (2.0 * kSlopeStep) : 0.0;
     limit.lifted_at = travel;
     limit.pose.reset();
-    linkage::Pose pose;
-    if (SeeWheel<double>(front_, side, travel, run.jounce, NearestPose(run, travel), &pose) &&
+    linkage::Solve solve;
+    if (SeeWheel<double>(front_, side, travel, run.jounce, NearestPose(run, travel), &solve) &&
         front_.level == Level::kPoints) {
-      limit.pose = pose;
+      limit.pose = solve.pose;
     }
     return true;
   }

@@ -1,0 +1,48 @@
+// Time of one evaluation of the demo, of its plus-minus, and of all that 'check' does.
+#include <benchmark/benchmark.h>
+
+#include "engine/evaluate/propagate.h"
+#include "fixtures/demo.h"
+#include "report/report.h"
+
+namespace steerbench {
+namespace {
+
+// Goal: under 0.4 ms, so that a search over thousands of combinations takes seconds.
+void EvaluateDemo(benchmark::State& state) {
+  const Fitted<double> fitted = fixtures::PlainDemo("first-try");
+  for (auto _ : state) benchmark::DoNotOptimize(Evaluate(fitted));
+}
+BENCHMARK(EvaluateDemo)->Unit(benchmark::kMicrosecond);
+
+void PropagateDemo(benchmark::State& state) {
+  const Fitted<Quantity> fitted = fixtures::FittedSetup(fixtures::Example(), "first-try");
+  for (auto _ : state) benchmark::DoNotOptimize(Propagate(fitted));
+  state.counters["inputs"] = static_cast<double>(Inputs(fitted).size());
+  state.counters["width"] = kJetWidth;
+}
+BENCHMARK(PropagateDemo)->Unit(benchmark::kMillisecond);
+
+void ReadDemo(benchmark::State& state) {
+  const std::string text = fixtures::ExampleText("tern.toml");
+  for (auto _ : state) benchmark::DoNotOptimize(ReadToml(text));
+}
+BENCHMARK(ReadDemo)->Unit(benchmark::kMillisecond);
+
+// Goal: under 20 ms for the whole process.
+void CheckDemo(benchmark::State& state) {
+  const std::string text = fixtures::ExampleText("tern.toml");
+  for (auto _ : state) {
+    const Document document = ReadToml(text).document;
+    std::vector<SetupReport> reports;
+    for (const auto& [name, setup] : document.setup) {
+      const Fitted<Quantity> fitted = Fit(document, setup);
+      reports.push_back({name, setup.note, fitted, Propagate(fitted)});
+    }
+    benchmark::DoNotOptimize(CheckText(document.title, reports, {UnitsAsWritten(document), false}));
+  }
+}
+BENCHMARK(CheckDemo)->Unit(benchmark::kMillisecond);
+
+}  // namespace
+}  // namespace steerbench

@@ -1,0 +1,134 @@
+#define DOCTEST_CONFIG_IMPLEMENT_WITH_MAIN
+#include "report/report.h"
+
+#include <doctest/doctest.h>
+
+#include <cmath>
+
+#include "fixtures/demo.h"
+#include "fixtures/draws.h"
+#include "fixtures/figures.h"
+
+namespace steerbench {
+namespace {
+
+using fixtures::kSlots;
+
+// Two setups of one car share most of their inputs, so their difference is surer than either: by
+// derivatives, and by draws common to both.
+TEST_CASE("The plus-minus of a difference is that of 20,000 common draws, for every figure") {
+  constexpr std::uint64_t kSeed = 20'260'102;
+  // The least left of a joint's tilt has a kink where two poses are alike.
+  constexpr double kCurvature = 0.02, kKink = 0.1;
+  const Document demo = fixtures::Example();
+  const Fitted<Quantity> calm = fixtures::FittedSetup(demo, "calm");
+  const Fitted<Quantity> works = fixtures::FittedSetup(demo, "works");
+  const Propagated p = Propagate(calm), base = Propagate(works);
+  const auto figures = fixtures::Row(p), base_figures = fixtures::Row(base);
+  std::vector<fixtures::Moments> moments(kSlots);
+  fixtures::Draws draws(kSeed);
+  for (int n = 0; n < fixtures::kDraws; ++n) {
+    draws.Next();
+    const auto a = fixtures::Row(Evaluate(draws.Of(calm, p.inputs)));
+    const auto b = fixtures::Row(Evaluate(draws.Of(works, base.inputs)));
+    for (std::size_t k = 0; k < kSlots; ++k) {
+      if (a[k] && b[k]) moments[k].Add(*a[k] - *b[k]);
+    }
+  }
+  for (std::size_t k = 0; k < kSlots; ++k) {
+    if (!figures[k] || !base_figures[k] || fixtures::IsWeighed(k)) continue;
+    const Figure d = Difference(*figures[k], p, *base_figures[k], base);
+    CAPTURE(fixtures::SlotName(k));
+    CHECK(d.value == figures[k]->value - base_figures[k]->value);
+    CAPTURE(d.tolerance);
+    CAPTURE(moments[k].Tolerance());
+    // What both setups have alike differs by nothing but rounding.
+    const double rounding = 1e-9 * figures[k]->tolerance;
+    if (d.tolerance <= rounding) {
+      CHECK(moments[k].Tolerance() <= 1e-6 * figures[k]->tolerance);
+    } else {
+      const bool least = k >= fixtures::kFirstCheck + static_cast<std::size_t>(Check::kInnerTilt) &&
+                         k <= fixtures::kFirstCheck + static_cast<std::size_t>(Check::kRodArm);
+      CHECK(std::abs(moments[k].Tolerance() / d.tolerance - 1.0) <
+            (least ? kKink : kCurvature) + fixtures::kDrawNoise);
+    }
+  }
+}
+
+TEST_CASE("A setup differs from itself by nothing, surely") {
+  const Propagated p = Propagate(fixtures::FittedSetup(fixtures::Example(), "keen"));
+  const Figure d = Difference(*p[Output::kTurns].figure, p, *p[Output::kTurns].figure, p);
+  CHECK(d.value == 0.0);
+  CHECK(d.tolerance == 0.0);
+}
+
+SetupReport Report(const char* setup) {
+  SetupReport report;
+  report.name = setup;
+  report.fitted = fixtures::FittedSetup(fixtures::Example(), setup);
+  report.results = Propagate(report.fitted);
+  return report;
+}
+
+TEST_CASE("Exceeded is exceeded in any setup") {
+  CHECK_FALSE(AnyExceeded({Report("calm"), Report("works")}));
+  CHECK(AnyExceeded({Report("calm"), Report("first-try")}));
+  CHECK_FALSE(AnyExceeded({}));
+}
+
+TEST_CASE("What most results wait for comes first") {
+  SetupReport report = Report("calm");
+  report.fitted.car.wheelbase.reset();
+  report.fitted.car.engine.idle.reset();
+  report.results = Propagate(report.fitted);
+  const std::vector<Unlock> unlocks = Unlocks({report});
+  REQUIRE(unlocks.size() >= 2);
+  CHECK(unlocks.front().field == "car.wheelbase");
+  for (std::size_t i = 1; i < unlocks.size(); ++i) {
+    CHECK(unlocks[i].results <= unlocks[i - 1].results);
+  }
+}
+
+TEST_CASE("A document is shown in the units that it is written in") {
+  const Units demo = UnitsAsWritten(fixtures::Example());
+  CHECK(demo.For(Kind::kAngularSpeed) == demo.For(Kind::kLength));
+  ReadResult read =
+      ReadToml("format = 1\n[car]\nwheelbase = \"99 in\"\nrear_track = \"55 in\"\n[setup.s]\n");
+  REQUIRE(read.problems.empty());
+  CHECK(UnitsAsWritten(read.document).For(Kind::kLength) == UnitStyle::kImperial);
+}
+
+TEST_CASE("No escape codes without a terminal, and the same words with them") {
+  const std::vector<SetupReport> setups{Report("first-try")};
+  const TextStyle plain{{}, false}, terminal{{}, true};
+  std::string coloured = CheckText("t", setups, terminal);
+  const std::string bare = CheckText("t", setups, plain);
+  CHECK(bare.find('\x1b') == std::string::npos);
+  CHECK(coloured.find('\x1b') != std::string::npos);
+  for (std::size_t at; (at = coloured.find('\x1b')) != std::string::npos;) {
+    coloured.erase(at, coloured.find('m', at) - at + 1);
+  }
+  CHECK(coloured == bare);
+}
+
+TEST_CASE("A caution stands where it belongs, and inspection always last") {
+  SetupReport report = Report("first-try");
+  const auto keys = [&] {
+    std::vector<std::string> all;
+    for (const Caution& c : CautionsFor(report.fitted, report.results)) all.emplace_back(c.key);
+    return all;
+  };
+  CHECK(keys() ==
+        std::vector<std::string>{"rack_over_travel", "thread_short", "spacer", "inspection"});
+  report.fitted.adjust.stops = Stops::kRemoved;
+  report.results = Propagate(report.fitted);
+  CHECK(keys().front() == "stops_removed");
+  report = Report("calm");
+  CHECK(keys() == std::vector<std::string>{"inspection"});
+  report = Report("keen");
+  report.fitted.arms->made = Make::kWelded;
+  CHECK(keys() == std::vector<std::string>{"welded_arms", "inspection"});
+}
+
+}  // namespace
+}  // namespace steerbench
