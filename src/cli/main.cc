@@ -69,8 +69,16 @@ CLI::App* AddCompare(CLI::App& app, CompareOptions& o) {
 }
 
 CLI::App* AddSweep(CLI::App& app, SweepOptions& o) {
-  auto* verb = app.add_subcommand("sweep", "every linkage output over rack and wheel travel");
+  auto* verb =
+      app.add_subcommand("sweep", "curves: the linkage over its travel, or what the wheel weighs");
   AddCommon(*verb, o);
+  AddChoice<SweepOf>(*verb, "--of", o.of,
+                     {{"linkage", SweepOf::kLinkage},
+                      {"kerb", SweepOf::kKerb},
+                      {"road", SweepOf::kRoad},
+                      {"boost", SweepOf::kBoost},
+                      {"pump", SweepOf::kPump}},
+                     "what the curves are of; linkage when not given");
   verb->add_flag("--csv", o.csv, "comma-separated, SI units, a header line")->excludes("--json");
   verb->add_option("--rack-travel", o.travel, "range of rack travel, to the left positive");
   verb->add_option("--wheel-travel", o.jounce, "range of wheel travel, both wheels alike");
@@ -78,11 +86,16 @@ CLI::App* AddSweep(CLI::App& app, SweepOptions& o) {
   verb->add_option("--wheel-travel-right", o.jounce_right, "range of the right wheel's travel");
   verb->add_option("--columns", o.columns, "keys of columns, separated by commas, or all");
   verb->footer(
+      "kerb: torque at the hand wheel over rack travel, standing; road: over lateral "
+      "acceleration;\n"
+      "boost: pressure over torque at the valve; pump: flow and catch-up over engine speed.\n"
       "A range is \"FROM .. TO in N\" (N values, both ends included) or one value, in any unit.\n"
       "The table shows the usual columns, CSV and JSON all of them; out of reach is -.\n"
       "Example: bump steer straight ahead from 60 mm droop to 70 mm bump\n"
       "  steerbench sweep examples/tern.toml --setup calm --csv \\\n"
       "    --rack-travel \"0 mm\" --wheel-travel \"-60 mm .. 70 mm in 14\"\n"
+      "Example: how the wheel firms up with speed\n"
+      "  steerbench sweep examples/tern.toml --setup keen --of road\n"
       "Exit status: 0 all well, 2 the file or a range cannot be used.");
   return verb;
 }

@@ -8,6 +8,7 @@
 #include "cli/load.h"
 #include "cli/range.h"
 #include "engine/evaluate/evaluate.h"
+#include "engine/evaluate/weight_curves.h"
 
 namespace steerbench::cli {
 namespace {
@@ -26,13 +27,12 @@ bool TakeRange(std::string_view name, const std::string& text, std::vector<doubl
 }
 
 // The travel that the setup has, so that a sweep without options shows all of it and no more.
-std::vector<double> UsualTravel(const Fitted<double>& fitted) {
+std::vector<double> UsualTravel(const Fitted<double>& fitted, int points) {
   constexpr double kWithoutStops = 0.06;  // [m] where the travel is not known
-  constexpr int kPoints = 25;
   const Evaluation<double> e = Evaluate(fitted);
   const auto& left = e[Output::kTravelLeft];
   const auto& right = e[Output::kTravelRight];
-  return EvenGrid(-right.value_or(kWithoutStops), left.value_or(kWithoutStops), kPoints);
+  return EvenGrid(-right.value_or(kWithoutStops), left.value_or(kWithoutStops), points);
 }
 
 // What a table shows unless asked for more; CSV and JSON have all columns.
@@ -68,6 +68,56 @@ std::optional<Sweep> KeepColumns(const Sweep& sweep, std::string list, bool tabl
   return kept;
 }
 
+// Prints the columns asked for in the form asked for.
+int Show(const Loaded& loaded, const std::string& setup, const Sweep& sweep,
+         const SweepOptions& options) {
+  const bool table = !options.json && !options.csv;
+  const bool all = options.columns.empty() && options.of != SweepOf::kLinkage;
+  const auto kept = KeepColumns(sweep, all ? "all" : options.columns, table);
+  if (!kept) return kUnusable;
+  if (table) Print(fmt::format("Setup {}\n", setup));
+  Print(options.json  ? SweepJson(loaded.document.title, setup, *kept)
+        : options.csv ? SweepCsv(*kept)
+                      : SweepText(*kept, StyleOf(loaded.document, options)));
+  return kAllWell;
+}
+
+// The curve asked for; unset, and said why, when an option does not belong to it.
+std::optional<WeightCurve> CurveOf(const Fitted<double>& fitted, const SweepOptions& options) {
+  if (!options.jounce.empty() || !options.jounce_left.empty() || !options.jounce_right.empty() ||
+      (!options.travel.empty() && options.of != SweepOf::kKerb)) {
+    Complain(
+        "--rack-travel belongs to --of linkage and kerb, the wheel-travel options to --of linkage");
+    return std::nullopt;
+  }
+  switch (options.of) {
+    case SweepOf::kRoad:
+      return RoadCurve(fitted, UsualAccelerations());
+    case SweepOf::kBoost:
+      return BoostCurve(fitted);
+    case SweepOf::kPump:
+      return PumpCurve(fitted);
+    default:
+      break;
+  }
+  std::vector<double> travel;
+  if (!TakeRange("rack-travel", options.travel, UsualTravel(fitted, kCurvePoints), travel)) {
+    return std::nullopt;
+  }
+  return KerbCurve(fitted, travel);
+}
+
+int SweepWeights(const Loaded& loaded, const std::string& setup, const Fitted<double>& fitted,
+                 const SweepOptions& options) {
+  const auto curve = CurveOf(fitted, options);
+  if (!curve) return kUnusable;
+  if (curve->missing.empty()) return Show(loaded, setup, curve->sweep, options);
+  std::string missing;
+  for (const std::string_view path : curve->missing) missing += " " + FullPath(fitted, path);
+  Complain(fmt::format("setup '{}' needs for this curve:{}", setup, missing));
+  return kUnusable;
+}
+
 }  // namespace
 
 int RunSweep(const SweepOptions& options) {
@@ -77,6 +127,8 @@ int RunSweep(const SweepOptions& options) {
   if (setup == nullptr) return kUnusable;
   const Fitted<double> fitted = LiftTo<double>(Fit(loaded.document, setup->second),
                                                [](std::size_t, double value) { return value; });
+  if (options.of != SweepOf::kLinkage) return SweepWeights(loaded, setup->first, fitted, options);
+  constexpr int kPoints = 25;
   SweepGrid grid;
   grid.wheels_together = options.jounce_left.empty() && options.jounce_right.empty();
   const std::string& left = grid.wheels_together ? options.jounce : options.jounce_left;
@@ -84,7 +136,7 @@ int RunSweep(const SweepOptions& options) {
     Complain("--wheel-travel moves both wheels: give it, or one for each side, not both");
     return kUnusable;
   }
-  if (!TakeRange("rack-travel", options.travel, UsualTravel(fitted), grid.travel) ||
+  if (!TakeRange("rack-travel", options.travel, UsualTravel(fitted, kPoints), grid.travel) ||
       !TakeRange("wheel-travel", left, {0.0}, grid.jounce_left) ||
       !TakeRange("wheel-travel-right", options.jounce_right, {0.0}, grid.jounce_right)) {
     return kUnusable;
@@ -96,7 +148,7 @@ int RunSweep(const SweepOptions& options) {
     return kUnusable;
   }
   const bool moves = options.jounce.size() + left.size() + options.jounce_right.size() > 0;
-  Sweep sweep = steerbench::RunSweep(fitted, grid);
+  const Sweep sweep = steerbench::RunSweep(fitted, grid);
   if (sweep.level == Level::kUnknown) {
     Complain(
         fmt::format("setup '{}' does not say enough of the linkage to sweep it: see "
@@ -111,15 +163,7 @@ int RunSweep(const SweepOptions& options) {
                     setup->first));
     return kUnusable;
   }
-  const bool table = !options.json && !options.csv;
-  const auto kept = KeepColumns(sweep, options.columns, table);
-  if (!kept) return kUnusable;
-  sweep = *kept;
-  if (table) Print(fmt::format("Setup {}\n", setup->first));
-  Print(options.json  ? SweepJson(loaded.document.title, setup->first, sweep)
-        : options.csv ? SweepCsv(sweep)
-                      : SweepText(sweep, StyleOf(loaded.document, options)));
-  return kAllWell;
+  return Show(loaded, setup->first, sweep, options);
 }
 
 }  // namespace steerbench::cli

@@ -29,8 +29,11 @@ struct CompareOptions : Common {
   std::string base;  // empty: the first setup
 };
 
+enum class SweepOf : std::uint8_t { kLinkage, kKerb, kRoad, kBoost, kPump };
+
 struct SweepOptions : Common {
   bool csv = false;
+  SweepOf of = SweepOf::kLinkage;
   std::string travel, jounce, jounce_left, jounce_right;  // "from .. to [in N]"
   std::string columns;                                    // keys, or "all"
 };

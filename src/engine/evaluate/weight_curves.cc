@@ -1,6 +1,7 @@
 #include "engine/evaluate/weight_curves.h"
 
 #include <algorithm>
+#include <cmath>
 #include <limits>
 #include <span>
 
@@ -117,7 +118,9 @@ class Plotter {
         const auto state = hydraulics::SolveAtTorque<double>(
             circuit, chain_->At(*PumpSpeed(engine), speed), torque);
         Add(state ? state->outlet : kNone);
-        Add(state ? state->assist : kNone);
+        // What is left of a solve where the valve stands centred is no force.
+        const bool none = state && std::abs(state->assist) < hydraulics::kForceTolerance;
+        Add(!state ? kNone : none ? 0.0 : state->assist);
       }
     }
     return curve_;
