@@ -38,6 +38,12 @@ struct SweepOptions : Common {
   std::string columns;                                    // keys, or "all"
 };
 
+struct SimulateOptions : Common {
+  bool csv = false;
+  std::string run = "parking";
+  std::string amplitude, time, duration, engine_speed, rack_mass, air;  // empty: as usual
+};
+
 struct SolveOptions : Common {
   std::string vary, from, to, target, at, about = "static toe", rebound, jounce;
   bool keep_toe = true;
@@ -56,6 +62,7 @@ struct SetOptions {
 int RunCheck(const Common& options);
 int RunCompare(const CompareOptions& options);
 int RunSweep(const SweepOptions& options);
+int RunSimulate(const SimulateOptions& options);
 int RunSolve(const SolveOptions& options);
 int RunNew(const NewOptions& options);
 int RunSet(const SetOptions& options);

@@ -56,16 +56,21 @@ T ReactionPressure(const Built<T>& built, const BuiltReaction<T>& r, const NodeV
 }
 
 template <class T>
+T SumReactions(const Built<T>& built, const NodeVector<T>& p, const T& twist) {
+  T sum(0.0);
+  for (const BuiltReaction<T>& r : built.reactions) {
+    sum += r.torque_per_pressure * ReactionPressure<T>(built, r, p) * Onset<T>(twist, r.onset);
+  }
+  return sum;
+}
+
+template <class T>
 Mechanics<T> MechanicsAt(const Circuit<T>& circuit, const Built<T>& built, const NodeVector<T>& p,
                          const T& twist) {
   Mechanics<T> m;
   m.assist = circuit.cylinder.area_a * p[built.at.chamber_a] -
              circuit.cylinder.area_b * p[built.at.chamber_b];
-  m.reaction = T(0.0);
-  for (const BuiltReaction<T>& r : built.reactions) {
-    m.reaction +=
-        r.torque_per_pressure * ReactionPressure<T>(built, r, p) * Onset<T>(twist, r.onset);
-  }
+  m.reaction = SumReactions<T>(built, p, twist);
   m.torque = TwistTorque<T>(circuit.valve, twist).torque + m.reaction;
   m.rack_force = m.assist + m.torque / circuit.cylinder.travel_per_radian;
   return m;
@@ -521,6 +526,11 @@ Outcome<SteadyState<T>, Problem> SolveCatchUp(const Circuit<T>& circuit,
   if (sign * Value(at_rest->rack_force - condition.rack_force) < 0.0) return Problem::kNotReached;
   return Solve(
       Task<T>{circuit, still, Free::kRackSpeed, Goal::kRackForce, condition.rack_force, twist});
+}
+
+double ReactionTorque(const Built<double>& built, const NodeVector<double>& pressure,
+                      double twist) {
+  return SumReactions<double>(built, pressure, twist);
 }
 
 #define STEERBENCH_INSTANTIATE(T)                                                            \

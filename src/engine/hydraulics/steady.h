@@ -63,4 +63,9 @@ template <class T>
                                                             const Condition<T>& condition,
                                                             const T& twist);
 
+// Torque [N m] that the reaction chambers of a built network add at a twist [rad], under given
+// pressures of its nodes.
+[[nodiscard]] double ReactionTorque(const Built<double>& built, const NodeVector<double>& pressure,
+                                    double twist);
+
 }  // namespace steerbench::hydraulics

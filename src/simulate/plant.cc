@@ -1,0 +1,106 @@
+#include "simulate/plant.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "engine/drive/drive.h"
+#include "engine/evaluate/oil.h"
+
+namespace steerbench::simulate {
+namespace {
+
+void AddMissing(Missing& to, const Missing& from) {
+  for (const std::string_view path : from) {
+    if (std::ranges::find(to, path) == to.end()) to.push_back(path);
+  }
+}
+
+double VolumeOf(const std::optional<double>& length, const std::optional<double>& bore) {
+  return length && bore ? *length * *bore * *bore * M_PI / 4.0 : kUsualLine;
+}
+
+// Forces at the rack from the weight of the standing wheel's breakdown, which is at the hand wheel.
+void TakeLoad(const effort::Terms<double>& terms, double rack_per_hand, Plant& plant) {
+  const auto force = [&](effort::Term term) { return std::abs(terms[term]) * rack_per_hand; };
+  plant.load.friction = force(effort::Term::kSpin) + force(effort::Term::kJoints);
+  plant.load.wind_up = plant.load.friction / kUsualWindUp;
+  plant.rack_friction = force(effort::Term::kRack) + force(effort::Term::kSeals);
+}
+
+void TakeStops(const Evaluation<double>& results, Plant& plant) {
+  plant.stops.high = *results[Output::kTravelLeft];
+  plant.stops.low = -*results[Output::kTravelRight];
+}
+
+void TakeLines(const Fitted<double>& fitted, Plant& plant) {
+  const auto& oil = fitted.car.oil;
+  plant.supply_volume = VolumeOf(oil.pressure_length, oil.pressure_bore);
+  plant.return_volume = VolumeOf(oil.return_length, oil.return_bore);
+  plant.hose_modulus = kUsualHoseModulus;
+  plant.dead_volume = kUsualDead;
+}
+
+std::vector<std::string> Said(const Plant& p, const Given& given) {
+  std::vector<std::string> said;
+  if (!given.rack_mass) {
+    said.push_back(
+        fmt::format("{:g} kg move with the rack (rack, rods and arms; the wheels hang "
+                    "on soft bushes)",
+                    p.rack_mass));
+  }
+  if (!given.damping)
+    said.push_back(fmt::format("tyres and bushes damp the rack by {:g} N per m/s", p.load.damping));
+  said.push_back(fmt::format("a standing tyre takes 95 % of its full load over {:g} mm of the rack",
+                             3e3 * kUsualWindUp));
+  said.push_back(fmt::format("hose walls give as oil of {:g} bar would", p.hose_modulus / 1e5));
+  said.push_back(given.air > 0.0 ? fmt::format("{:g} % free air in the oil", given.air * 100.0)
+                                 : "no free air in the oil");
+  said.push_back("the rack's ratio as at centre, the column even and without friction");
+  return said;
+}
+
+}  // namespace
+
+std::optional<FittedPlant> PlantOf(const Fitted<double>& fitted, const Evaluation<double>& results,
+                                   const Given& given, Missing& missing) {
+  if (!fitted.pump) missing.push_back("setup.pump");
+  for (const Output id : {Output::kKerbTorque, Output::kTravelLeft, Output::kTravelRight}) {
+    const Result<double>& r = results.result[static_cast<std::size_t>(id)];
+    if (!r.value) AddMissing(missing, r.missing);
+  }
+  const auto hand = HandToRackOf(fitted, results.steers_to_own_side.value_or(true), missing);
+  const auto kerb =
+      std::ranges::find(results.breakdown, Output::kKerbTorque, &Evaluation<double>::Breakdown::of);
+  if (!missing.empty() || !hand || kerb == results.breakdown.end()) return std::nullopt;
+  std::vector<Assumption> assumed;
+  const auto circuit = CircuitOf(fitted, hand->ratio, missing, assumed);
+  const auto currents = CoilCurrents(fitted, 0.0, missing);
+  if (!circuit || !currents || !missing.empty()) return std::nullopt;
+  FittedPlant made;
+  Plant& p = made.plant;
+  p.circuit = *circuit;
+  p.circuit.fluid.air = given.air;
+  p.mesh_efficiency = *fitted.rack->mesh_efficiency;
+  p.circuit.cylinder.travel_per_radian *= p.mesh_efficiency;  // CircuitOf has the loss in it
+  p.condition.temperature = *fitted.car.oil.temperature;
+  std::copy(currents->begin(), currents->end(), p.condition.currents.begin());
+  p.condition.pump_speed =
+      drive::PumpSpeed<double>({*fitted.car.engine.crank_pulley, *fitted.pulley->diameter},
+                               given.engine_speed.value_or(*fitted.car.engine.idle));
+  const double column = gear::TurnColumn(hand->joints, 0.0).ratio;
+  TakeLoad(kerb->terms, 1.0 / (p.circuit.cylinder.travel_per_radian * column), p);
+  TakeStops(results, p);
+  TakeLines(fitted, p);
+  p.rack_mass = given.rack_mass.value_or(kUsualRackMass);
+  p.load.damping = given.damping.value_or(kUsualDamping);
+  p.hand_inertia = kUsualHandInertia;
+  p.hand_damping = kUsualHandDamping;
+  made.turn = hand->turn;
+  made.assumed = Said(p, given);
+  for (const Assumption a : assumed) made.assumed.emplace_back(Describe(a));
+  return made;
+}
+
+}  // namespace steerbench::simulate
