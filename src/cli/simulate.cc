@@ -56,7 +56,7 @@ bool TakeOptional(std::string_view option, const std::string& text, Kind kind,
   return value.has_value();
 }
 
-std::optional<simulate::FittedPlant> MakePlant(const SimulateOptions& o, const std::string& setup,
+std::optional<simulate::FittedPlant> MakePlant(const SimulateOptions& o,
                                                const Fitted<Quantity>& written) {
   simulate::Given given;
   const auto air = Take("air", o.air, Kind::kShare, 0.0);
@@ -71,17 +71,9 @@ std::optional<simulate::FittedPlant> MakePlant(const SimulateOptions& o, const s
   Missing missing;
   auto made = simulate::PlantOf(fitted, Evaluate(fitted), given, missing);
   if (made) return made;
-  // The same fields under the names they have in the document.
   std::vector<std::string> names;
-  const Propagated results = Propagate(written);
-  for (const Output id : {Output::kKerbTorque, Output::kTravelLeft, Output::kTravelRight}) {
-    for (const std::string& name : results[id].missing) names.push_back(name);
-  }
-  if (!fitted.pump) names.push_back(fmt::format("setup.{}.pump", setup));
-  if (names.empty()) names.assign(missing.begin(), missing.end());
-  std::ranges::sort(names);
-  names.erase(std::unique(names.begin(), names.end()), names.end());
-  Complain(fmt::format("setup '{}' lacks what a simulation needs: {}", setup,
+  for (const std::string_view path : missing) names.push_back(FullPath(fitted, path));
+  Complain(fmt::format("setup '{}' lacks what a simulation needs: {}", fitted.setup_name,
                        names.empty() ? "a load at the kerb that can be computed"
                                      : fmt::format("{}", fmt::join(names, ", "))));
   return std::nullopt;
@@ -197,7 +189,7 @@ int RunSimulate(const SimulateOptions& o) {
   if (!loaded.usable) return kUnusable;
   const auto* setup = OneSetup(loaded, o);
   if (setup == nullptr) return kUnusable;
-  const auto made = MakePlant(o, setup->first, Fit(loaded.document, setup->second));
+  const auto made = MakePlant(o, Fit(loaded.document, setup->second));
   if (!made) return kUnusable;
   const auto run = MakeRun(o, *made);
   if (!run) return kUnusable;

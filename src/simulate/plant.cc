@@ -70,7 +70,9 @@ std::optional<FittedPlant> PlantOf(const Fitted<double>& fitted, const Evaluatio
     const Result<double>& r = results.result[static_cast<std::size_t>(id)];
     if (!r.value) AddMissing(missing, r.missing);
   }
-  const auto hand = HandToRackOf(fitted, results.steers_to_own_side.value_or(true), missing);
+  Missing of_hand;
+  const auto hand = HandToRackOf(fitted, results.steers_to_own_side.value_or(true), of_hand);
+  AddMissing(missing, of_hand);
   const auto kerb =
       std::ranges::find(results.breakdown, Output::kKerbTorque, &Evaluation<double>::Breakdown::of);
   if (!missing.empty() || !hand || kerb == results.breakdown.end()) return std::nullopt;

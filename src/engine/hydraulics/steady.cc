@@ -462,13 +462,22 @@ SteadyState<T> Report(const Task<T>& task, const Root& root, const Lifted<T>& l)
   return s;
 }
 
+// Figures that are sound one by one may still multiply beyond a double's range, in the powers
+// first.
+template <class T>
+Outcome<SteadyState<T>, Problem> UnlessOverflown(const SteadyState<T>& s) {
+  if (!IsFinite(s.torque, s.heat)) return Problem::kNotFinite;
+  return s;
+}
+
 using Answer = Outcome<SteadyState<double>, Problem>;
 
 // Double: the task is its own plain form, and the root needs no lifting.
 Answer Solve(const Task<double>& task) {
   const Root root = SolvePlain(task);
   if (root.problem) return *root.problem;
-  return Report<double>(task, root, {root.built, root.pressure, root.twist, root.speed});
+  return UnlessOverflown(
+      Report<double>(task, root, {root.built, root.pressure, root.twist, root.speed}));
 }
 
 Outcome<SteadyState<Jet>, Problem> Solve(const Task<Jet>& task) {
@@ -478,7 +487,7 @@ Outcome<SteadyState<Jet>, Problem> Solve(const Task<Jet>& task) {
                            task.goal, task.target.a, task.held_twist.a};
   const Root root = SolvePlain(plain);
   if (root.problem) return *root.problem;
-  return Report<Jet>(task, root, Lift<Jet>(task, root, WholeInverse(plain, root)));
+  return UnlessOverflown(Report<Jet>(task, root, Lift<Jet>(task, root, WholeInverse(plain, root))));
 }
 
 template <class T>

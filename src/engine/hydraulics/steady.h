@@ -36,7 +36,8 @@ inline constexpr double kForceTolerance = 1e-7;
 // boost curve is near a straight line; each trial solves the network. Exact derivatives with a Jet:
 // one Newton step in T on the whole system at the solution (implicit function theorem).
 // When the pump gives out (relief, catch-up, standstill) the twist runs into the stop and the hand
-// carries the rest. Errors: those of WhyUnsound; kNotConverged.
+// carries the rest. Errors: those of WhyUnsound; kNotConverged; kNotFinite also when torque or
+// power leave the range of a double.
 // Source: derived in docs/methods/hydraulics.md.
 template <class T>
 [[nodiscard]] Outcome<SteadyState<T>, Problem> SolveSteady(const Circuit<T>& circuit,
