@@ -54,7 +54,7 @@ std::optional<bool> AskYesOrNo(std::string_view question, bool usual) {
   }
 }
 
-std::optional<StarterOptions> AskStarter(StarterOptions options) {
+std::optional<StarterOptions> AskStarter(const StarterOptions& options) {
   const auto name = Ask("What do you call the car?", options.car_name);
   const auto kind = name ? AskSuspension(options.suspension) : std::nullopt;
   const auto points =

@@ -100,6 +100,7 @@ std::optional<std::vector<SetupReport>> Evaluated(const Loaded& loaded, const Co
   }
   // Each setup on its own: the engine is pure, so they can run side by side.
   std::vector<std::future<SetupReport>> running;
+  running.reserve(wanted.size());
   for (const auto* entry : wanted) {
     running.push_back(std::async(std::launch::async, [&document, entry] {
       SetupReport report{entry->first, entry->second.note, Fit(document, entry->second), {}};
@@ -108,6 +109,7 @@ std::optional<std::vector<SetupReport>> Evaluated(const Loaded& loaded, const Co
     }));
   }
   std::vector<SetupReport> reports;
+  reports.reserve(running.size());
   for (auto& one : running) reports.push_back(one.get());
   return reports;
 }

@@ -20,7 +20,7 @@ std::string_view Trim(std::string_view text) {
 Range Fail(std::string_view text, std::string_view why) {
   return {
       {},
-      fmt::format("'{}': {} A range is e.g. \"-70 mm .. 70 mm in 15\" or \"10 mm\".", text, why)};
+      fmt::format(R"('{}': {} A range is e.g. "-70 mm .. 70 mm in 15" or "10 mm".)", text, why)};
 }
 
 }  // namespace

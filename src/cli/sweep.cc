@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <ranges>
 
 #include "cli/load.h"
 #include "cli/range.h"
@@ -47,8 +46,10 @@ std::optional<Sweep> KeepColumns(const Sweep& sweep, std::string list, bool tabl
   const bool usual = list.empty();
   if (usual) list = kUsualColumns;
   std::vector<std::size_t> keep;
-  for (const auto part : std::views::split(list, ',')) {
-    const std::string_view key(part.begin(), part.end());
+  for (std::size_t from = 0; from <= list.size();) {
+    const std::size_t comma = std::min(list.find(',', from), list.size());
+    const std::string_view key = std::string_view(list).substr(from, comma - from);
+    from = comma + 1;
     const auto found = std::ranges::find(sweep.column, key, &SweepColumn::key);
     if (found != sweep.column.end()) {
       keep.push_back(static_cast<std::size_t>(found - sweep.column.begin()));

@@ -14,6 +14,21 @@ namespace {
 
 using std::string_literals::operator""s;
 
+// What would act on a terminal that shows it: control characters but for line breaks and tabs.
+bool HasControl(std::string_view text) {
+  constexpr unsigned char kDelete = 0x7F, kC1Lead = 0xC2, kLastC1 = 0x9F;
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    const auto c = static_cast<unsigned char>(text[i]);
+    if ((c < ' ' && c != '\n' && c != '\t') || c == kDelete) return true;
+    // U+0080 to U+009F are controls too, two bytes long in UTF-8.
+    const bool lead = c == kC1Lead && i + 1 < text.size();
+    if (lead && static_cast<unsigned char>(text[i + 1]) <= kLastC1) return true;
+  }
+  return false;
+}
+constexpr std::string_view kNoControl =
+    "control characters have no place in a text or a name: leave them out";
+
 constexpr std::string_view kFormatKey = "format";
 constexpr double kFormat = 1;
 
@@ -96,6 +111,7 @@ class Reader {
       out.emplace_back(m.key, T{});
       Under({m.key}, [&] {
         if (m.key.empty()) WrongAt(m.key_begin, "\"\"", "it needs a name to be chosen by");
+        if (HasControl(m.key)) WrongAt(m.key_begin, Shortened(m.key), kNoControl);
         ReadValue(m.value, info, out.back().second);
       });
     }
@@ -121,6 +137,9 @@ class Reader {
 
   bool ReadValue(const Node& node, const FieldInfo&, std::string& out) {
     if (node.type != Node::Type::kText) return Wrong(node, "a text in quotes is expected here");
+    if (HasControl(node.text)) {
+      return Wrong(node, kNoControl);
+    }
     out = node.text;
     return true;
   }
