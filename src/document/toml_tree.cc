@@ -211,7 +211,7 @@ void RefuseForeign(const TextIndex& index, std::size_t offset, Findings& finding
 
 void RefuseUnclosed(std::string_view text, std::size_t offset, Findings& findings) {
   const std::string_view rest = text.substr(offset);
-  const bool long_form = rest.starts_with("\"\"\"") || rest.starts_with("'''");
+  const bool long_form = rest.starts_with(R"(""")") || rest.starts_with("'''");
   findings.Add({.offset = offset,
                 .found = Shortened(rest.substr(0, rest.find_first_of("\r\n"))),
                 .message = long_form ? "the three closing quotes of this text are missing"

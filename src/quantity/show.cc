@@ -34,7 +34,7 @@ int LeadingPlace(double value, int digits) {
   return place;
 }
 
-std::string WithoutMinusZero(std::string text) {
+std::string WithoutMinusZero(const std::string& text) {
   const bool zero = text.find_first_not_of("-0.") == std::string::npos;
   return zero && text.starts_with('-') ? text.substr(1) : text;
 }

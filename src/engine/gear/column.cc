@@ -74,7 +74,7 @@ std::optional<Stretch<T>> StretchOf(const Matrix2<T>& square) {
   using std::atan2, std::sqrt;
   const T mean = (square(0, 0) + square(1, 1)) / 2.0;
   const T along = (square(0, 0) - square(1, 1)) / 2.0;
-  const T across = square(0, 1);
+  const T& across = square(0, 1);
   const T squared = along * along + across * across;
   if (Value(squared) <= kEven * kEven * Value(mean) * Value(mean)) return std::nullopt;
   return Stretch<T>{mean, sqrt(squared), atan2(across, along) / 2.0};
