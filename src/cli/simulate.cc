@@ -200,7 +200,7 @@ int RunSimulate(const SimulateOptions& o) {
     return kUnusable;
   }
   const Sweep sweep = AsSweep(*history, made->turn);
-  Print(o.json  ? SweepJson(loaded.document.title, setup->first, sweep)
+  Print(o.json  ? SweepJson("simulate", loaded.document.title, setup->first, sweep)
         : o.csv ? SweepCsv(sweep)
                 : Text(o, setup->first, *made, *history, StyleOf(loaded.document, o)));
   return kAllWell;

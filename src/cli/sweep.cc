@@ -77,7 +77,7 @@ int Show(const Loaded& loaded, const std::string& setup, const Sweep& sweep,
   const auto kept = KeepColumns(sweep, all ? "all" : options.columns, table);
   if (!kept) return kUnusable;
   if (table) Print(fmt::format("Setup {}\n", setup));
-  Print(options.json  ? SweepJson(loaded.document.title, setup, *kept)
+  Print(options.json  ? SweepJson("sweep", loaded.document.title, setup, *kept)
         : options.csv ? SweepCsv(*kept)
                       : SweepText(*kept, StyleOf(loaded.document, options)));
   return kAllWell;

@@ -154,8 +154,9 @@ std::string CompareJson(const std::string& title, const std::vector<SetupReport>
   return j.dump(kIndent) + "\n";
 }
 
-std::string SweepJson(const std::string& title, const std::string& setup, const Sweep& sweep) {
-  Json j = Head("sweep", title);
+std::string SweepJson(std::string_view verb, const std::string& title, const std::string& setup,
+                      const Sweep& sweep) {
+  Json j = Head(verb, title);
   j["setup"] = setup;
   j["level"] = LevelKey(sweep.level);
   j["columns"] = Json::array();

@@ -3,6 +3,7 @@
 
 #include <map>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "engine/evaluate/propagate.h"
@@ -70,7 +71,8 @@ struct Unlock {
 // A sweep of a setup as a table, as CSV (SI units in the header) and as JSON.
 [[nodiscard]] std::string SweepText(const Sweep& sweep, const TextStyle& style);
 [[nodiscard]] std::string SweepCsv(const Sweep& sweep);
-[[nodiscard]] std::string SweepJson(const std::string& title, const std::string& setup,
-                                    const Sweep& sweep);
+// `verb` is what made it: "sweep", "simulate".
+[[nodiscard]] std::string SweepJson(std::string_view verb, const std::string& title,
+                                    const std::string& setup, const Sweep& sweep);
 
 }  // namespace steerbench

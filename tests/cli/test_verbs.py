@@ -285,6 +285,14 @@ class Json(Case):
     def test_sweep(self):
         self.assert_answer("sweep", TERN, "--wheel-travel", "-60 mm .. 70 mm")
         self.assert_answer("sweep", VAN)
+        for curve in ("kerb", "road", "boost", "pump"):
+            with self.subTest(curve=curve):
+                self.assert_answer("sweep", TERN, "--setup", "keen", "--of", curve)
+
+    def test_simulate(self):
+        for run in ("step", "ramp", "sine", "parking", "lock-impact"):
+            with self.subTest(run=run):
+                self.assert_answer("simulate", TERN, "--setup", "calm", "--run", run)
 
     def test_solve(self):
         self.assert_answer("solve", TERN, *SOLVE_RACK_HEIGHT)
