@@ -21,12 +21,18 @@ struct Gradients {
   std::array<std::vector<Gradient>, 2> end, end_margin;
   std::array<Gradient, kChecks> check;
 
+  // An empty gradient for each travel limit: a document may have no input at all, and so no pass.
+  explicit Gradients(const Evaluation<double>& e) {
+    for (std::size_t way = 0; way < 2; ++way) {
+      end[way].resize(e.ends[way].limit.size());
+      end_margin[way].resize(e.ends[way].limit.size());
+    }
+  }
+
   void Add(const Evaluation<Jet>& e, std::size_t inputs) {
     for (std::size_t i = 0; i < kOutputs; ++i) Append(result[i], e.result[i].value, inputs);
     for (std::size_t i = 0; i < kChecks; ++i) Append(check[i], e.check[i].value, inputs);
     for (std::size_t way = 0; way < 2; ++way) {
-      end[way].resize(e.ends[way].limit.size());
-      end_margin[way].resize(e.ends[way].limit.size());
       for (std::size_t i = 0; i < end[way].size(); ++i) {
         Append(end[way][i], e.ends[way].limit[i].travel, inputs);
         Append(end_margin[way][i], e.end_margin[way][i].value, inputs);
@@ -64,9 +70,11 @@ std::vector<std::string> Paths(const Fitted<Quantity>& fitted, const Missing& mi
 
 class Propagator {
  public:
-  explicit Propagator(const Fitted<Quantity>& fitted) : fitted_(fitted) {
+  explicit Propagator(const Fitted<Quantity>& fitted)
+      : fitted_(fitted),
+        plain_(Evaluate(LiftTo<double>(fitted, [](std::size_t, double value) { return value; }))),
+        gradients_(plain_) {
     out_.inputs = Inputs(fitted);
-    plain_ = Evaluate(LiftTo<double>(fitted, [](std::size_t, double value) { return value; }));
     const std::size_t count = out_.inputs.size();
     for (std::size_t first = 0; first < count; first += kJetWidth) {
       const Fitted<Jet> seeded = LiftTo<Jet>(fitted, [first](std::size_t i, double value) {
