@@ -9,7 +9,7 @@ int RunCheck(const Common& options) {
   if (!setups) return kUnusable;
   const TextStyle style = StyleOf(loaded.document, options);
   const std::string& title = loaded.document.title;
-  Print(options.json ? CheckJson(title, *setups, style.units) : CheckText(title, *setups, style));
+  Print(options.json ? CheckJson(title, *setups, {style.units}) : CheckText(title, *setups, style));
   return AnyExceeded(*setups) ? kLimitExceeded : kAllWell;
 }
 

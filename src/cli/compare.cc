@@ -24,7 +24,7 @@ int RunCompare(const CompareOptions& options) {
   const TextStyle style = StyleOf(loaded.document, options);
   const auto index = static_cast<std::size_t>(base - setups->begin());
   const std::string& title = loaded.document.title;
-  Print(options.json ? CompareJson(title, *setups, index, style.units)
+  Print(options.json ? CompareJson(title, *setups, index, {style.units})
                      : CompareText(title, *setups, index, style));
   return AnyExceeded(*setups) ? kLimitExceeded : kAllWell;
 }

@@ -184,6 +184,25 @@ CLI::App* AddSet(CLI::App& app, SetOptions& o) {
   return verb;
 }
 
+CLI::App* AddServe(CLI::App& app, ServeOptions& o) {
+  constexpr int kLastPort = 65535;
+  auto* verb = app.add_subcommand("serve", "the workbench in the browser, on this file");
+  verb->add_option("FILE", o.file, "the TOML document; every change is written to it")->required();
+  verb->add_option("--port", o.port, "port to listen on; any free one when not given")
+      ->check(CLI::Range(0, kLastPort));
+  verb->add_flag("--lan", o.lan, "open to the local network, for a phone, by a pairing code");
+  verb->add_flag("!--no-open", o.open, "do not open a browser");
+  verb->footer(
+      "Every change is kept in FILE.history, so that it can be undone, also after a power cut.\n"
+      "An editor may change the file meanwhile: the workbench takes that over.\n"
+      "Without --lan only this machine is answered. With it, everybody in the network who has the\n"
+      "code can read and change the document, and nothing is encrypted: use a network you trust.\n"
+      "Example: the demo on the bench, and on the phone beside the car\n"
+      "  steerbench serve my-car.toml --lan\n"
+      "Ends with Ctrl-C. Exit status: 0 ended so, 2 the file or the port cannot be used.");
+  return verb;
+}
+
 CLI::App* AddForm(CLI::App& app, Common& o) {
   auto* verb = app.add_subcommand("form", "the document itself as TOML, or with --json as JSON");
   verb->add_option("FILE", o.file, "the document: TOML or its JSON form; - for standard input")
@@ -205,8 +224,8 @@ void ComplainOfUsage(const CLI::App& app, const std::string& first, const std::s
     return;
   }
   Complain(
-      fmt::format("{}say what to do: check, compare, sweep, simulate, solve, new, set, form or "
-                  "schema; 'steerbench -h' explains each",
+      fmt::format("{}say what to do: check, compare, sweep, simulate, solve, serve, new, set, "
+                  "form or schema; 'steerbench -h' explains each",
                   first.empty() ? std::string() : fmt::format("'{}' is no verb; ", first)));
 }
 
@@ -222,6 +241,7 @@ int Run(int argc, char** argv) {
   SolveOptions solve;
   NewOptions fresh;
   SetOptions set;
+  ServeOptions serve;
   AddCheck(app, check);
   AddCompare(app, compare);
   AddSweep(app, sweep);
@@ -229,6 +249,7 @@ int Run(int argc, char** argv) {
   AddSolve(app, solve);
   AddNew(app, fresh);
   AddSet(app, set);
+  AddServe(app, serve);
   AddForm(app, form);
   bool reference = false;
   auto* schema = app.add_subcommand("schema", "the JSON Schema of the JSON form");
@@ -256,6 +277,7 @@ int Run(int argc, char** argv) {
   if (app.got_subcommand("solve")) return RunSolve(solve);
   if (app.got_subcommand("new")) return RunNew(fresh);
   if (app.got_subcommand("set")) return RunSet(set);
+  if (app.got_subcommand("serve")) return RunServe(serve);
   if (app.got_subcommand("form")) return RunForm(form);
   return RunSchema(reference);
 }

@@ -25,15 +25,6 @@ bool TakeRange(std::string_view name, const std::string& text, std::vector<doubl
   return range.error.empty();
 }
 
-// The travel that the setup has, so that a sweep without options shows all of it and no more.
-std::vector<double> UsualTravel(const Fitted<double>& fitted, int points) {
-  constexpr double kWithoutStops = 0.06;  // [m] where the travel is not known
-  const Evaluation<double> e = Evaluate(fitted);
-  const auto& left = e[Output::kTravelLeft];
-  const auto& right = e[Output::kTravelRight];
-  return EvenGrid(-right.value_or(kWithoutStops), left.value_or(kWithoutStops), points);
-}
-
 // What a table shows unless asked for more; CSV and JSON have all columns.
 constexpr std::string_view kUsualColumns =
     "travel,jounce_left,jounce_right,hand_wheel,steer_left,steer_right,ackermann_inner,camber_left,"
@@ -102,7 +93,7 @@ std::optional<WeightCurve> CurveOf(const Fitted<double>& fitted, const SweepOpti
       break;
   }
   std::vector<double> travel;
-  if (!TakeRange("rack-travel", options.travel, UsualTravel(fitted, kCurvePoints), travel)) {
+  if (!TakeRange("rack-travel", options.travel, UsualTravel(Evaluate(fitted), kCurvePoints), travel)) {
     return std::nullopt;
   }
   return KerbCurve(fitted, travel);
@@ -137,7 +128,7 @@ int RunSweep(const SweepOptions& options) {
     Complain("--wheel-travel moves both wheels: give it, or one for each side, not both");
     return kUnusable;
   }
-  if (!TakeRange("rack-travel", options.travel, UsualTravel(fitted, kPoints), grid.travel) ||
+  if (!TakeRange("rack-travel", options.travel, UsualTravel(Evaluate(fitted), kPoints), grid.travel) ||
       !TakeRange("wheel-travel", left, {0.0}, grid.jounce_left) ||
       !TakeRange("wheel-travel-right", options.jounce_right, {0.0}, grid.jounce_right)) {
     return kUnusable;

@@ -59,12 +59,19 @@ struct SetOptions {
   std::string file, path, value;
 };
 
+struct ServeOptions {
+  std::string file;
+  int port = 0;  // 0: any free one
+  bool lan = false, open = true;
+};
+
 int RunCheck(const Common& options);
 int RunCompare(const CompareOptions& options);
 int RunSweep(const SweepOptions& options);
 int RunSimulate(const SimulateOptions& options);
 int RunSolve(const SolveOptions& options);
 int RunNew(const NewOptions& options);
+int RunServe(const ServeOptions& options);
 int RunSet(const SetOptions& options);
 int RunForm(const Common& options);  // the document in its JSON form, or back in TOML
 int RunSchema(bool reference);       // the JSON Schema, or the fields in Markdown

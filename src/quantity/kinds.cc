@@ -265,6 +265,7 @@ bool IsPressure(Kind kind) {
 
 std::string_view KindName(Kind kind) { return InfoOf(kind).name; }
 std::string_view KindExample(Kind kind) { return InfoOf(kind).example; }
+std::string_view KindUnits(Kind kind) { return InfoOf(kind).accepted; }
 std::string_view SiSymbol(Kind kind) { return InfoOf(kind).si_symbol; }
 
 std::string_view OriginName(Origin origin) { return kOrigins[static_cast<std::size_t>(origin)]; }

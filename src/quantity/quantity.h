@@ -145,6 +145,8 @@ struct Shown {
 // "a length", "an angle", ... and an example of it, for messages and the schema.
 [[nodiscard]] std::string_view KindName(Kind kind);
 [[nodiscard]] std::string_view KindExample(Kind kind);
+// The common units of a kind, "mm, cm, m, thou, in, ft"; empty where none is needed.
+[[nodiscard]] std::string_view KindUnits(Kind kind);
 // Symbol of the SI unit of a kind: "m", "rad", "m³/rad", "Pa", "1", ...
 [[nodiscard]] std::string_view SiSymbol(Kind kind);
 

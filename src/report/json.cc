@@ -9,31 +9,16 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-constexpr int kIndent = 2;
-
-std::string_view LevelKey(Level level) {
-  switch (level) {
-    case Level::kPoints:
-      return "points";
-    case Level::kPlanView:
-      return "plan_view";
-    case Level::kTurnPlate:
-      return "turn_plate";
-    case Level::kUnknown:
-      break;
-  }
-  return "unknown";
-}
-
 // SI value and plus-minus, the same as shown to people, and which inputs make the plus-minus.
-Json FigureJson(const Figure& f, const Propagated& of, Kind kind, const Units& units) {
+Json FigureJson(const Figure& f, const Propagated& of, Kind kind, const JsonStyle& style) {
   const Shown shown = Show(f.value, f.tolerance > 0.0 ? std::optional(f.tolerance) : std::nullopt,
-                           kind, units.For(kind));
+                           kind, style.units.For(kind));
   Json j{{"si", f.value},      {"si_unit", SiSymbol(kind)}, {"si_pm", f.tolerance},
          {"text", shown.text}, {"assumed", f.assumed},      {"pm_too_narrow", f.too_narrow}};
   Json from = Json::array();
   const double variance = f.tolerance * f.tolerance;
   for (const Contribution& c : f.from) {
+    if (from.size() == style.most_inputs) break;
     const double share = variance > 0.0 ? c.half_width * c.half_width / variance : 0.0;
     from.push_back(
         {{"input", of.inputs[c.input].path}, {"sensitivity_si", c.sensitivity}, {"share", share}});
@@ -42,9 +27,10 @@ Json FigureJson(const Figure& f, const Propagated& of, Kind kind, const Units& u
   return j;
 }
 
-Json MarginJson(const PropagatedMargin& m, const Propagated& of, Kind kind, const Units& units) {
+Json MarginJson(const PropagatedMargin& m, const Propagated& of, Kind kind,
+                const JsonStyle& style) {
   Json j{{"status", limits::WordFor(m.status)}};
-  j["margin"] = m.margin ? FigureJson(*m.margin, of, kind, units) : Json(nullptr);
+  j["margin"] = m.margin ? FigureJson(*m.margin, of, kind, style) : Json(nullptr);
   if (!m.missing.empty()) j["missing"] = m.missing;
   if (m.absent) j["absent"] = true;
   if (m.out_of_sight) j["beyond_travel_looked_at"] = true;
@@ -52,24 +38,24 @@ Json MarginJson(const PropagatedMargin& m, const Propagated& of, Kind kind, cons
   return j;
 }
 
-Json EndJson(const SetupReport& setup, const PropagatedEnd& e, const Units& units) {
+Json EndJson(const SetupReport& setup, const PropagatedEnd& e, const JsonStyle& style) {
   Json j{{"limit", RackEnds()[static_cast<std::size_t>(e.end)].key}, {"binds", e.binds}};
   j["travel"] =
-      e.travel ? FigureJson(*e.travel, setup.results, Kind::kLength, units) : Json(nullptr);
+      e.travel ? FigureJson(*e.travel, setup.results, Kind::kLength, style) : Json(nullptr);
   if (e.wheel) j["wheel"] = WordOf(*e.wheel);
   if (e.travel) j["wheel_travel_si"] = e.jounce;
   if (e.obstacle) j["obstacle"] = setup.fitted.car.front.obstacle[*e.obstacle].name;
-  j.update(MarginJson(e.margin, setup.results, Kind::kLength, units));
+  j.update(MarginJson(e.margin, setup.results, Kind::kLength, style));
   return j;
 }
 
-Json ResultsJson(const SetupReport& setup, const Units& units) {
+Json ResultsJson(const SetupReport& setup, const JsonStyle& style) {
   Json results = Json::object();
   for (const OutputInfo& info : Outputs()) {
     const PropagatedResult& r = setup.results[info.id];
     Json& j = results[std::string(info.key)];
     if (r.figure) {
-      j = FigureJson(*r.figure, setup.results, info.kind, units);
+      j = FigureJson(*r.figure, setup.results, info.kind, style);
       if (!r.missing.empty()) j["missing"] = r.missing;
     } else {
       j = {{"si", nullptr}, {"missing", r.missing}};
@@ -82,13 +68,13 @@ Json ResultsJson(const SetupReport& setup, const Units& units) {
   return results;
 }
 
-Json SetupJson(const SetupReport& setup, const Units& units) {
+Json SetupJson(const SetupReport& setup, const JsonStyle& style) {
   Json j{{"name", setup.name}, {"note", setup.note}, {"level", LevelKey(setup.results.level)}};
   j["taken_for_granted"] = Json::array();
   for (const Assumption a : setup.results.assumed) j["taken_for_granted"].push_back(Describe(a));
   j["trouble"] = Json::array();
   for (const Trouble t : setup.results.trouble) j["trouble"].push_back(Describe(t));
-  j["results"] = ResultsJson(setup, units);
+  j["results"] = ResultsJson(setup, style);
   for (const auto& b : setup.results.breakdown) {
     Json& parts = j["breakdown"][std::string(InfoOf(b.of).key)];
     for (std::size_t i = 0; i < effort::kTermCount; ++i) {
@@ -99,14 +85,14 @@ Json SetupJson(const SetupReport& setup, const Units& units) {
   for (const Way way : kWays) {
     Json ends = Json::array();
     for (const PropagatedEnd& e : setup.results.ends[Index(way)]) {
-      ends.push_back(EndJson(setup, e, units));
+      ends.push_back(EndJson(setup, e, style));
     }
     j["travel_limits"][way == Way::kLeft ? "left" : "right"] = ends;
   }
   for (const CheckInfo& info : Checks()) {
     Json& m = j["margins"][std::string(info.key)];
     m = MarginJson(setup.results.check[static_cast<std::size_t>(info.id)], setup.results, info.kind,
-                   units);
+                   style);
     m["label"] = info.label;
     m["source"] = info.source;
   }
@@ -122,23 +108,37 @@ Json Head(std::string_view kind, const std::string& title) {
 
 }  // namespace
 
+std::string_view LevelKey(Level level) {
+  switch (level) {
+    case Level::kPoints:
+      return "points";
+    case Level::kPlanView:
+      return "plan_view";
+    case Level::kTurnPlate:
+      return "turn_plate";
+    case Level::kUnknown:
+      break;
+  }
+  return "unknown";
+}
+
 std::string CheckJson(const std::string& title, const std::vector<SetupReport>& setups,
-                      const Units& units) {
+                      const JsonStyle& style) {
   Json j = Head("check", title);
-  for (const SetupReport& setup : setups) j["setups"].push_back(SetupJson(setup, units));
+  for (const SetupReport& setup : setups) j["setups"].push_back(SetupJson(setup, style));
   j["unlocks"] = Json::array();
   for (const Unlock& u : Unlocks(setups)) {
     j["unlocks"].push_back({{"field", u.field}, {"results", u.results}});
   }
-  return j.dump(kIndent) + "\n";
+  return j.dump(style.indent) + "\n";
 }
 
 std::string CompareJson(const std::string& title, const std::vector<SetupReport>& setups,
-                        std::size_t base, const Units& units) {
+                        std::size_t base, const JsonStyle& style) {
   Json j = Head("compare", title);
   j["base"] = setups[base].name;
   for (const SetupReport& setup : setups) {
-    Json one = SetupJson(setup, units);
+    Json one = SetupJson(setup, style);
     for (const OutputInfo& info : Outputs()) {
       const auto& figure = setup.results[info.id].figure;
       const auto& from = setups[base].results[info.id].figure;
@@ -151,11 +151,11 @@ std::string CompareJson(const std::string& title, const std::vector<SetupReport>
     }
     j["setups"].push_back(std::move(one));
   }
-  return j.dump(kIndent) + "\n";
+  return j.dump(style.indent) + "\n";
 }
 
 std::string SweepJson(std::string_view verb, const std::string& title, const std::string& setup,
-                      const Sweep& sweep) {
+                      const Sweep& sweep, int indent) {
   Json j = Head(verb, title);
   j["setup"] = setup;
   j["level"] = LevelKey(sweep.level);
@@ -169,7 +169,7 @@ std::string SweepJson(std::string_view verb, const std::string& title, const std
     for (const double x : row) cells.push_back(std::isfinite(x) ? Json(x) : Json(nullptr));
     j["rows"].push_back(std::move(cells));
   }
-  return j.dump(kIndent) + "\n";
+  return j.dump(indent) + "\n";
 }
 
 }  // namespace steerbench

@@ -26,6 +26,17 @@ struct Units {
 // The systems that a document itself is written in. Kinds that it does not use follow its lengths.
 [[nodiscard]] Units UnitsAsWritten(const Document& document);
 
+// How JSON is set.
+struct JsonStyle {
+  Units units;
+  int indent = 2;  // blanks for each depth; negative: on one line
+  // Of the inputs that bear on a figure, only those with the largest shares of its ±.
+  std::size_t most_inputs = static_cast<std::size_t>(-1);
+};
+
+// "points", "plan_view", "turn_plate" or "unknown".
+[[nodiscard]] std::string_view LevelKey(Level level);
+
 // How text is set. `terminal` allows weight and colour; words say the same without them.
 struct TextStyle {
   Units units;
@@ -58,7 +69,7 @@ struct Unlock {
 [[nodiscard]] std::string CheckText(const std::string& title,
                                     const std::vector<SetupReport>& setups, const TextStyle& style);
 [[nodiscard]] std::string CheckJson(const std::string& title,
-                                    const std::vector<SetupReport>& setups, const Units& units);
+                                    const std::vector<SetupReport>& setups, const JsonStyle& style);
 
 // Setups side by side, each against `base` (an index into `setups`).
 [[nodiscard]] std::string CompareText(const std::string& title,
@@ -66,13 +77,13 @@ struct Unlock {
                                       const TextStyle& style);
 [[nodiscard]] std::string CompareJson(const std::string& title,
                                       const std::vector<SetupReport>& setups, std::size_t base,
-                                      const Units& units);
+                                      const JsonStyle& style);
 
 // A sweep of a setup as a table, as CSV (SI units in the header) and as JSON.
 [[nodiscard]] std::string SweepText(const Sweep& sweep, const TextStyle& style);
 [[nodiscard]] std::string SweepCsv(const Sweep& sweep);
 // `verb` is what made it: "sweep", "simulate".
 [[nodiscard]] std::string SweepJson(std::string_view verb, const std::string& title,
-                                    const std::string& setup, const Sweep& sweep);
+                                    const std::string& setup, const Sweep& sweep, int indent = 2);
 
 }  // namespace steerbench

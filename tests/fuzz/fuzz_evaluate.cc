@@ -55,7 +55,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   if (reports.empty()) return 0;
   const TextStyle style{UnitsAsWritten(read.document), true};
   Require(!CheckText(read.document.title, reports, style).empty());
-  Require(!CheckJson(read.document.title, reports, style.units).empty());
+  Require(!CheckJson(read.document.title, reports, {style.units}).empty());
   Require(!CompareText(read.document.title, reports, 0, style).empty());
   return 0;
 }

@@ -3,7 +3,6 @@
 #include <cmath>
 #include <limits>
 
-#include "engine/evaluate/evaluate.h"
 #include "engine/linkage/axle.h"
 #include "engine/turning/ackermann.h"
 
@@ -213,6 +212,13 @@ std::vector<double> EvenGrid(double first, double last, int count) {
     grid.push_back(count == 1 ? first : first + (last - first) * i / (count - 1));
   }
   return grid;
+}
+
+std::vector<double> UsualTravel(const Evaluation<double>& results, int points) {
+  constexpr double kWithoutStops = 0.06;  // [m]
+  const auto& left = results[Output::kTravelLeft];
+  const auto& right = results[Output::kTravelRight];
+  return EvenGrid(-right.value_or(kWithoutStops), left.value_or(kWithoutStops), points);
 }
 
 }  // namespace steerbench

@@ -5,7 +5,7 @@
 #include <string_view>
 #include <vector>
 
-#include "engine/evaluate/front.h"
+#include "engine/evaluate/evaluate.h"
 #include "engine/gear/rack_ratio.h"
 #include "quantity/quantity.h"
 
@@ -35,5 +35,9 @@ struct SweepGrid {
 
 // Evenly spaced numbers from `first` to `last`, both included; one number when count is 1.
 [[nodiscard]] std::vector<double> EvenGrid(double first, double last, int count);
+
+// The rack travel that a car has, so that a curve shows all of it and no more; 60 mm to a side
+// where that is not known.
+[[nodiscard]] std::vector<double> UsualTravel(const Evaluation<double>& results, int points);
 
 }  // namespace steerbench

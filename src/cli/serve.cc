@@ -1,0 +1,124 @@
+// The workbench: a server on one document, until it is told to end.
+#include <fmt/chrono.h>
+#include <fmt/format.h>
+#include <spawn.h>
+#include <sys/random.h>
+#include <unistd.h>
+
+#include <cerrno>
+#include <chrono>
+#include <csignal>
+#include <cstdlib>
+#include <thread>
+
+#include "cli/load.h"
+#include "server/http.h"
+#include "server/qr.h"
+
+namespace steerbench::cli {
+namespace {
+
+std::string NowInWords() {
+  const auto now =
+      std::chrono::time_point_cast<std::chrono::seconds>(std::chrono::system_clock::now());
+  return fmt::format("{:%Y-%m-%dT%H:%M:%SZ}", fmt::gmtime(now));
+}
+
+std::uint64_t Unforeseeable() {
+  std::uint64_t bits = 0;
+  ssize_t got = -1;
+  while (got != static_cast<ssize_t>(sizeof bits)) {
+    got = getrandom(&bits, sizeof bits, 0);
+    if (got < 0 && errno != EINTR)
+      throw std::system_error(errno, std::generic_category(), "random");
+  }
+  return bits;
+}
+
+// Signals that end the program are taken by one thread that waits for them, so they are blocked
+// before any other starts; a peer that hangs up is no reason to end.
+sigset_t HoldSignals() {
+  sigset_t ends;
+  sigemptyset(&ends);
+  for (const int s : {SIGINT, SIGTERM, SIGHUP}) sigaddset(&ends, s);
+  pthread_sigmask(SIG_BLOCK, &ends, nullptr);
+  std::signal(SIGPIPE, SIG_IGN);
+  return ends;
+}
+
+// Opens the page where there is a desktop to open it on; the address is printed in any case.
+void OpenBrowser(const std::string& address) {
+  if (std::getenv("DISPLAY") == nullptr && std::getenv("WAYLAND_DISPLAY") == nullptr) return;
+  std::string program = "xdg-open", argument = address;
+  char* const argv[] = {program.data(), argument.data(), nullptr};
+  posix_spawnattr_t attributes;
+  posix_spawnattr_init(&attributes);
+  sigset_t none;
+  sigemptyset(&none);
+  posix_spawnattr_setsigmask(&attributes, &none);
+  posix_spawnattr_setflags(&attributes, POSIX_SPAWN_SETSIGMASK);
+  pid_t child = 0;
+  posix_spawnp(&child, program.c_str(), nullptr, &attributes, argv, environ);
+  posix_spawnattr_destroy(&attributes);
+}
+
+std::string Greeting(const ServeOptions& o, int port, const server::Workbench& bench) {
+  std::string text =
+      fmt::format("The workbench on {}:\n\n  http://127.0.0.1:{}/\n\n", o.file, port);
+  if (!bench.lan_address.empty()) {
+    text += fmt::format("In the local network: {}/  code {}\n", bench.lan_address,
+                        bench.pairing.Code());
+    text +=
+        "Everybody there who has the code can read and change the document, and nothing is\n"
+        "encrypted: use a network you trust.\n\n";
+    if (isatty(STDOUT_FILENO) == 1) text += server::QrLines(bench.PairingAddress()) + "\n";
+  }
+  return text + "Ends with Ctrl-C.\n";
+}
+
+int Serve(const ServeOptions& o) {
+  const sigset_t ends = HoldSignals();
+  server::Events events;
+  server::Session session(o.file, NowInWords, [&events](const server::NewRevision& r) {
+    events.Tell({"revision",
+                 {{"revision", r.revision}, {"client", r.client}, {"changed", r.changed}},
+                 std::to_string(r.revision)});
+  });
+  server::Pairing pairing(o.lan, std::chrono::steady_clock::now, Unforeseeable);
+  server::Workbench bench{session, events, pairing, STEERBENCH_VERSION, {}};
+  server::HttpServer http(bench);
+  const int port = http.Bind(o.port, o.lan);
+  if (port == 0) {
+    Complain(
+        fmt::format("port {} cannot be had: is something else on it? Leave --port out to take "
+                    "any free one",
+                    o.port));
+    return kUnusable;
+  }
+  if (o.lan) {
+    const std::string address = server::LanAddress();
+    if (address.empty()) Complain("this machine has no address in a local network");
+    if (!address.empty()) bench.lan_address = fmt::format("http://{}:{}", address, port);
+  }
+  Print(Greeting(o, port, bench));
+  std::thread running([&http] { http.Run(); });
+  if (o.open) OpenBrowser(fmt::format("http://127.0.0.1:{}/", port));
+  int signal = 0;
+  sigwait(&ends, &signal);
+  http.Stop();
+  running.join();
+  return kAllWell;
+}
+
+}  // namespace
+
+int RunServe(const ServeOptions& options) {
+  try {
+    return Serve(options);
+  } catch (const HistoryFailed& e) {
+    Complain(e.what());
+    return kUnusable;
+  }
+}
+
+}  // namespace steerbench::cli

@@ -1,0 +1,63 @@
+#include "server/bench.h"
+
+#include "document/document.h"
+#include "document/fields.h"
+
+namespace steerbench::server {
+namespace {
+
+// The document without the setups and parts that one setup does not use.
+Document Reduced(const Document& document, const std::pair<std::string, Setup<Quantity>>& entry) {
+  Document reduced;
+  Document::Visit(
+      [&](const FieldInfo& info, const auto& from, auto& to) {
+        if constexpr (std::is_same_v<decltype(to), Named<Setup<Quantity>>&>) {
+          to = {entry};
+        } else if constexpr (kIsNamed<std::remove_cvref_t<decltype(to)>>) {
+          for (const auto& part : from) {
+            Setup<Quantity>::Visit(
+                [&](const FieldInfo& chosen, const auto& name) {
+                  if constexpr (std::is_same_v<decltype(name), const std::string&>) {
+                    if (chosen.Table() == info.key && name == part.first) to.push_back(part);
+                  }
+                },
+                entry.second);
+          }
+        } else if (info.key != "title") {
+          to = from;
+        }
+      },
+      document, reduced);
+  return reduced;
+}
+
+}  // namespace
+
+FittedSetup::FittedSetup(const Document& document,
+                         const std::pair<std::string, Setup<Quantity>>& entry)
+    : name_(entry.first),
+      note_(entry.second.note),
+      key_(WriteJson(Reduced(document, entry))),
+      fitted_(Fit(document, entry.second)) {}
+
+const Plain& FittedSetup::InPlainNumbers() const {
+  std::call_once(plain_once_, [this] {
+    Plain plain;
+    plain.fitted = LiftTo<double>(fitted_, [](std::size_t, double value) { return value; });
+    plain.front = AssembleFront(plain.fitted);
+    plain.results = Evaluate(plain.fitted);
+    plain.hand = HandToRackOf(plain.fitted, plain.results.steers_to_own_side.value_or(true),
+                              plain.hand_missing);
+    plain_ = std::move(plain);
+  });
+  return *plain_;
+}
+
+const SetupReport& FittedSetup::Report() const {
+  std::call_once(report_once_, [this] {
+    report_ = SetupReport{name_, note_, fitted_, Propagate(fitted_)};
+  });
+  return *report_;
+}
+
+}  // namespace steerbench::server

@@ -1,0 +1,47 @@
+// One setup of the document on the bench: fitted, and evaluated when first asked for.
+#pragma once
+
+#include <memory>
+#include <mutex>
+#include <optional>
+#include <string>
+
+#include "engine/evaluate/evaluate.h"
+#include "report/report.h"
+
+namespace steerbench::server {
+
+// What turning the hand wheel needs, in plain numbers.
+struct Plain {
+  Fitted<double> fitted;
+  Front<double> front;
+  Evaluation<double> results;
+  std::optional<HandToRack<double>> hand;
+  Missing hand_missing;
+};
+
+// Immutable to those who read it; may be read by several threads at once.
+class FittedSetup {
+ public:
+  // `entry` is an element of document.setup.
+  FittedSetup(const Document& document, const std::pair<std::string, Setup<Quantity>>& entry);
+
+  [[nodiscard]] const std::string& Name() const { return name_; }
+  // Everything of the document that bears on this setup, as text: setups whose text is the same
+  // have the same results.
+  [[nodiscard]] const std::string& Key() const { return key_; }
+
+  [[nodiscard]] const Plain& InPlainNumbers() const;
+  [[nodiscard]] const SetupReport& Report() const;
+
+ private:
+  std::string name_, note_, key_;
+  Fitted<Quantity> fitted_;
+  mutable std::once_flag plain_once_, report_once_;
+  mutable std::optional<Plain> plain_;
+  mutable std::optional<SetupReport> report_;
+};
+
+using SharedSetup = std::shared_ptr<const FittedSetup>;
+
+}  // namespace steerbench::server

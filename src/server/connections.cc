@@ -1,0 +1,40 @@
+#include "server/connections.h"
+
+namespace steerbench::server {
+
+void Connections::enqueue(std::function<void()> job) {
+  {
+    const std::scoped_lock lock(mutex_);
+    waiting_.push_back(std::move(job));
+    if (waiting_.size() > idle_ && threads_.size() < kMost) {
+      threads_.emplace_back([this] { Work(); });
+    }
+  }
+  woken_.notify_one();
+}
+
+void Connections::Work() {
+  std::unique_lock lock(mutex_);
+  for (;;) {
+    ++idle_;
+    woken_.wait(lock, [this] { return ending_ || !waiting_.empty(); });
+    --idle_;
+    if (waiting_.empty()) return;
+    const std::function<void()> job = std::move(waiting_.front());
+    waiting_.pop_front();
+    lock.unlock();
+    job();
+    lock.lock();
+  }
+}
+
+void Connections::shutdown() {
+  {
+    const std::scoped_lock lock(mutex_);
+    ending_ = true;
+  }
+  woken_.notify_all();
+  for (std::thread& thread : threads_) thread.join();
+}
+
+}  // namespace steerbench::server
