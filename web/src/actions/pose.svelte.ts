@@ -1,0 +1,101 @@
+import { latestWins } from '../base/latest';
+import { engine } from '../engine_client/client';
+import type { Figure, Pose, Turn, TurnEnd } from '../engine_client/types';
+import { bench } from './bench.svelte';
+import { settings } from './settings.svelte';
+
+/** How long the hand rests before the ± of the pose is asked for [ms]. */
+const rest = 180;
+/** Travel past a limit that is still at it [m]: below what anybody can see. */
+const atLimit = 1e-6;
+
+/** The end of the rack's travel that a pose lies beyond, if any. */
+export function beyond(turn: Turn): TurnEnd | null {
+  const { travel, travel_range: range } = turn;
+  if (travel === null) return null;
+  const end = travel > 0 ? range.left : range.right;
+  if (end?.travel == null) return null;
+  return Math.abs(travel) > Math.abs(end.travel) + atLimit ? end : null;
+}
+
+/** The linkage as it stands under the hands on the screen. */
+class PoseKeeper {
+  turn = $state.raw<Turn | null>(null);
+  ahead = $state.raw<Turn | null>(null);
+  figures = $state.raw<Record<string, Figure>>({});
+  /** Whether the hand wheel stands at the first limit of its way. */
+  atEnd = $state<'left' | 'right' | null>(null);
+
+  #aheadOf = '';
+  #resting: ReturnType<typeof setTimeout> | undefined;
+  #request = latestWins<Pose>(async (pose) => {
+    try {
+      await this.#fetch(pose);
+    } catch (error) {
+      bench.complain(error);
+    }
+  });
+
+  /** The pose that the route and its setup ask for. */
+  wanted(): Pose | null {
+    const { handWheel, left, right, roadSpeed, engineSpeed, temperature } = bench.route;
+    const setup = bench.setup?.name;
+    if (!setup) return null;
+    return {
+      setup,
+      handWheel,
+      left: left || undefined,
+      right: right || undefined,
+      roadSpeed: roadSpeed ?? undefined,
+      engineSpeed: engineSpeed ?? undefined,
+      temperature: temperature ?? undefined,
+    };
+  }
+
+  /** Asks the engine for the pose wanted now. */
+  refresh() {
+    const pose = this.wanted();
+    if (!pose) return;
+    this.figures = {};
+    this.#request(pose);
+    clearTimeout(this.#resting);
+    this.#resting = setTimeout(() => void this.#settle(), rest);
+  }
+
+  /** Turns the hand wheel to an angle [rad], left positive. */
+  turnTo(angle: number) {
+    bench.go({ handWheel: angle });
+    this.refresh();
+  }
+
+  async #fetch(pose: Pose) {
+    let turn = await engine.turn(pose);
+    const end = beyond(turn);
+    if (end?.travel != null) {
+      turn = await engine.turn({ ...pose, handWheel: undefined, travel: end.travel });
+    }
+    this.turn = turn;
+    const stopped = end !== null || !turn.reached;
+    this.atEnd = stopped && turn.travel !== null ? (turn.travel > 0 ? 'left' : 'right') : null;
+    if (stopped && turn.hand_wheel !== null) bench.go({ handWheel: turn.hand_wheel });
+    const key = `${pose.setup} ${turn.revision}`;
+    if (key !== this.#aheadOf) {
+      this.#aheadOf = key;
+      this.ahead = await engine.turn({ setup: pose.setup, travel: 0 });
+    }
+  }
+
+  async #settle() {
+    const pose = this.wanted();
+    if (!pose) return;
+    try {
+      const turn = await engine.turnWithPm(pose, settings.units);
+      const still = JSON.stringify(this.wanted()) === JSON.stringify(pose);
+      if (still) this.figures = turn.figures ?? {};
+    } catch (error) {
+      bench.complain(error);
+    }
+  }
+}
+
+export const poses = new PoseKeeper();

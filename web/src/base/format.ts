@@ -1,0 +1,47 @@
+/** A figure's text taken apart, so that its ± can be set smaller. */
+export interface TextParts {
+  value: string;
+  pm: string | null;
+  unit: string;
+}
+
+/** Hyphens before digits become true minus signs, which are as wide as a plus. */
+export const minus = (text: string) => text.replace(/-(?=[\d.])/g, '\u2212');
+
+/**
+ * Takes "54.3 ± 1.3 mm/turn" or "37.2° ± 1.6°" apart into value, ± and the unit that both share.
+ */
+export function textParts(text: string): TextParts {
+  const [head = '', tail] = text.split(' ± ');
+  const headMatch = /^([+\-\u2212]?[\d.,]*)\s?(.*)$/.exec(head);
+  const number = headMatch?.[1] ?? '';
+  const headUnit = headMatch?.[2] ?? '';
+  if (!number) return { value: head, pm: null, unit: '' };
+  if (tail === undefined) return { value: minus(number), pm: null, unit: headUnit };
+  const tailMatch = /^([\d.,]+)\s?(.*)$/.exec(tail);
+  if (!tailMatch) return { value: minus(head), pm: tail, unit: '' };
+  return { value: minus(number), pm: tailMatch[1] ?? null, unit: headUnit || (tailMatch[2] ?? '') };
+}
+
+/** Whether a unit is set close to its number (degrees) or after a space. */
+export const closeUnit = (unit: string) => unit.startsWith('°') && !/^°[CF]/.test(unit);
+
+/** "rack.quick.boost[2].torque" as a person reads it: "rack quick, boost 3, torque". */
+export function readable(path: string): string {
+  return path
+    .replace(/\[(\d+)\]/g, (_, n: string) => ` ${Number(n) + 1}`)
+    .replaceAll('_', ' ')
+    .split('.')
+    .join(' · ');
+}
+
+/** An identifier as words. */
+export const words = (key: string) => key.replaceAll('_', ' ');
+
+/** A name that may stand in a path: small letters, digits and hyphens. */
+export const asName = (text: string) =>
+  text
+    .trim()
+    .toLowerCase()
+    .replace(/[^a-z0-9]+/g, '-')
+    .replace(/^-+|-+$/g, '');

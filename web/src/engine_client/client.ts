@@ -1,0 +1,137 @@
+import type {
+  BenchDocument,
+  Changed,
+  Check,
+  Compare,
+  Curve,
+  CurveKind,
+  Edit,
+  Fields,
+  Pose,
+  Problem,
+  Revision,
+  Session,
+  Turn,
+  Units,
+} from './types';
+
+/** A refusal of the server, in its own words. */
+export class ApiError extends Error {
+  constructor(
+    readonly status: number,
+    readonly code: string,
+    message: string,
+    readonly problems: Problem[] = [],
+    readonly conflicts: { path: string; value: unknown }[] = [],
+    readonly revision: number | null = null,
+  ) {
+    super(message);
+  }
+}
+
+/** The conflicting fields of a refusal, whichever of its two shapes they came in. */
+function conflictsOf(error: Record<string, unknown>): { path: string; value: unknown }[] {
+  const list = error.conflicts ?? error.changed ?? [];
+  if (Array.isArray(list)) return list as { path: string; value: unknown }[];
+  return Object.entries(list as object).map(([path, value]) => ({ path, value: value as unknown }));
+}
+
+async function refusal(response: Response): Promise<ApiError> {
+  let error: Record<string, unknown> = {};
+  try {
+    error = ((await response.json()) as { error?: Record<string, unknown> }).error ?? {};
+  } catch {
+    // Not JSON: the status says all there is.
+  }
+  return new ApiError(
+    response.status,
+    String(error.code ?? response.status),
+    String(error.message ?? `the server answered ${response.status} ${response.statusText}`),
+    (error.problems ?? []) as Problem[],
+    conflictsOf(error),
+    typeof error.revision === 'number' ? error.revision : null,
+  );
+}
+
+async function answer<T>(request: Promise<Response>): Promise<T> {
+  let response: Response;
+  try {
+    response = await request;
+  } catch {
+    throw new ApiError(0, 'unreachable', 'steerbench does not answer: is it still running?');
+  }
+  if (!response.ok) throw await refusal(response);
+  return (await response.json()) as T;
+}
+
+type Query = Record<string, string | number | undefined>;
+
+/** Path with query; what is undefined is left out. */
+export function address(path: string, query: Query = {}): string {
+  const parts = Object.entries(query)
+    .filter(([, value]) => value !== undefined && value !== '')
+    .map(([key, value]) => `${key}=${encodeURIComponent(String(value))}`);
+  return parts.length ? `${path}?${parts.join('&')}` : path;
+}
+
+const get = <T>(path: string, query?: Query) =>
+  answer<T>(fetch(address(path, query), { headers: { Accept: 'application/json' } }));
+
+const post = <T>(path: string, body: unknown) =>
+  answer<T>(
+    fetch(path, {
+      method: 'POST',
+      headers: { 'Content-Type': 'application/json' },
+      body: JSON.stringify(body),
+    }),
+  );
+
+/** How many shares of the ± are asked for with each figure. */
+const inputs = 8;
+
+/** Who this window is, so that it knows its own edits among the events. */
+export const client = crypto.getRandomValues(new Uint32Array(2)).join('-');
+
+const poseQuery = (pose: Pose): Query => ({
+  setup: pose.setup,
+  hand_wheel: pose.handWheel,
+  travel: pose.handWheel === undefined ? (pose.travel ?? 0) : undefined,
+  left: pose.left,
+  right: pose.right,
+  road_speed: pose.roadSpeed,
+  engine_speed: pose.engineSpeed,
+  temperature: pose.temperature,
+});
+
+/** The API of the server, one function per route. */
+export const engine = {
+  session: () => get<Session>('/api/session'),
+  pair: (code: string) => post<unknown>('/api/pair', { code }),
+  document: () => get<BenchDocument>('/api/document'),
+  fields: () => get<Fields>('/api/fields'),
+  check: (units: Units) => get<Check>('/api/check', { units, inputs }),
+  compare: (base: string, units: Units) => get<Compare>('/api/compare', { base, units, inputs }),
+  curve: async (of: CurveKind, setup: string, units: Units): Promise<Curve> => {
+    try {
+      return await get<Curve>('/api/curve', { of, setup, units });
+    } catch (error) {
+      // What the curve needs is not known: that is an answer, not a failure.
+      if (!(error instanceof ApiError) || error.status !== 422) throw error;
+      return { revision: 0, setup, columns: [], rows: [], trouble: error.message };
+    }
+  },
+  turn: (pose: Pose) => get<Turn>('/api/turn', poseQuery(pose)),
+  turnWithPm: (pose: Pose, units: Units) =>
+    get<Turn>('/api/turn', { ...poseQuery(pose), pm: 1, units, inputs }),
+  edit: (base: number, edits: Edit[], what?: string) =>
+    post<Changed>('/api/edit', { base, edits, client, what }),
+  undo: (base: number) => post<Changed>('/api/undo', { base, client }),
+  redo: (base: number) => post<Changed>('/api/redo', { base, client }),
+  history: () => get<{ revisions: Revision[] }>('/api/history'),
+  nameRevision: (revision: number, name: string) =>
+    post<unknown>('/api/history/name', { revision, name }),
+  restore: (revision: number, base: number) =>
+    post<Changed>('/api/history/restore', { revision, base, client }),
+  importText: (text: string, base: number) =>
+    post<Changed>('/api/import', { toml: text, base, client }),
+};

@@ -1,0 +1,46 @@
+import { showSi } from '../../base/units';
+import type { Figure, Turn, Wheel } from '../../engine_client/types';
+
+/** Read-outs of a wheel, in the order shown. */
+export const wheelRows: { key: keyof Wheel & string; label: string; si_unit: string }[] = [
+  { key: 'steer', label: 'Steer', si_unit: 'rad' },
+  { key: 'camber', label: 'Camber', si_unit: 'rad' },
+  { key: 'caster', label: 'Caster', si_unit: 'rad' },
+  { key: 'inclination', label: 'Axis inclination', si_unit: 'rad' },
+  { key: 'scrub', label: 'Scrub radius', si_unit: 'm' },
+  { key: 'trail', label: 'Mechanical trail', si_unit: 'm' },
+  { key: 'rod_arm_angle', label: 'Rod to arm', si_unit: 'rad' },
+  { key: 'inner_tilt', label: 'Inner joint tilt', si_unit: 'rad' },
+  { key: 'outer_tilt', label: 'Outer joint tilt', si_unit: 'rad' },
+];
+
+/** Read-outs of the whole. */
+export const wholeRows: { key: keyof Turn & string; label: string; si_unit: string }[] = [
+  { key: 'kerb_torque', label: 'Hand wheel weighs, at the kerb', si_unit: 'N·m' },
+  { key: 'pull', label: 'Pull at the rim', si_unit: 'N' },
+  { key: 'ackermann', label: 'Ackermann, same inner angle', si_unit: '%' },
+  { key: 'pump_speed', label: 'Pump speed', si_unit: 'rad/s' },
+  { key: 'flow', label: 'Oil delivered', si_unit: 'm³/s' },
+];
+
+/** A read-out as a figure: with its ± where the engine has given it, bare while the hand moves. */
+export function figureOf(
+  figures: Record<string, Figure>,
+  path: string,
+  si: unknown,
+  siUnit: string,
+  units: string,
+): Figure | null {
+  const known = figures[path];
+  if (known) return known;
+  if (typeof si !== 'number') return null;
+  const text = siUnit === '%' ? `${(si * 100).toFixed(0)} %` : showSi(si, siUnit, units);
+  return { si, text, si_unit: siUnit, meaning: 'at the pose on the screen' };
+}
+
+/** The hand wheel's angle in words: "0.83 turns to the left". */
+export function turnsInWords(angle: number): string {
+  const turns = Math.abs(angle) / (2 * Math.PI);
+  if (turns < 0.005) return 'straight ahead';
+  return `${turns.toFixed(2)} turns to the ${angle > 0 ? 'left' : 'right'}`;
+}
