@@ -121,10 +121,12 @@ void CheckToe(const std::string& name, const Setup<Quantity>& setup, const Node&
 }
 
 // Two readings at one travel leave open which holds.
-void CheckPlateTravels(const Document& document, const Node& root, Findings& findings) {
+template <class Row>
+void CheckRowTravels(const std::vector<Row>& rows, const Path& table, const Node& root,
+                     Findings& findings) {
   constexpr double kSame = 1e-6;  // [m], closer than any reading tells apart
   std::map<long long, std::size_t> first_at;
-  ForEachPlateRow(document, root, [&](const auto& row, const Node& node, const Path& path) {
+  ForEachRow(root, table, rows, [&](const Row& row, const Node& node, const Path& path) {
     const Node* at = FindMember(node, "travel");
     if (!row.travel || at == nullptr || std::abs(row.travel->value) > kLongestTravel) return;
     const auto [first, fresh] =
@@ -136,6 +138,50 @@ void CheckPlateTravels(const Document& document, const Node& root, Findings& fin
                   .message = "two rows have this rack travel; keep one, or their mean",
                   .first = first->second});
   });
+}
+
+template <class Row>
+void CheckRowsWhole(const std::vector<Row>& rows, const Path& table, std::string_view what,
+                    const Node& root, Findings& findings) {
+  ForEachRow(root, table, rows, [&](const Row& row, const Node& node, const Path& path) {
+    std::string lacking, needed;
+    Row::Visit(
+        [&](const FieldInfo& info, const auto& field) {
+          needed += (needed.empty() ? "" : ", ") + std::string(info.key);
+          // One that is there but cannot be read has a finding of its own.
+          if (field || FindMember(node, info.key) != nullptr) return;
+          lacking += (lacking.empty() ? "" : " and ") + std::string(info.key);
+        },
+        row);
+    if (lacking.empty()) return;
+    findings.Add({.offset = node.begin,
+                  .field = PathText(path),
+                  .message = fmt::format("this row of the {} lacks {}: to be of use a row needs {}",
+                                         what, lacking, needed)});
+  });
+}
+
+void CheckRodRange(const std::string& name, const TieRod<Quantity>& rod, const Node& node,
+                   Findings& findings) {
+  if (!rod.shortest || !rod.longest || rod.longest->value >= rod.shortest->value) return;
+  Finding finding = About("tie_rod", name, node, "longest",
+                          fmt::format("it is shorter than shortest, {}; the two may be swapped",
+                                      LengthIn(rod.shortest->value, *rod.shortest)));
+  finding.found = Shortened(rod.longest->written);
+  findings.Add(std::move(finding));
+}
+
+// Toe over the rim is the sine of an angle.
+void CheckToeLength(const std::string& name, const Setup<Quantity>& setup,
+                    const std::optional<Quantity>& rim, const Node& node, Findings& findings) {
+  const auto& toe = setup.adjust.toe_length;
+  if (!toe || !rim || std::abs(toe->value) < rim->value) return;
+  Finding finding = About("setup", name, node, "toe_length",
+                          fmt::format("more than car.front.rim_diameter, {}, over which it is "
+                                      "measured; correct one of the two",
+                                      LengthIn(rim->value, *rim)));
+  finding.found = Shortened(toe->written);
+  findings.Add(std::move(finding));
 }
 
 }  // namespace
@@ -150,28 +196,21 @@ void CheckMeaning(const Document& document, const Node& root, Findings& findings
   ForEachNamed(root, "setup", document.setup,
                [&](const std::string& name, const Setup<Quantity>& setup, const Node& node) {
                  CheckToe(name, setup, node, findings);
+                 CheckToeLength(name, setup, document.car.front.rim_diameter, node, findings);
                });
-  CheckPlateTravels(document, root, findings);
+  ForEachNamed(root, "tie_rod", document.tie_rod,
+               [&](const std::string& name, const TieRod<Quantity>& rod, const Node& node) {
+                 CheckRodRange(name, rod, node, findings);
+               });
+  ForEachTravelTable(document, [&](const auto& rows, const Path& table, std::string_view) {
+    CheckRowTravels(rows, table, root, findings);
+  });
   CheckPlausible(document, root, findings);
 }
 
 void CheckComplete(const Document& document, const Node& root, Findings& findings) {
-  ForEachPlateRow(document, root, [&](const auto& row, const Node& node, const Path& path) {
-    std::string lacking;
-    std::remove_cvref_t<decltype(row)>::Visit(
-        [&](const FieldInfo& info, const auto& field) {
-          // One that is there but cannot be read has a finding of its own.
-          if (field || FindMember(node, info.key) != nullptr) return;
-          lacking += (lacking.empty() ? "" : " and ") + std::string(info.key);
-        },
-        row);
-    if (lacking.empty()) return;
-    findings.Add(
-        {.offset = node.begin,
-         .field = PathText(path),
-         .message = fmt::format("this row of the turn plates lacks {}: a row needs travel, "
-                                "left and right to be of use",
-                                lacking)});
+  ForEachTravelTable(document, [&](const auto& rows, const Path& table, std::string_view what) {
+    CheckRowsWhole(rows, table, what, root, findings);
   });
 }
 

@@ -191,7 +191,10 @@ class Filler {
     for (auto& [name, rack] : document.rack) {
       rack.travel.reset();  // may contradict its halves
       rack.travel_per_turn.reset();
+      std::erase_if(rack.ratio,
+                    [](const auto& row) { return !row.travel || !row.travel_per_turn; });
     }
+    for (auto& [name, rod] : document.tie_rod) rod.longest.reset();  // may be below shortest
     for (auto& [name, setup] : document.setup) {
       setup.adjust.toe_length.reset();
       if (setup.adjust.toe) setup.adjust.tie_rod_left.reset();
@@ -363,7 +366,9 @@ TEST_CASE("turns, travel and travel per turn must fit within what they are read 
   const std::string halves = "travel_left = \"70 mm\"\ntravel_right = \"60 mm\"";
   CHECK(rack("3 turns", "40 mm/turn", halves).at(0).field == "rack.a.travel_left");
   CHECK(rack("3 turns", "43 mm/turn", halves).empty());
-  CHECK(rack("3 turns", "40 mm/turn", "travel = \"146 mm\"\n[[rack.a.ratio]]\ntravel = \"0 mm\"")
+  CHECK(rack("3 turns", "40 mm/turn",
+             "travel = \"146 mm\"\n[[rack.a.ratio]]\ntravel = \"0 mm\"\n"
+             "travel_per_turn = \"40 mm/turn\"")
             .empty());
 }
 
@@ -433,6 +438,34 @@ TEST_CASE("rows of a turn plate are whole, differ and turn both wheels one way")
   CHECK(Has(p[1].message, "lacks travel and right"));
   CHECK(p[2].line == 9);
   CHECK(Has(p[2].message, "first on line 3"));
+}
+
+TEST_CASE("rows of a ratio table are whole and differ") {
+  const std::string row = "[[rack.quick.ratio]]\n";
+  const auto p = ProblemsOf(row + "travel = \"0 mm\"\ntravel_per_turn = \"45 mm/turn\"\n" + row +
+                            "travel = \"40 mm\"\n" + row +
+                            "travel = \"0 cm\"\ntravel_per_turn = \"46 mm/turn\"\n");
+  INFO(Listed(p));
+  REQUIRE(p.size() == 2);
+  CHECK(p[0].field == "rack.quick.ratio[1]");
+  CHECK(Has(p[0].message, "ratio table lacks travel_per_turn"));
+  CHECK(p[1].field == "rack.quick.ratio[2].travel");
+  CHECK(Has(p[1].message, "two rows have this rack travel"));
+}
+
+TEST_CASE("a tie rod's longest is not shorter than its shortest") {
+  const auto p = ProblemsOf("[tie_rod.a]\nshortest = \"366 mm\"\nlongest = \"340 mm\"");
+  REQUIRE(p.size() == 1);
+  CHECK(p[0].field == "tie_rod.a.longest");
+  CHECK(Has(p[0].message, "shorter than shortest, 366 mm"));
+  CHECK(ProblemsOf("[tie_rod.a]\nshortest = \"340 mm\"\nlongest = \"340 mm\"").empty());
+}
+
+TEST_CASE("toe as a length is less than the rim that it is measured over") {
+  const auto p = ProblemsOf("car.front.rim_diameter = \"350 mm\"\n[setup.s]\ntoe_length = \"1 m\"");
+  REQUIRE(p.size() == 1);
+  CHECK(p[0].field == "setup.s.toe_length");
+  CHECK(Has(p[0].message, "350 mm"));
 }
 
 TEST_CASE("checks of meaning survive keys given twice") {

@@ -155,9 +155,11 @@ void CheckPlausible(const Document& document, const Node& root, Findings& findin
   CheckSides(axle.left, true, FindMember(front, "left"), {{"car"}, {"front"}, {"left"}}, findings);
   CheckSides(axle.right, false, FindMember(front, "right"), {{"car"}, {"front"}, {"right"}},
              findings);
-  ForEachPlateRow(document, root, [&](const auto& row, const Node& node, const Path& path) {
-    CheckPlateRow(row, node, path, findings);
-  });
+  const Path plates{{"car"}, {"front"}, {"turn_plate"}};
+  ForEachRow(root, plates, document.car.front.turn_plate,
+             [&](const auto& row, const Node& node, const Path& path) {
+               CheckPlateRow(row, node, path, findings);
+             });
   ForEachNamed(root, "arms", document.arms,
                [&](const std::string& name, const Arms<Quantity>& arms, const Node& node) {
                  CheckSides(arms, true, &node, {{"arms"}, {name}}, findings);

@@ -24,18 +24,25 @@ void ForEachNamed(const Node& root, std::string_view key, const Named<T>& named,
   }
 }
 
-// Calls `f(row, its node, its path)` with each row of the turn plates.
-template <class F>
-void ForEachPlateRow(const Document& document, const Node& root, F&& f) {
-  const Path path{{"car"}, {"front"}, {"turn_plate"}};
+// Calls `f(row, its node, its path)` with each row of a list of tables that stands at `path`.
+template <class Row, class F>
+void ForEachRow(const Node& root, const Path& path, const std::vector<Row>& rows, F&& f) {
   const Node* list = &root;
   for (const PathStep& step : path) list = FindMember(list, step.key);
-  const auto& rows = document.car.front.turn_plate;
   if (list == nullptr || list->items.size() != rows.size()) return;
   for (std::size_t i = 0; i < rows.size(); ++i) {
     Path row = path;
     row.push_back({{}, i});
     f(rows[i], list->items[i], row);
+  }
+}
+
+// Calls `f(rows, their path, what a row is called)` with each list of readings over rack travel.
+template <class F>
+void ForEachTravelTable(const Document& document, F&& f) {
+  f(document.car.front.turn_plate, Path{{"car"}, {"front"}, {"turn_plate"}}, "turn plates");
+  for (const auto& [name, rack] : document.rack) {
+    f(rack.ratio, Path{{"rack"}, {name}, {"ratio"}}, "ratio table");
   }
 }
 
