@@ -22,6 +22,8 @@ struct Sweep {
   Level level = Level::kUnknown;
   std::vector<SweepColumn> column;
   std::vector<std::vector<double>> row;
+  // Of the same shape: the plus-minus of every value (about 95 %), where it was asked for.
+  std::vector<std::vector<double>> pm;
 };
 
 struct SweepGrid {

@@ -6,6 +6,7 @@
 #include <span>
 
 #include "engine/evaluate/chain.h"
+#include "engine/evaluate/seeded.h"
 
 namespace steerbench {
 namespace {
@@ -63,88 +64,96 @@ constexpr SweepColumn kPumpColumns[] = {
     {"catch_up_right", "hand wheel outruns the pump, right turn", Kind::kAngularSpeed},
 };
 
+// A curve in the scalar T.
+template <class T>
+struct Plot {
+  Level level = Level::kUnknown;
+  std::vector<std::vector<T>> row;
+  Missing missing;
+};
+
 // One chain and the curve that it fills.
+template <class T>
 class Plotter {
  public:
-  template <std::size_t N>
-  Plotter(const Fitted<double>& fitted, const SweepColumn (&columns)[N])
-      : f_(fitted), front_(AssembleFront(fitted)) {
-    const auto rest = SeeWheel<double>(front_, Side::kLeft, 0.0, 0.0);
+  Plotter(const Fitted<T>& fitted, std::size_t columns)
+      : f_(fitted), front_(AssembleFront(fitted)), columns_(columns) {
+    const auto rest = SeeWheel<T>(front_, Side::kLeft, T(0.0), T(0.0));
     Missing hand_missing;
-    hand_ = HandToRackOf(fitted, !rest || rest->sample.steer_per_travel > 0.0, hand_missing);
+    hand_ = HandToRackOf(fitted, !rest || Value(rest->sample.steer_per_travel) > 0.0, hand_missing);
     chain_.emplace(f_, front_, hand_, hand_missing, assumed_);
-    curve_.sweep.level = front_.level;
-    curve_.sweep.column.assign(std::begin(columns), std::end(columns));
+    plot_.level = front_.level;
   }
   Plotter(const Plotter&) = delete;
   Plotter& operator=(const Plotter&) = delete;
 
-  WeightCurve Kerb(const std::vector<double>& travel) {
-    if (Lacks(chain_->StandingLacks(false), kAtRest)) return curve_;
+  Plot<T> Kerb(const std::vector<double>& travel) {
+    if (Lacks(chain_->StandingLacks(false), kAtRest)) return plot_;
     const auto idle = PumpSpeed(f_.car.engine.idle);
     for (const double s : travel) {
-      Row({s, hand_->HandAngle(s)});
-      Standing(tyre::Brake::kOff, s, idle, true);
-      Standing(tyre::Brake::kOn, s, idle, true);
-      Standing(tyre::Brake::kOff, s, std::nullopt, false);
+      Row({T(s), hand_->HandAngle(T(s))});
+      Standing(tyre::Brake::kOff, T(s), idle, true);
+      Standing(tyre::Brake::kOn, T(s), idle, true);
+      Standing(tyre::Brake::kOff, T(s), std::nullopt, false);
     }
-    return curve_;
+    return plot_;
   }
 
-  WeightCurve Road(const std::vector<double>& accelerations) {
-    if (Lacks(chain_->BendLacks(), kRoadSpeeds)) return curve_;
+  Plot<T> Road(const std::vector<double>& accelerations) {
+    if (Lacks(chain_->BendLacks(), kRoadSpeeds)) return plot_;
     const auto cruise = PumpSpeed(f_.car.engine.cruise);
     for (const double ay : accelerations) {
-      Row({ay});
+      Row({T(ay)});
       for (const double speed : kRoadSpeeds) {
         const auto axle = chain_->InBend(speed, ay);
         for (const auto side : {kLeft, kRight}) {
-          Add(axle ? Torque(chain_->Turn(*axle, side, cruise, speed)) : kNone);
+          Add(axle ? Torque(chain_->Turn(*axle, side, cruise, speed)) : T(kNone));
         }
       }
     }
-    return curve_;
+    return plot_;
   }
 
-  WeightCurve Boost(int points) {
+  Plot<T> Boost(int points) {
     constexpr double kSpeeds[] = {0.0, 80 * kKmh, 140 * kKmh};
-    if (LacksAssist() || Lacks({}, kSpeeds)) return curve_;
+    if (LacksAssist() || Lacks({}, kSpeeds)) return plot_;
     const auto& circuit = chain_->Circuit();
     for (const double torque :
-         EvenGrid(0.0, circuit.valve.stiffness * circuit.valve.stop, points)) {
-      Row({torque});
+         EvenGrid(0.0, Value(circuit.valve.stiffness) * Value(circuit.valve.stop), points)) {
+      Row({T(torque)});
       for (const double speed : kSpeeds) {
         const auto& engine = speed > 0.0 ? f_.car.engine.cruise : f_.car.engine.idle;
-        const auto state = hydraulics::SolveAtTorque<double>(
-            circuit, chain_->At(*PumpSpeed(engine), speed), torque);
-        Add(state ? state->outlet : kNone);
+        const auto state =
+            hydraulics::SolveAtTorque<T>(circuit, chain_->At(*PumpSpeed(engine), speed), T(torque));
+        Add(state ? state->outlet : T(kNone));
         // What is left of a solve where the valve stands centred is no force.
-        const bool none = state && std::abs(state->assist) < hydraulics::kForceTolerance;
-        Add(!state ? kNone : none ? 0.0 : state->assist);
+        const bool none = state && std::abs(Value(state->assist)) < hydraulics::kForceTolerance;
+        Add(!state ? T(kNone) : none ? T(0.0) : state->assist);
       }
     }
-    return curve_;
+    return plot_;
   }
 
-  WeightCurve Pump(int points) {
-    if (LacksAssist()) return curve_;
-    if (!f_.car.engine.top) curve_.missing.push_back("car.engine.top");
-    if (Lacks(chain_->StandingLacks(false), kAtRest)) return curve_;
-    const auto axle = chain_->Standing({}, 0.0);
-    for (const double engine : EvenGrid(*f_.car.engine.idle, *f_.car.engine.top, points)) {
-      const double pump = chain_->PumpSpeedAt(engine);
-      Row({engine, pump});
+  Plot<T> Pump(int points) {
+    if (LacksAssist()) return plot_;
+    if (!f_.car.engine.top) plot_.missing.push_back("car.engine.top");
+    if (Lacks(chain_->StandingLacks(false), kAtRest)) return plot_;
+    const auto axle = chain_->Standing({}, T(0.0));
+    for (const double engine :
+         EvenGrid(Value(*f_.car.engine.idle), Value(*f_.car.engine.top), points)) {
+      const T pump = chain_->PumpSpeedAt(T(engine));
+      Row({T(engine), pump});
       if (!axle) continue;
-      const auto weighed = chain_->Turn(*axle, kLeft, pump, 0.0);
+      const auto weighed = chain_->Turn(*axle, kLeft, std::optional(pump), 0.0);
       if (!weighed) continue;
       Add(weighed->oil->delivered);
       Add(weighed->oil->outlet);
       Add(weighed->to_left);
       const auto speed = chain_->CatchUpUnder(weighed->oil->rack_force, pump);
-      Add(speed ? speed->left : kNone);
-      Add(speed ? speed->right : kNone);
+      Add(speed ? speed->left : T(kNone));
+      Add(speed ? speed->right : T(kNone));
     }
-    return curve_;
+    return plot_;
   }
 
  private:
@@ -155,37 +164,35 @@ class Plotter {
       missing.insert(missing.end(), more.begin(), more.end());
     }
     for (const std::string_view m : missing) {
-      if (std::ranges::find(curve_.missing, m) == curve_.missing.end()) curve_.missing.push_back(m);
+      if (std::ranges::find(plot_.missing, m) == plot_.missing.end()) plot_.missing.push_back(m);
     }
-    return !curve_.missing.empty();
+    return !plot_.missing.empty();
   }
 
   // Curves of the oil need a setup that has some, and its way to the hand wheel.
   bool LacksAssist() {
-    if (!chain_->HasAssist()) curve_.missing.push_back("setup.pump");
+    if (!chain_->HasAssist()) plot_.missing.push_back("setup.pump");
     if (!hand_) return Lacks(chain_->StandingLacks(false), kAtRest);
-    return !curve_.missing.empty();
+    return !plot_.missing.empty();
   }
 
-  std::optional<double> PumpSpeed(const std::optional<double>& engine) const {
+  std::optional<T> PumpSpeed(const std::optional<T>& engine) const {
     if (!chain_->HasAssist()) return std::nullopt;
     return chain_->PumpSpeedAt(*engine);
   }
 
   // A row starts with what it is over; what has no value in it stays 'none'.
-  void Row(std::initializer_list<double> first) {
-    auto& row = curve_.sweep.row.emplace_back(curve_.sweep.column.size(), kNone);
+  void Row(std::initializer_list<T> first) {
+    auto& row = plot_.row.emplace_back(columns_, T(kNone));
     std::ranges::copy(first, row.begin());
     next_ = first.size();
   }
-  void Add(double value) { curve_.sweep.row.back()[next_++] = value; }
+  void Add(const T& value) { plot_.row.back()[next_++] = value; }
 
-  static double Torque(const Said<Weighed<double>>& weighed) {
-    return weighed ? weighed->to_left : kNone;
-  }
+  static T Torque(const Said<Weighed<T>>& weighed) { return weighed ? weighed->to_left : T(kNone); }
 
   // Turned both ways and, if asked for, held after each.
-  void Standing(tyre::Brake brake, double travel, const std::optional<double>& pump, bool hold) {
+  void Standing(tyre::Brake brake, const T& travel, const std::optional<T>& pump, bool hold) {
     const auto axle = chain_->Standing({brake, false}, travel);
     if (!axle) {
       next_ += hold ? 4 : 2;
@@ -194,33 +201,95 @@ class Plotter {
     for (const auto side : {kLeft, kRight}) Add(Torque(chain_->Turn(*axle, side, pump, 0.0)));
     if (!hold) return;
     for (const auto side : {kLeft, kRight}) {
-      const double torque = Torque(chain_->HoldAfter(*axle, side, pump, 0.0));
-      Add(torque * static_cast<double>(side) < 0.0 ? 0.0 : torque);
+      const T torque = Torque(chain_->HoldAfter(*axle, side, pump, 0.0));
+      Add(Value(torque) * static_cast<double>(side) < 0.0 ? T(0.0) : torque);
     }
   }
 
-  const Fitted<double>& f_;
-  Front<double> front_;
-  std::optional<HandToRack<double>> hand_;
+  const Fitted<T>& f_;
+  Front<T> front_;
+  std::optional<HandToRack<T>> hand_;
   std::vector<Assumption> assumed_;
-  std::optional<Chain<double>> chain_;
-  WeightCurve curve_;
+  std::optional<Chain<T>> chain_;
+  std::size_t columns_;
+  Plot<T> plot_;
   std::size_t next_ = 0;
 };
+
+// Squares of what each input's plus-minus makes of every value, added up over the inputs.
+void AddSquares(const Plot<Jet>& plot, std::span<const double> tolerance,
+                std::vector<std::vector<double>>& squares) {
+  for (std::size_t i = 0; i < plot.row.size(); ++i) {
+    for (std::size_t j = 0; j < plot.row[i].size(); ++j) {
+      for (std::size_t k = 0; k < tolerance.size(); ++k) {
+        const double part = plot.row[i][j].v[static_cast<int>(k)] * tolerance[k];
+        squares[i][j] += part * part;
+      }
+    }
+  }
+}
+
+template <std::size_t N>
+WeightCurve CurveOf(Plot<double> plot, const SweepColumn (&columns)[N]) {
+  WeightCurve curve;
+  curve.sweep.level = plot.level;
+  curve.sweep.column.assign(std::begin(columns), std::end(columns));
+  curve.sweep.row = std::move(plot.row);
+  curve.missing = std::move(plot.missing);
+  return curve;
+}
+
+// `draw(plotter)` makes a Plot, in any scalar.
+template <std::size_t N, class Draw>
+WeightCurve Drawn(const Fitted<double>& fitted, const SweepColumn (&columns)[N], Draw draw) {
+  return CurveOf(draw(Plotter<double>(fitted, N)), columns);
+}
+
+template <std::size_t N, class Draw>
+WeightCurve Drawn(const Fitted<Quantity>& fitted, const SweepColumn (&columns)[N], Draw draw) {
+  const auto plain = LiftTo<double>(fitted, [](std::size_t, double value) { return value; });
+  WeightCurve curve = Drawn(plain, columns, draw);
+  auto& pm = curve.sweep.pm;
+  for (const auto& row : curve.sweep.row) pm.emplace_back(row.size(), 0.0);
+  std::vector<double> tolerance;
+  for (const Input& input : Inputs(fitted)) {
+    tolerance.push_back(input.quantity.tolerance.value_or(0.0));
+  }
+  ForEachSeeded(fitted, tolerance.size(), [&](const Fitted<Jet>& seeded, std::size_t first) {
+    const std::size_t count = std::min<std::size_t>(kJetWidth, tolerance.size() - first);
+    AddSquares(draw(Plotter<Jet>(seeded, N)), std::span(tolerance).subspan(first, count), pm);
+  });
+  for (auto& row : pm) {
+    for (double& square : row) square = std::sqrt(square);
+  }
+  return curve;
+}
 
 }  // namespace
 
 WeightCurve KerbCurve(const Fitted<double>& fitted, const std::vector<double>& travel) {
-  return Plotter(fitted, kKerbColumns).Kerb(travel);
+  return Drawn(fitted, kKerbColumns, [&](auto&& plotter) { return plotter.Kerb(travel); });
+}
+WeightCurve KerbCurve(const Fitted<Quantity>& fitted, const std::vector<double>& travel) {
+  return Drawn(fitted, kKerbColumns, [&](auto&& plotter) { return plotter.Kerb(travel); });
 }
 WeightCurve RoadCurve(const Fitted<double>& fitted, const std::vector<double>& ay) {
-  return Plotter(fitted, kRoadColumns).Road(ay);
+  return Drawn(fitted, kRoadColumns, [&](auto&& plotter) { return plotter.Road(ay); });
+}
+WeightCurve RoadCurve(const Fitted<Quantity>& fitted, const std::vector<double>& ay) {
+  return Drawn(fitted, kRoadColumns, [&](auto&& plotter) { return plotter.Road(ay); });
 }
 WeightCurve BoostCurve(const Fitted<double>& fitted, int points) {
-  return Plotter(fitted, kBoostColumns).Boost(points);
+  return Drawn(fitted, kBoostColumns, [&](auto&& plotter) { return plotter.Boost(points); });
+}
+WeightCurve BoostCurve(const Fitted<Quantity>& fitted, int points) {
+  return Drawn(fitted, kBoostColumns, [&](auto&& plotter) { return plotter.Boost(points); });
 }
 WeightCurve PumpCurve(const Fitted<double>& fitted, int points) {
-  return Plotter(fitted, kPumpColumns).Pump(points);
+  return Drawn(fitted, kPumpColumns, [&](auto&& plotter) { return plotter.Pump(points); });
+}
+WeightCurve PumpCurve(const Fitted<Quantity>& fitted, int points) {
+  return Drawn(fitted, kPumpColumns, [&](auto&& plotter) { return plotter.Pump(points); });
 }
 
 // Up to where the two-wheel model ends (tyre/vehicle.h), about 4 m/s^2.

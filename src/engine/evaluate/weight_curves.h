@@ -18,25 +18,33 @@ struct WeightCurve {
 };
 
 // Torques are at the hand wheel [N m], positive to the left. Assumptions, states and sources are
-// those of the results of the same name (outputs.h), the method docs/methods/weight.md.
+// those of the results of the same name (outputs.h), the method docs/methods/weight.md. With the
+// plus-minus of every value when the car comes as quantities, by the law of propagation
+// (propagate.h), else without; what a curve is drawn over has none. Cost with plus-minus: about
+// two evaluations of a row for each input.
 
 // Standing, dry, engine idling, over rack travel [m], to the left positive: turned slowly to the
 // left and to the right, held where such a turn has stopped (zero: it stays when let go), brake off
 // and on; turned with the assistance lost.
 [[nodiscard]] WeightCurve KerbCurve(const Fitted<double>& fitted,
                                     const std::vector<double>& travel);
+[[nodiscard]] WeightCurve KerbCurve(const Fitted<Quantity>& fitted,
+                                    const std::vector<double>& travel);
 
 // Over lateral acceleration of a left bend [m/s^2], engine at cruise speed, at 50, 80, 110 and
 // 140 km/h: turned further in and turned out.
 [[nodiscard]] WeightCurve RoadCurve(const Fitted<double>& fitted, const std::vector<double>& ay);
+[[nodiscard]] WeightCurve RoadCurve(const Fitted<Quantity>& fitted, const std::vector<double>& ay);
 [[nodiscard]] std::vector<double> UsualAccelerations(int points = kCurvePoints);
 
 // Rack held, over torque at the valve up to that of its twist stop: pressure at the pump's outlet
 // and assistance, standing with the engine idling, and at 80 and 140 km/h at cruise speed.
 [[nodiscard]] WeightCurve BoostCurve(const Fitted<double>& fitted, int points = kCurvePoints);
+[[nodiscard]] WeightCurve BoostCurve(const Fitted<Quantity>& fitted, int points = kCurvePoints);
 
 // Over engine speed from idle to top, turning left at the kerb, brake off, dry: pump speed, flow
 // delivered, pressure, the hand's torque, and the hand-wheel speeds that outrun the pump [rad/s].
 [[nodiscard]] WeightCurve PumpCurve(const Fitted<double>& fitted, int points = kCurvePoints);
+[[nodiscard]] WeightCurve PumpCurve(const Fitted<Quantity>& fitted, int points = kCurvePoints);
 
 }  // namespace steerbench

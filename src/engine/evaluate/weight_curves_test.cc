@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "engine/evaluate/propagate.h"
 #include "fixtures/demo.h"
 
 namespace steerbench {
@@ -50,6 +51,36 @@ TEST_CASE("Where a curve passes the state of a result it has its value") {
     same(Cell(pump, 0, "catch_up_right"), kCatchUpRight);
     same(Cell(pump, kCurvePoints - 1, "pump_speed"), kPumpTop);
   }
+}
+
+TEST_CASE("The plus-minus of a curve is that of the result whose state it passes") {
+  const Fitted<Quantity> f = fixtures::FittedSetup(fixtures::Example(), "first-try");
+  const Propagated p = Propagate(f);
+  const auto same = [&](const WeightCurve& curve, std::size_t row, std::string_view key,
+                        Output id) {
+    CAPTURE(key);
+    REQUIRE(curve.sweep.pm.size() == curve.sweep.row.size());
+    const auto& columns = curve.sweep.column;
+    const auto at = std::ranges::find(columns, key, &SweepColumn::key) - columns.begin();
+    REQUIRE(curve.sweep.pm.at(row).size() == columns.size());
+    CHECK(curve.sweep.row[row][at] == doctest::Approx(p[id].figure->value).epsilon(1e-9));
+    CHECK(curve.sweep.pm[row][at] == doctest::Approx(p[id].figure->tolerance).epsilon(1e-6));
+    CHECK(p[id].figure->tolerance > 0.0);
+  };
+  same(KerbCurve(f, {0.0}), 0, "turn_left", kKerbTorque);
+  same(KerbCurve(f, {0.0}), 0, "lost_left", kKerbLostTorque);
+  same(RoadCurve(f, {3.0}), 0, "in_80", kRoadTorque);
+  same(PumpCurve(f, 2), 0, "pressure", kKerbPressure);
+  // At one engine speed, so without the doubt of what idle is: the pulleys' alone.
+  const double pulleys = PumpCurve(f, 2).sweep.pm[0][1];
+  CHECK(pulleys > 0.0);
+  CHECK(pulleys < p[kPumpIdle].figure->tolerance);
+  same(PumpCurve(f, 2), 0, "catch_up_left", kCatchUpLeft);
+  CHECK(KerbCurve(f, {0.01}).sweep.pm[0][0] == 0.0);  // what it is drawn over is not in doubt
+  CHECK(KerbCurve(PlainDemo("first-try"), {0.0}).sweep.pm.empty());
+  // A boost curve is the valve's own, which here is known to the gauge's plus-minus.
+  const auto boost = BoostCurve(f, 5);
+  for (std::size_t i = 1; i < 5; ++i) CHECK(boost.sweep.pm[i][1] > 0.0);
 }
 
 TEST_CASE("Held lies between let go and turned, at every travel and brake") {
