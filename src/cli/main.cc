@@ -104,16 +104,17 @@ CLI::App* AddSimulate(CLI::App& app, SimulateOptions& o) {
   auto* verb = app.add_subcommand("simulate", "the steering in motion at the kerb, over time");
   AddCommon(*verb, o);
   verb->add_flag("--csv", o.csv, "comma-separated, SI units, a header line")->excludes("--json");
-  verb->add_option("--run", o.run, "step, ramp, sine, parking (to lock, hold, back), lock-impact")
+  verb->add_option("--run", o.order.run,
+                   "step, ramp, sine, parking (to lock, hold, back), lock-impact")
       ->option_text("NAME");
-  verb->add_option("--amplitude", o.amplitude,
+  verb->add_option("--amplitude", o.order.amplitude,
                    "hand-wheel angle, to the left positive, or the hand's torque: \"90 deg\", "
                    "\"4 N m\"");
-  verb->add_option("--time", o.time, "of one turn of the hand, or of one wave of a sine");
-  verb->add_option("--duration", o.duration, "of the whole run");
-  verb->add_option("--engine-speed", o.engine_speed, "idle when not given");
-  verb->add_option("--rack-mass", o.rack_mass, "of all that moves with the rack");
-  verb->add_option("--air", o.air, "free air in the oil, e.g. \"1 %\"");
+  verb->add_option("--time", o.order.time, "of one turn of the hand, or of one wave of a sine");
+  verb->add_option("--duration", o.order.duration, "of the whole run");
+  verb->add_option("--engine-speed", o.order.engine_speed, "idle when not given");
+  verb->add_option("--rack-mass", o.order.rack_mass, "of all that moves with the rack");
+  verb->add_option("--air", o.order.air, "free air in the oil, e.g. \"1 %\"");
   verb->footer(
       "CSV and JSON hold ten times as many moments as the table, and the energy balance.\n"
       "Example: a quick quarter turn at idle; does the hand outrun the pump?\n"

@@ -84,8 +84,13 @@ int Serve(const ServeOptions& o) {
                  {{"revision", r.revision}, {"client", r.client}, {"changed", r.changed}},
                  std::to_string(r.revision)});
   });
+  server::Jobs jobs([&events](std::uint64_t id, const server::JobReport& report) {
+    events.Tell(
+        {"job",
+         {{"id", id}, {"state", server::WordFor(report.state)}, {"progress", report.progress}}});
+  });
   server::Pairing pairing(o.lan, std::chrono::steady_clock::now, Unforeseeable);
-  server::Workbench bench{session, events, pairing, STEERBENCH_VERSION, {}};
+  server::Workbench bench{session, events, jobs, pairing, STEERBENCH_VERSION, {}};
   server::HttpServer http(bench);
   const int port = http.Bind(o.port, o.lan);
   if (port == 0) {

@@ -93,7 +93,8 @@ std::optional<WeightCurve> CurveOf(const Fitted<double>& fitted, const SweepOpti
       break;
   }
   std::vector<double> travel;
-  if (!TakeRange("rack-travel", options.travel, UsualTravel(Evaluate(fitted), kCurvePoints), travel)) {
+  if (!TakeRange("rack-travel", options.travel, UsualTravel(Evaluate(fitted), kCurvePoints),
+                 travel)) {
     return std::nullopt;
   }
   return KerbCurve(fitted, travel);
@@ -128,7 +129,8 @@ int RunSweep(const SweepOptions& options) {
     Complain("--wheel-travel moves both wheels: give it, or one for each side, not both");
     return kUnusable;
   }
-  if (!TakeRange("rack-travel", options.travel, UsualTravel(Evaluate(fitted), kPoints), grid.travel) ||
+  if (!TakeRange("rack-travel", options.travel, UsualTravel(Evaluate(fitted), kPoints),
+                 grid.travel) ||
       !TakeRange("wheel-travel", left, {0.0}, grid.jounce_left) ||
       !TakeRange("wheel-travel-right", options.jounce_right, {0.0}, grid.jounce_right)) {
     return kUnusable;

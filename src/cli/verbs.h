@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "document/document.h"
+#include "simulate/order.h"
 
 namespace steerbench::cli {
 
@@ -40,8 +41,7 @@ struct SweepOptions : Common {
 
 struct SimulateOptions : Common {
   bool csv = false;
-  std::string run = "parking";
-  std::string amplitude, time, duration, engine_speed, rack_mass, air;  // empty: as usual
+  simulate::Order order;
 };
 
 struct SolveOptions : Common {

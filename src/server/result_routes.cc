@@ -98,8 +98,8 @@ SharedState Usable(Workbench& bench) {
   return state;
 }
 
-SharedSetup SetupOf(const State& state, const Request& request) {
-  SharedSetup setup = state.Find(request.Get("setup"));
+SharedSetup SetupNamed(const State& state, const std::string& name) {
+  SharedSetup setup = state.Find(name);
   if (setup) return setup;
   std::string names;
   for (const SharedSetup& s : state.setups) names += (names.empty() ? "" : ", ") + s->Name();
@@ -110,7 +110,7 @@ Response GetCheck(Workbench& bench, const Request& request) {
   const SharedState s = Usable(bench);
   const JsonStyle style = StyleOf(*s, request);
   const bool one = !request.Get("setup").empty();
-  const auto setups = one ? std::vector{SetupOf(*s, request)} : s->setups;
+  const auto setups = one ? std::vector{SetupNamed(*s, request.Get("setup"))} : s->setups;
   return Revised(*s, CheckJson(s->document.title, ReportsOf(setups), style));
 }
 
@@ -126,7 +126,7 @@ Response GetCompare(Workbench& bench, const Request& request) {
 
 Response GetCurve(Workbench& bench, const Request& request) {
   const SharedState s = Usable(bench);
-  const SharedSetup setup = SetupOf(*s, request);
+  const SharedSetup setup = SetupNamed(*s, request.Get("setup"));
   const std::string of = request.Get("of").empty() ? "linkage" : request.Get("of");
   const Sweep sweep = CurveOf(setup->InPlainNumbers(), of);
   return Revised(*s, SweepJson("sweep", s->document.title, setup->Name(), sweep, -1));

@@ -4,6 +4,7 @@
 #include <span>
 
 #include "server/events.h"
+#include "server/jobs.h"
 #include "server/message.h"
 #include "server/pairing.h"
 #include "server/session.h"
@@ -14,6 +15,7 @@ namespace steerbench::server {
 struct Workbench {
   Session& session;
   Events& events;
+  Jobs& jobs;
   Pairing& pairing;
   std::string version;
   std::string lan_address;  // what a phone opens, "http://192.0.2.7:8080"; empty on loopback only
@@ -59,13 +61,16 @@ Response GetCheck(Workbench&, const Request&);
 Response GetCompare(Workbench&, const Request&);
 Response GetCurve(Workbench&, const Request&);
 Response GetTurn(Workbench&, const Request&);
+Response PostJobs(Workbench&, const Request&);
+Response GetJob(Workbench&, const Request&);
+Response PostJobStop(Workbench&, const Request&);
 Response GetSession(Workbench&, const Request&);
 Response GetQr(Workbench&, const Request&);
 Response PostPair(Workbench&, const Request&);
 
 // The newest state, which must be one that can be computed with.
 [[nodiscard]] SharedState Usable(Workbench& bench);
-// The setup that a request names, or the first one.
-[[nodiscard]] SharedSetup SetupOf(const State& state, const Request& request);
+// The setup of a name, the first one when it is empty. Throws Refused when there is none.
+[[nodiscard]] SharedSetup SetupNamed(const State& state, const std::string& name);
 
 }  // namespace steerbench::server

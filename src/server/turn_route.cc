@@ -1,6 +1,7 @@
 // The front axle at one position of the hand wheel: asked for at every frame of a drag.
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "engine/evaluate/chain.h"
@@ -87,7 +88,10 @@ Json CircleJson(const std::optional<StanceCircle>& c) {
 Json EndJson(const Plain& plain, Way way) {
   const TravelEnds<double>& ends = plain.results.ends[Index(way)];
   const Output id = way == Way::kLeft ? Output::kTravelLeft : Output::kTravelRight;
-  Json j{{"travel", Number(plain.results[id])}, {"limit", nullptr}, {"label", nullptr}};
+  Json j{{"travel", Number(plain.results[id])},
+         {"limit", nullptr},
+         {"label", nullptr},
+         {"at", nullptr}};
   if (ends.binding) {
     const auto& info = RackEnds()[static_cast<std::size_t>(ends.limit[*ends.binding].end)];
     j["limit"] = info.key;
@@ -111,57 +115,62 @@ Json CarJson(const Fitted<double>& f) {
           {"obstacles", std::move(obstacles)}};
 }
 
-// The hand wheel's weight standing there, dry, brake off, turned on to the left and to the right.
-void AddWeight(const Plain& plain, const Fitted<double>& f, double travel, double engine,
-               double road_speed, Json& j) {
+Json Paths(const Fitted<double>& f, const Missing& missing) {
+  Json paths = Json::array();
+  for (const std::string_view path : missing) paths.push_back(FullPath(f, path));
+  return paths;
+}
+
+// What the hand wheel weighs standing there, dry, brake off, turned on to either side.
+Json WeightJson(const Plain& plain, const Request& request, double travel) {
+  Fitted<double> f = plain.fitted;
+  if (request.query.contains("temperature")) {
+    f.car.oil.temperature = Within(request, "temperature", 0.0, kColdest, kHottest);
+  }
+  const double engine =
+      Within(request, "engine_speed", f.car.engine.idle.value_or(0.0), 0.0, kMostEngine);
+  const double road = Within(request, "road_speed", 0.0, 0.0, kMostSpeed);
+  Json j{{"pump_speed", nullptr}, {"weight", {{"turn_left", nullptr}, {"turn_right", nullptr}}}};
   std::vector<Assumption> assumed;
   Chain<double> chain(f, plain.front, plain.hand, plain.hand_missing, assumed);
-  Missing missing = chain.StandingLacks(false);
-  const Missing oil = chain.AssistLacks(road_speed);
-  missing.insert(missing.end(), oil.begin(), oil.end());
-  for (const std::string_view path : missing) j["missing"].push_back(FullPath(f, path));
-  if (!missing.empty()) return;
+  if (!chain.StandingLacks(false).empty() || !chain.AssistLacks(road).empty()) return j;
   std::optional<double> pump;
   if (chain.HasAssist()) pump = chain.PumpSpeedAt(engine);
   j["pump_speed"] = Number(pump);
   const auto axle = chain.Standing({}, travel);
-  if (!axle) return;
+  if (!axle) return j;
   for (const auto side : {effort::Direction::kLeft, effort::Direction::kRight}) {
-    const auto weighed = chain.Turn(*axle, side, pump, road_speed);
+    const auto weighed = chain.Turn(*axle, side, pump, road);
     if (!weighed) continue;
-    Json& one = j["weight"][side == effort::Direction::kLeft ? "turn_left" : "turn_right"];
-    one = {{"torque", weighed->to_left},
-           {"pull", Number(weighed->hand.rim_pull * chain.Sense())},
-           {"pressure", weighed->oil ? Number(weighed->oil->outlet) : Json(nullptr)},
-           {"flow", weighed->oil ? Number(weighed->oil->delivered) : Json(nullptr)}};
+    j["weight"][side == effort::Direction::kLeft ? "turn_left" : "turn_right"] = {
+        {"torque", weighed->to_left},
+        {"pull", Number(weighed->hand.rim_pull * chain.Sense())},
+        {"pressure", weighed->oil ? Number(weighed->oil->outlet) : Json(nullptr)},
+        {"flow", weighed->oil ? Number(weighed->oil->delivered) : Json(nullptr)}};
   }
+  return j;
 }
 
-}  // namespace
-
-Response GetTurn(Workbench& bench, const Request& request) {
-  const SharedState s = Usable(bench);
-  const SharedSetup setup = SetupOf(*s, request);
-  const Plain& plain = setup->InPlainNumbers();
+// Where the request wants the axle; the hand wheel's angle becomes rack travel.
+StanceDrive DriveOf(const Request& request, const Plain& plain) {
   StanceDrive drive;
   drive.travel = Within(request, "travel", 0.0, -kMostTravel, kMostTravel);
   drive.jounce = {Within(request, "left", 0.0, -kMostTravel, kMostTravel),
                   Within(request, "right", 0.0, -kMostTravel, kMostTravel)};
-  if (request.query.contains("hand_wheel")) {
-    const double hand = Within(request, "hand_wheel", 0.0, -kMostHandWheel, kMostHandWheel);
-    if (!plain.hand) {
-      Refusal r{422, "missing", "the rack's ratio is not known, so no hand-wheel angle",
-                "hand_wheel"};
-      for (const auto path : plain.hand_missing)
-        r.more["missing"].push_back(FullPath(plain.fitted, path));
-      throw Refused{std::move(r)};
-    }
-    drive.travel = std::clamp(plain.hand->Travel(hand), -kMostTravel, kMostTravel);
+  if (!request.query.contains("hand_wheel")) return drive;
+  const double hand = Within(request, "hand_wheel", 0.0, -kMostHandWheel, kMostHandWheel);
+  if (!plain.hand) {
+    Refusal r{422, "missing", "the rack's ratio is not known, so no hand-wheel angle",
+              "hand_wheel"};
+    r.more["missing"] = Paths(plain.fitted, plain.hand_missing);
+    throw Refused{std::move(r)};
   }
-  const Stance stance = StanceAt(plain.fitted, plain.front, drive);
-  Json j{{"revision", s->head.id},
-         {"setup", setup->Name()},
-         {"level", LevelKey(stance.level)},
+  drive.travel = std::clamp(plain.hand->Travel(hand), -kMostTravel, kMostTravel);
+  return drive;
+}
+
+Json StanceJson(const Plain& plain, const Stance& stance) {
+  Json j{{"level", LevelKey(stance.level)},
          {"travel", stance.travel},
          {"hand_wheel", plain.hand ? Number(plain.hand->HandAngle(stance.travel)) : Json(nullptr)},
          {"travel_range",
@@ -174,21 +183,23 @@ Response GetTurn(Workbench& bench, const Request& request) {
   }
   j["circle"] = CircleJson(stance.circle);
   j["ackermann"] = Number(stance.ackermann);
+  const auto& front = plain.fitted.car.front;
+  j["tyre"] = {{"radius", Number(front.tyre_radius)}, {"width", Number(front.tyre_width)}};
   j["car"] = CarJson(plain.fitted);
-  j["pump_speed"] = nullptr;
-  j["weight"] = {{"turn_left", nullptr}, {"turn_right", nullptr}};
-  j["missing"] = Json::array();
-  for (const std::string_view path : stance.missing)
-    j["missing"].push_back(FullPath(plain.fitted, path));
-  Fitted<double> f = plain.fitted;
-  f.car.oil.temperature =
-      request.query.contains("temperature")
-          ? std::optional(Within(request, "temperature", 0.0, kColdest, kHottest))
-          : f.car.oil.temperature;
-  const double engine =
-      Within(request, "engine_speed", f.car.engine.idle.value_or(0.0), 0.0, kMostEngine);
-  AddWeight(plain, f, stance.travel, engine, Within(request, "road_speed", 0.0, 0.0, kMostSpeed),
-            j);
+  j["missing"] = Paths(plain.fitted, stance.missing);
+  return j;
+}
+
+}  // namespace
+
+Response GetTurn(Workbench& bench, const Request& request) {
+  const SharedState s = Usable(bench);
+  const SharedSetup setup = SetupNamed(*s, request.Get("setup"));
+  const Plain& plain = setup->InPlainNumbers();
+  const Stance stance = StanceAt(plain.fitted, plain.front, DriveOf(request, plain));
+  Json j{{"revision", s->head.id}, {"setup", setup->Name()}};
+  j.update(StanceJson(plain, stance));
+  j.update(WeightJson(plain, request, stance.travel));
   return AnswerOf(j);
 }
 

@@ -101,7 +101,7 @@ inline constexpr double kTravelAccuracy = 1e-5;     // [m]
 inline constexpr double kTorqueAccuracy = 0.02;     // [N m]
 inline constexpr double kPressureAccuracy = 0.5e5;  // [Pa]
 
-// Told the share done, 0..1, after every sample.
+// Told the share done, 0..1, after every sample. What it throws ends the run.
 using Progress = std::function<void(double)>;
 
 // Runs from rest: rack centred, hand off, oil flowing steadily. Stiff integration by backward
