@@ -7,6 +7,8 @@ export default defineConfig({
   plugins: [svelte()],
   // The page's policy allows no data: fonts or scripts, so nothing is inlined.
   build: { target: 'es2022', assetsInlineLimit: 0, modulePreload: { polyfill: false } },
-  server: { proxy: { '/api': { target: server } } },
+  server: {
+    proxy: { '/api': { target: server, changeOrigin: true, headers: { origin: server } } },
+  },
   test: { include: ['src/**/*.test.ts'] },
 });

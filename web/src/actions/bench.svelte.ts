@@ -66,12 +66,11 @@ class Bench {
   /** Fetches the document and its results anew. */
   async reload() {
     try {
-      const [document, check] = await Promise.all([
-        engine.document(),
-        engine.check(settings.units),
-      ]);
+      const document = await engine.document();
+      // A document with problems has no results; the page says what is wrong with it.
+      if (document.form) this.check = await engine.check(settings.units);
       this.document = document;
-      this.check = check;
+      if (document.unsaved) this.say(`The file could not be written: ${document.unsaved}`, true);
     } catch (error) {
       this.complain(error);
     }
@@ -117,7 +116,7 @@ class Bench {
   }
 
   complain(error: unknown) {
-    if (error instanceof ApiError && (error.status === 401 || error.code === 'unpaired')) {
+    if (error instanceof ApiError && error.status === 401) {
       this.needsPairing = true;
       return;
     }

@@ -1,21 +1,21 @@
 import { latestWins } from '../base/latest';
 import { engine } from '../engine_client/client';
-import type { Figure, Pose, Turn, TurnEnd } from '../engine_client/types';
+import type { Figure, Pose, Turn } from '../engine_client/types';
 import { bench } from './bench.svelte';
 import { settings } from './settings.svelte';
 
 /** How long the hand rests before the ± of the pose is asked for [ms]. */
 const rest = 180;
-/** Travel past a limit that is still at it [m]: below what anybody can see. */
+/** Travel past or short of a limit that is still at it [m]: below what anybody can see. */
 const atLimit = 1e-6;
 
-/** The end of the rack's travel that a pose lies beyond, if any. */
-export function beyond(turn: Turn): TurnEnd | null {
+/** The end of the rack's travel on the side a pose is on, and how far past it the pose is [m]. */
+export function endOf(turn: Turn): { travel: number; past: number } | null {
   const { travel, travel_range: range } = turn;
   if (travel === null) return null;
   const end = travel > 0 ? range.left : range.right;
   if (end?.travel == null) return null;
-  return Math.abs(travel) > Math.abs(end.travel) + atLimit ? end : null;
+  return { travel: Math.sign(travel) * end.travel, past: Math.abs(travel) - end.travel };
 }
 
 /** The linkage as it stands under the hands on the screen. */
@@ -70,13 +70,14 @@ class PoseKeeper {
 
   async #fetch(pose: Pose) {
     let turn = await engine.turn(pose);
-    const end = beyond(turn);
-    if (end?.travel != null) {
+    const end = endOf(turn);
+    const stopped = (end !== null && end.past > atLimit) || !turn.reached;
+    if (end && end.past > atLimit) {
       turn = await engine.turn({ ...pose, handWheel: undefined, travel: end.travel });
     }
     this.turn = turn;
-    const stopped = end !== null || !turn.reached;
-    this.atEnd = stopped && turn.travel !== null ? (turn.travel > 0 ? 'left' : 'right') : null;
+    const atEnd = stopped || (end !== null && end.past > -atLimit);
+    this.atEnd = atEnd && turn.travel !== null ? (turn.travel > 0 ? 'left' : 'right') : null;
     if (stopped && turn.hand_wheel !== null) bench.go({ handWheel: turn.hand_wheel });
     const key = `${pose.setup} ${turn.revision}`;
     if (key !== this.#aheadOf) {

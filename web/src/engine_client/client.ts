@@ -29,13 +29,6 @@ export class ApiError extends Error {
   }
 }
 
-/** The conflicting fields of a refusal, whichever of its two shapes they came in. */
-function conflictsOf(error: Record<string, unknown>): { path: string; value: unknown }[] {
-  const list = error.conflicts ?? error.changed ?? [];
-  if (Array.isArray(list)) return list as { path: string; value: unknown }[];
-  return Object.entries(list as object).map(([path, value]) => ({ path, value: value as unknown }));
-}
-
 async function refusal(response: Response): Promise<ApiError> {
   let error: Record<string, unknown> = {};
   try {
@@ -48,7 +41,7 @@ async function refusal(response: Response): Promise<ApiError> {
     String(error.code ?? response.status),
     String(error.message ?? `the server answered ${response.status} ${response.statusText}`),
     (error.problems ?? []) as Problem[],
-    conflictsOf(error),
+    (error.changed ?? []) as { path: string; value: unknown }[],
     typeof error.revision === 'number' ? error.revision : null,
   );
 }
@@ -113,7 +106,7 @@ export const engine = {
   compare: (base: string, units: Units) => get<Compare>('/api/compare', { base, units, inputs }),
   curve: async (of: CurveKind, setup: string, units: Units): Promise<Curve> => {
     try {
-      return await get<Curve>('/api/curve', { of, setup, units });
+      return await get<Curve>('/api/curve', { of, setup, units, pm: 1 });
     } catch (error) {
       // What the curve needs is not known: that is an answer, not a failure.
       if (!(error instanceof ApiError) || error.status !== 422) throw error;
@@ -132,6 +125,5 @@ export const engine = {
     post<unknown>('/api/history/name', { revision, name }),
   restore: (revision: number, base: number) =>
     post<Changed>('/api/history/restore', { revision, base, client }),
-  importText: (text: string, base: number) =>
-    post<Changed>('/api/import', { toml: text, base, client }),
+  importText: (text: string, base: number) => post<Changed>('/api/import', { text, base, client }),
 };

@@ -121,8 +121,11 @@ export interface BenchDocument {
   name: string;
   title: string;
   toml: string;
-  form: FormTable;
+  /** Null while the document has problems. */
+  form: FormTable | null;
   problems: Problem[];
+  /** Why the file could not be written; the edit itself is kept. */
+  unsaved?: string | null;
   undo: StepNote | null;
   redo: StepNote | null;
 }
@@ -180,10 +183,32 @@ export interface Wheel {
 }
 
 export interface TurnEnd {
-  travel?: number | null;
+  /** How far the rack can go this way [m, positive]; null: not known. */
+  travel: number | null;
   limit?: string | null;
-  key?: string | null;
   label?: string | null;
+}
+
+/** What the hand wheel weighs, standing, turned on from here. */
+export interface Weight {
+  torque: number | null;
+  pull: number | null;
+  pressure: number | null;
+  flow: number | null;
+}
+
+export interface Circle {
+  centre: [number, number];
+  kerb: number | null;
+  wall: number | null;
+  /** Radii of the wheels' paths. */
+  paths: Partial<Record<'front_left' | 'front_right' | 'rear_left' | 'rear_right', number>>;
+}
+
+export interface Obstacle {
+  name: string;
+  at: Point;
+  gap: number | null;
 }
 
 export interface Turn {
@@ -197,22 +222,19 @@ export interface Turn {
   why?: string | null;
   wheels: { left: Wheel | null; right: Wheel | null };
   rack?: { left: Point; right: Point } | null;
-  circle?: {
-    centre: [number, number];
-    kerb: number | null;
-    wall: number | null;
-    inner: number | null;
-    outer: number | null;
-  } | null;
+  circle?: Circle | null;
   ackermann: number | null;
   pump_speed: number | null;
-  flow?: number | null;
-  kerb_torque?: number | null;
-  pull?: number | null;
+  weight?: { turn_left: Weight | null; turn_right: Weight | null } | null;
   missing?: string[];
   tyre?: { radius: number | null; width: number | null } | null;
-  car?: Record<string, number | null>;
-  obstacles?: { name: string; at: Point; gap: number | null }[];
+  car?: {
+    wheelbase: number | null;
+    body_width: number | null;
+    rear_track: number | null;
+    front_overhang: number | null;
+    obstacles?: Obstacle[];
+  };
   figures?: Record<string, Figure>;
 }
 
@@ -248,6 +270,7 @@ export interface Changed {
   revision: number;
   changed?: string[];
   what?: string;
+  unsaved?: string | null;
 }
 
 export interface RevisionEvent {

@@ -23,16 +23,25 @@ export interface Frame {
 const room = { above: 64, scaleBelowWheels: 34, narrow: 560 };
 
 /**
+ * Size of the tyres as drawn [m]. Where the file does not tell it, the height of the wheel's centre
+ * stands for the radius, and the width is for the eye only.
+ */
+export function tyreOf(turn: Turn): { radius: number; width: number } {
+  const height = turn.wheels.left?.centre?.[2] ?? turn.wheels.right?.centre?.[2] ?? 0.3;
+  const radius = turn.tyre?.radius ?? height;
+  return { radius, width: turn.tyre?.width ?? 0.58 * radius };
+}
+
+/**
  * Fits the sheet to the linkage as it stands straight ahead.
  * @param width of the sheet [px]
  * @param labels how many lines of limit names the scale needs
  */
 export function frameFor(ahead: Turn, width: number, labels: number): Frame {
-  const radius = ahead.tyre?.radius ?? 0.31;
-  const tyreWidth = ahead.tyre?.width ?? 0.18;
+  const { radius, width: tyreWidth } = tyreOf(ahead);
   const centres = [ahead.wheels.left?.centre, ahead.wheels.right?.centre];
   const out = Math.max(...centres.map((c) => Math.abs(c?.[1] ?? 0.7)));
-  const rear = Math.max(radius, ...(ahead.obstacles ?? []).map((o) => -o.at[0])) + 0.04;
+  const rear = Math.max(radius, ...(ahead.car?.obstacles ?? []).map((o) => -o.at[0])) + 0.04;
   const half = out + 0.6 * radius + tyreWidth / 2;
   const k = width / (2 * half);
   const axle = room.above + radius * k;
@@ -63,4 +72,12 @@ export function niceStep(span: number, most: number): number {
   const rough = span / most;
   const power = 10 ** Math.floor(Math.log10(rough));
   return power * ([1, 2, 5, 10].find((step) => step * power >= rough) ?? 10);
+}
+
+/** The rack's ends: its inner joints, as they stand. */
+export function rackOf(turn: Turn): { left: Point; right: Point } | null {
+  if (turn.rack) return turn.rack;
+  const left = turn.wheels.left?.points?.tie_rod_inner;
+  const right = turn.wheels.right?.points?.tie_rod_inner;
+  return left && right ? { left, right } : null;
 }

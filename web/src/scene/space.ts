@@ -21,6 +21,7 @@ import {
 import { OrbitControls } from 'three/addons/controls/OrbitControls.js';
 import { CSS2DObject, CSS2DRenderer } from 'three/addons/renderers/CSS2DRenderer.js';
 import type { Point, Turn, Wheel } from '../engine_client/types';
+import { rackOf, tyreOf } from './frame';
 
 /** What is shown on demand. */
 export interface Shows {
@@ -129,7 +130,8 @@ export class SpaceScene {
       if (shows.axes) this.#axis(wheel);
       if (shows.ground) this.#ground(wheel, words[side]);
     }
-    if (turn.rack) this.#rod(turn.rack.left, turn.rack.right, 'rack', 'accent');
+    const rack = rackOf(turn);
+    if (rack) this.#rod(rack.left, rack.right, 'rack', 'accent');
     this.draw();
   }
 
@@ -150,6 +152,7 @@ export class SpaceScene {
       this.#rod(from, to, kind, kind === 'tie_rod' ? 'accent' : kind === 'arm' ? 'soft' : 'ink');
     }
     for (const [name, point] of Object.entries(points)) {
+      if (name.startsWith('axis_')) continue;
       const ball = new Mesh(new SphereGeometry(0.013, 20, 14), this.#paint.ink);
       ball.position.copy(vector(point));
       this.#model.add(ball);
@@ -171,9 +174,8 @@ export class SpaceScene {
   }
 
   #tyre(wheel: Wheel, turn: Turn) {
-    const radius = turn.tyre?.radius;
-    if (!wheel.centre || !wheel.spin || !radius) return;
-    const width = turn.tyre?.width ?? radius * 0.55;
+    if (!wheel.centre || !wheel.spin) return;
+    const { radius, width } = tyreOf(turn);
     const geometry = new CylinderGeometry(radius, radius, width, 40, 1, true);
     const paint = this.#paint.line;
     const tyre: Object3D = new LineSegments(

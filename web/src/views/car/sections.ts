@@ -1,6 +1,6 @@
 import { words } from '../../base/format';
 import { fieldOf, type Place } from '../../engine_client/form';
-import type { FieldTable, SetupResult } from '../../engine_client/types';
+import type { FieldInfo, FieldTable, SetupResult } from '../../engine_client/types';
 
 /** A group of tables that are shown under one heading. */
 export interface Section {
@@ -94,6 +94,10 @@ export function nameOf(place: Place): string {
 /** Origins that a value may state, with what they mean. */
 export const origins = ['measured', 'drawing', 'manual', 'seller', 'guess', 'typical'];
 
-/** Kinds whose fields are quantities: a number with a unit, ± and origin. */
-export const isQuantity = (kind: string) =>
-  !['text', 'boolean', 'number', 'choice', 'part', 'name', 'integer'].includes(kind);
+/** Whether a field is a quantity: a number with a unit, ± and origin. */
+export const isQuantity = ({ kind, key }: FieldInfo) =>
+  !['text', 'boolean', 'choice', 'part'].includes(kind) && !isCount({ kind, key });
+
+/** Whether a field is a bare number. */
+export const isCount = ({ kind, key }: Pick<FieldInfo, 'kind' | 'key'>) =>
+  kind === 'number' && ['price', 'pinion_teeth'].includes(key);

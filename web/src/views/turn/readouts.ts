@@ -1,5 +1,5 @@
 import { showSi } from '../../base/units';
-import type { Figure, Turn, Wheel } from '../../engine_client/types';
+import type { Figure, Turn, Weight, Wheel } from '../../engine_client/types';
 
 /** Read-outs of a wheel, in the order shown. */
 export const wheelRows: { key: keyof Wheel & string; label: string; si_unit: string }[] = [
@@ -16,10 +16,15 @@ export const wheelRows: { key: keyof Wheel & string; label: string; si_unit: str
 
 /** Read-outs of the whole. */
 export const wholeRows: { key: keyof Turn & string; label: string; si_unit: string }[] = [
-  { key: 'kerb_torque', label: 'Hand wheel weighs, at the kerb', si_unit: 'N·m' },
-  { key: 'pull', label: 'Pull at the rim', si_unit: 'N' },
   { key: 'ackermann', label: 'Ackermann, same inner angle', si_unit: '%' },
   { key: 'pump_speed', label: 'Pump speed', si_unit: 'rad/s' },
+];
+
+/** What it weighs, standing, turned on from here. */
+export const weightRows: { key: keyof Weight & string; label: string; si_unit: string }[] = [
+  { key: 'torque', label: 'Torque', si_unit: 'N·m' },
+  { key: 'pull', label: 'Pull at the rim', si_unit: 'N' },
+  { key: 'pressure', label: 'Oil pressure', si_unit: 'Pa' },
   { key: 'flow', label: 'Oil delivered', si_unit: 'm³/s' },
 ];
 

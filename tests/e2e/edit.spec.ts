@@ -1,0 +1,146 @@
+import { readFileSync, writeFileSync } from 'node:fs';
+import { check, expect, open, read, test, writing } from './bench.js';
+
+test('a pulley edited in inches changes the pump speed', async ({ page, bench }) => {
+  await open(page, bench, 'turn?setup=calm');
+  const pump = page.getByRole('button', { name: /Pump speed/ });
+  const before = await pump.innerText();
+  await page.getByRole('link', { name: 'Car' }).click();
+  const row = await writing(page, 'pulley.works.diameter');
+  await row.getByRole('textbox').first().fill('4 1/2 in ± 1/64 in');
+  await row.getByRole('button', { name: 'Save' }).click();
+  await expect(row.getByRole('button', { name: /4 1\/2 in/ })).toBeFocused();
+  await page.getByRole('link', { name: 'Turn it' }).click();
+  await expect(pump).not.toHaveText(before);
+  expect(read(bench)).toContain('4 1/2 in ± 1/64 in');
+  const cruise = check(bench, 'calm').results.pump_cruise?.text ?? '';
+  await page.getByRole('link', { name: 'Choose' }).click();
+  await page.getByLabel('every result').check();
+  const cell = page.getByRole('button', { name: /Pump speed at cruise, calm/ });
+  await expect(cell).toContainText(cruise.split(' ± ')[0] ?? '?');
+});
+
+test('a bad value is refused in the words of the command line', async ({
+  page,
+  bench,
+  expected,
+}) => {
+  expected.push(/422/);
+  await open(page, bench, 'car');
+  const before = read(bench);
+  const row = await writing(page, 'pulley.works.diameter');
+  await row.getByRole('textbox').first().fill('5 3/4 furlongs');
+  await row.getByRole('button', { name: 'Save' }).click();
+  const alert = row.getByRole('alert');
+  await expect(alert).toContainText('furlongs');
+  let words = '';
+  try {
+    bench.run('set', bench.file, 'pulley.works.diameter', '5 3/4 furlongs');
+  } catch (error) {
+    words = (error as Error).message;
+  }
+  for (const line of (await alert.innerText()).split('\n')) expect(words).toContain(line.trim());
+  expect(read(bench)).toBe(before);
+  await page.keyboard.press('Escape');
+  await expect(row.getByRole('button', { name: /5 3\/4 in/ })).toBeFocused();
+});
+
+test('origin and note are kept with a value', async ({ page, bench }) => {
+  await open(page, bench, 'car');
+  const row = await writing(page, 'rack.slow.travel');
+  await row.getByLabel('Where it comes from').selectOption('seller');
+  await row.getByLabel('Note').fill('read off the box');
+  await row.getByRole('button', { name: 'Save' }).click();
+  await expect(row).toContainText('seller');
+  await expect(row).toContainText('read off the box');
+  expect(read(bench)).toContain('read off the box');
+});
+
+test('undo and redo, by button and by keys', async ({ page, bench }) => {
+  await open(page, bench, 'car');
+  const row = await writing(page, 'car.wheelbase');
+  await row.getByRole('textbox').first().fill('99 in');
+  await row.getByRole('button', { name: 'Save' }).click();
+  await expect(row).toContainText('99 in');
+  await page.getByRole('button', { name: 'Undo' }).click();
+  await expect(row).toContainText('2515');
+  await page.getByRole('button', { name: 'Redo' }).click();
+  await expect(row).toContainText('99 in');
+  await page.keyboard.press('Control+z');
+  await expect(row).toContainText('2515');
+  expect(read(bench)).toContain('2515 ± 3 mm');
+});
+
+test('a value made unknown says what it would unlock', async ({ page, bench }) => {
+  await open(page, bench, 'car');
+  const row = await writing(page, 'car.wheelbase');
+  await row.getByRole('button', { name: 'Unknown' }).click();
+  await expect(row).toContainText(/would unlock \d+ results/);
+});
+
+test('a step of the history is named and brought back', async ({ page, bench }) => {
+  await open(page, bench, 'car');
+  const row = await writing(page, 'car.name');
+  await row.getByRole('textbox').first().fill('Plover');
+  await row.getByRole('button', { name: 'Save' }).click();
+  await expect(row).toContainText('Plover');
+  await page.getByRole('button', { name: 'More' }).click();
+  await page.getByRole('button', { name: 'History' }).click();
+  await page.getByRole('button', { name: 'Name revision 1' }).click();
+  await page.getByLabel('Name of revision 1').fill('as found');
+  await page.getByRole('button', { name: 'Name it' }).click();
+  await expect(page.getByText('as found')).toBeVisible();
+  await page.getByRole('button', { name: 'Restore revision 1' }).click();
+  await expect(row).toContainText('Tern');
+});
+
+test('a part is added and removed', async ({ page, bench }) => {
+  await open(page, bench, 'car');
+  await page.getByRole('button', { name: 'Add a pulley' }).click();
+  await page.getByLabel('What do you call the pulley?').fill('Big one');
+  await page.getByRole('button', { name: 'Add big-one' }).click();
+  await expect(page.locator('[id="pulley.big-one"]')).toBeVisible();
+  await expect.poll(() => read(bench)).toContain('[pulley.big-one]');
+  await page.getByRole('button', { name: 'Remove big-one' }).click();
+  await expect(page.locator('[id="pulley.big-one"]')).toHaveCount(0);
+  expect(read(bench)).not.toContain('big-one');
+});
+
+test('what is exported can be taken in again and is the same', async ({ page, bench }) => {
+  await open(page, bench, 'car');
+  await page.getByRole('button', { name: 'More' }).click();
+  const saving = page.waitForEvent('download');
+  await page.getByRole('link', { name: /Save the file/ }).click();
+  const path = await (await saving).path();
+  const exported = readFileSync(path, 'utf8');
+  expect(exported).toBe(read(bench));
+  const changed = exported.replace('name = "Tern"', 'name = "Plover"');
+  writeFileSync(path, changed);
+  await page.locator('input[type=file]').setInputFiles({
+    name: 'tern.toml',
+    mimeType: 'text/plain',
+    buffer: Buffer.from(changed),
+  });
+  await expect(page.locator('[id="field car.name"]')).toContainText('Plover');
+  expect(read(bench)).toBe(changed);
+});
+
+test('a file that is dropped and cannot be used changes nothing and says why', async ({
+  page,
+  bench,
+  expected,
+}) => {
+  expected.push(/422/);
+  await open(page, bench, 'car');
+  const before = read(bench);
+  const data = await page.evaluateHandle(() => {
+    const transfer = new DataTransfer();
+    transfer.items.add(new File(['format = 1\n[car]\nwheelbas = "2 m"\n'], 'bad.toml'));
+    return transfer;
+  });
+  await page.dispatchEvent('body', 'drop', { dataTransfer: data });
+  const dialog = page.getByRole('dialog', { name: 'The file cannot be used' });
+  await expect(dialog).toContainText('wheelbase');
+  await expect(dialog).toContainText('line 3');
+  expect(read(bench)).toBe(before);
+});

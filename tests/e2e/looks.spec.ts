@@ -1,0 +1,118 @@
+import AxeBuilder from '@axe-core/playwright';
+import { drag, expect, open, test } from './bench.js';
+
+const views = [
+  'car',
+  'turn?setup=first-try&hand-wheel=4',
+  'weigh?setup=keen',
+  'choose?setup=works',
+];
+const screens = {
+  desktop: { width: 1440, height: 900 },
+  phone: { width: 390, height: 844 },
+};
+
+for (const colorScheme of ['light', 'dark'] as const) {
+  for (const [screen, viewport] of Object.entries(screens)) {
+    test.describe(`${colorScheme}, ${screen}`, () => {
+      test.use({ colorScheme, viewport, hasTouch: screen === 'phone' });
+      for (const view of [...views, 'turn?setup=keen&look=space']) {
+        test(`axe finds nothing on ${view}`, async ({ page, bench }) => {
+          await open(page, bench, view);
+          await page.waitForTimeout(400);
+          const { violations } = await new AxeBuilder({ page })
+            .withTags(['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'])
+            .analyze();
+          expect(
+            violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.html).join(' | ')}`),
+          ).toEqual([]);
+          const wide = await page.evaluate(() => document.documentElement.scrollWidth);
+          expect(wide, 'nothing runs out of the screen sideways').toBeLessThanOrEqual(
+            viewport.width,
+          );
+        });
+      }
+    });
+  }
+}
+
+test('axe finds nothing on the dialogs', async ({ page, bench }) => {
+  await open(page, bench, 'weigh?setup=keen');
+  const clean = async () => {
+    const { violations } = await new AxeBuilder({ page }).analyze();
+    expect(violations.map((v) => `${v.id}: ${v.nodes[0]?.html}`)).toEqual([]);
+  };
+  await page.getByRole('button', { name: /Kerb, brake off, dry, keen/ }).click();
+  await expect(page.getByRole('dialog', { name: 'Where from?' })).toContainText('What makes its ±');
+  await clean();
+  await page.keyboard.press('Escape');
+  await page.getByRole('button', { name: 'More' }).click();
+  await clean();
+  await page.getByRole('button', { name: 'History' }).click();
+  await clean();
+});
+
+test('dark by choice, and kept over a reload', async ({ page, bench }) => {
+  await open(page, bench, 'turn');
+  const paper = () => page.evaluate(() => getComputedStyle(document.body).backgroundColor);
+  const light = await paper();
+  await page.getByRole('button', { name: 'More' }).click();
+  await page.getByLabel('dark', { exact: true }).check();
+  const dark = await paper();
+  expect(dark).not.toBe(light);
+  await page.reload();
+  await page.getByRole('slider', { name: 'Hand wheel' }).waitFor();
+  expect(await paper()).toBe(dark);
+});
+
+test('a reload keeps view, setup, hand wheel and handles', async ({ page, bench }) => {
+  await open(page, bench, 'turn?setup=calm');
+  await drag(page, 200);
+  await page.getByLabel('Right wheel up or down', { exact: true }).fill('20');
+  const rack = page.getByText(/^Rack \d/);
+  await expect(page).toHaveURL(/hand-wheel=/);
+  await expect(page).toHaveURL(/right=0\.02/);
+  const before = await rack.innerText();
+  await page.reload();
+  await expect(rack).toHaveText(before);
+  await expect(page.getByLabel('Setup', { exact: true })).toHaveValue('calm');
+});
+
+test('imperial units, everywhere', async ({ page, bench }) => {
+  await open(page, bench, 'turn?setup=calm&hand-wheel=3');
+  await page.getByRole('button', { name: 'More' }).click();
+  await page.getByLabel('imperial').check();
+  await page.keyboard.press('Escape');
+  await expect(page.getByText(/^Rack 0\.\d+ in/)).toBeVisible();
+  await page.getByRole('link', { name: 'Weigh it' }).click();
+  await expect(page.getByRole('table').first()).toContainText('lbf');
+});
+
+test.describe('phone', () => {
+  test.use({ viewport: screens.phone, hasTouch: true, isMobile: true });
+  test('the hand wheel turns under a finger, and targets are big', async ({ page, bench }) => {
+    await open(page, bench, 'turn?setup=calm');
+    const wheel = page.getByRole('slider', { name: 'Hand wheel' });
+    const box = await wheel.boundingBox();
+    expect(box?.width).toBeGreaterThan(180);
+    const session = await page.context().newCDPSession(page);
+    const { x, y, width } = box ?? { x: 0, y: 0, width: 0 };
+    const at = (angle: number) => ({
+      x: x + width / 2 - 80 * Math.sin(angle),
+      y: y + width / 2 - 80 * Math.cos(angle),
+    });
+    const touch = (type: 'touchStart' | 'touchMove' | 'touchEnd', angle: number) =>
+      session.send('Input.dispatchTouchEvent', {
+        type,
+        touchPoints: type === 'touchEnd' ? [] : [at(angle)],
+      });
+    await touch('touchStart', 0);
+    for (let i = 1; i <= 12; i++) await touch('touchMove', i * 0.12);
+    await touch('touchEnd', 0);
+    await expect(page.getByText(/0\.2\d turns to the left/)).toBeVisible();
+    for (const link of await page.getByRole('navigation').getByRole('link').all()) {
+      const size = await link.boundingBox();
+      expect(size?.height).toBeGreaterThanOrEqual(44);
+    }
+  });
+});
