@@ -22,6 +22,8 @@ front_overhang = "840 ± 5 mm"
 rear_track = "1450 ± 3 mm"
 front_mass = "640 ± 5 kg"
 rear_mass = "520 ± 5 kg"
+cg_height = "550 ± 20 mm"
+roll_share = "55 % ± 10 %"
 [car.rear_tyre]
 pressure = "2.2 bar"
 friction = "0.9 ± 0.1"
@@ -29,6 +31,7 @@ friction_wet = "0.6 ± 0.1"
 tread_width = "155 ± 3 mm"
 patch_length = "125 ± 5 mm"
 cornering_stiffness = "850 N/deg ± 15 %"
+load_exponent = "0.7 ± 0.2"
 [car.friction]
 joints = "6 ± 2 N·m"
 column = "0.4 ± 0.1 N·m"
@@ -41,10 +44,15 @@ hose_working = "120 bar"
 temperature = "60 °C"
 cooling = "12 W/K ± 20 %"
 surroundings = "40 °C"
+inlet_length = "0.4 ± 0.02 m"
+inlet_bore = "13 mm"
+inlet_head = "150 ± 20 mm"
+coldest = "-15 °C"
 [car.driver]
 voltage = "13.8 ± 0.2 V"
 resistance = "0.4 ± 0.1 ohm"
 limit = "1.2 A"
+coil_temperature = "80 ± 15 °C"
 [[car.driver.current]]
 road_speed = "0 km/h"
 current = "0 A"
@@ -58,6 +66,7 @@ friction_wet = "0.6 ± 0.1"
 tread_width = "155 ± 3 mm"
 patch_length = "130 ± 5 mm"
 cornering_stiffness = "900 N/deg ± 15 %"
+load_exponent = "0.7 ± 0.2"
 [car.front]
 track = "1460 ± 3 mm"
 axis_spacing = "1390 ± 10 mm"
@@ -108,6 +117,38 @@ idle = "850 rpm"
 cruise = "3200 rpm"
 top = "6200 rpm"
 crank_pulley = "150 ± 0.5 mm"
+[car.drive]
+line_differential = "2 mm"
+back_distance = "1.5 ± 0.3 mm"
+length_step = "5 mm"
+tension = "450 ± 50 N"
+[[car.drive.pulley]]
+name = "crank"
+of = "crank"
+right = "0 mm"
+up = "0 mm"
+[[car.drive.pulley]]
+name = "pump"
+of = "pump"
+right = "-180 ± 1 mm"
+up = "210 ± 1 mm"
+[[car.drive.pulley]]
+name = "idler on the back"
+of = "other"
+right = "20 ± 1 mm"
+up = "150 ± 1 mm"
+diameter = "70 ± 0.5 mm"
+back = true
+power = "0 W"
+[[car.drive.pulley]]
+name = "alternator"
+of = "other"
+right = "170 ± 1 mm"
+up = "190 ± 1 mm"
+diameter = "66 ± 0.5 mm"
+power = "600 ± 200 W"
+slot = "50 ± 1 mm"
+slot_angle = "30° ± 3°"
 [rack.works]
 title = "rack that was on the car"
 source = "on the car"
@@ -184,6 +225,7 @@ top_speed = "7500 rpm"
 full_flow_speed = "900 rpm"
 displacement = "8 cm3/rev ± 3 %"
 flow = "6 ± 0.3 L/min"
+flow_at_top = "5.4 ± 0.3 L/min"
 relief = "85 ± 3 bar"
 relief_cracking = "78 ± 3 bar"
 [[pump.works.bench]]
@@ -197,6 +239,12 @@ flow = "4.7 ± 0.1 L/min"
 [pulley.works]
 title = "pump pulley"
 diameter = "130 ± 0.5 mm"
+[belt.works]
+title = "ribbed belt that was on the engine"
+length = "1230 ± 3 mm"
+mass = "90 ± 3 g"
+friction = "0.55 ± 0.05"
+back_friction = "0.35 ± 0.05"
 [fluid.works]
 title = "automatic-transmission fluid"
 viscosity_40 = "34 cSt"
@@ -225,6 +273,7 @@ tie_rod = "works"
 arms = "works"
 pump = "works"
 pulley = "works"
+belt = "works"
 fluid = "works"
 control_valve = "works"
 second_control_valve = "works"
@@ -244,6 +293,10 @@ rod_arm_angle = "20°"
 thread_engagement = 1.0
 tooth_reserve = "3 mm"
 column_joint = "30°"
+hand_wheel_speed = "1.2 turn/s"
+oil_temperature = "110 °C"
+inlet_pressure = "0.85 bar abs"
+belt_grip = "80 %"
 [car.front.left]
 tie_rod_inner = "(-130, 350, 225) mm ± 2 mm"
 tie_rod_outer = "(-140, 665, 215) mm ± 2 mm"
@@ -340,6 +393,18 @@ constexpr Hint kHints[] = {
      "Lengths with a string along the lines. Bores with a drill's shank that just enters, engine "
      "off, lines empty.\nTemperatures with a thermocouple or an infrared gun at the reservoir "
      "after a drive; keep clear of the belt."},
+    {"car.drive",
+     "Engine stopped, ignition off. Centres with a straight edge and a tape against the engine's "
+     "front, seen from the\nfront. Tension from the pitch of the longest span, plucked: 4 x mass "
+     "per metre x span squared x hertz squared.\nCords: of a ribbed belt the pitch line lies "
+     "about 2 mm outside the pulley's effective diameter."},
+    {"car.drive.pulley",
+     "One block for each pulley, in the order in which a mark on the running belt meets them. Of a "
+     "pulley that is swung or\nslid to tension: its centre with the belt slackest, and how far and "
+     "which way it can go."},
+    {"belt",
+     "Length as printed on it, or a tape in the bottom of the pulleys' track; mass on "
+     "kitchen scales."},
     {"car.driver",
      "Only with control valves. Voltage at the driver with the engine running; current by a meter "
      "in series with the\ncoil; resistance: the voltage lost between supply and coil, divided by "
@@ -385,11 +450,20 @@ struct Aside {
 };
 constexpr std::string_view kOr = "# or: ", kIfAny = "# if any: ";
 constexpr Aside kAsides[] = {
-    {"rack.boost", "pull", kOr},           {"control_valve.opening", "diameter", kOr},
-    {"setup", "toe_length", kOr},          {"setup", "tie_rod_left", kOr},
-    {"setup", "tie_rod_right", kOr},       {"setup", "second_control_valve", kIfAny},
-    {"setup", "wiring", kIfAny},           {"setup", "second_control_powered", kIfAny},
-    {"arms", "outer_joint_right", kIfAny}, {"arms", "stud_right", kIfAny},
+    {"car.drive", "back_distance", kIfAny},
+    {"car.drive.pulley", "back", kIfAny},
+    {"belt", "back_friction", kIfAny},
+    {"pump", "flow_at_top", kIfAny},
+    {"rack.boost", "pull", kOr},
+    {"control_valve.opening", "diameter", kOr},
+    {"setup", "toe_length", kOr},
+    {"setup", "tie_rod_left", kOr},
+    {"setup", "tie_rod_right", kOr},
+    {"setup", "second_control_valve", kIfAny},
+    {"setup", "wiring", kIfAny},
+    {"setup", "second_control_powered", kIfAny},
+    {"arms", "outer_joint_right", kIfAny},
+    {"arms", "stud_right", kIfAny},
 };
 
 // A path without the names of parts.

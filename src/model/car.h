@@ -159,6 +159,7 @@ struct TyreTouch {
 template <class S>
 struct Tyre {
   std::optional<S> pressure, friction, friction_wet, tread_width, patch_length, cornering_stiffness;
+  std::optional<S> load_exponent;
 
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
@@ -178,6 +179,10 @@ struct Tyre {
     v(FieldInfo{"cornering_stiffness", Kind::kForcePerAngle,
                 "side force of one tyre per slip angle, at small angles", Sign::kPositive},
       a.cornering_stiffness...);
+    v(FieldInfo{"load_exponent", Kind::kRatio,
+                "cornering stiffness goes as this power of the load: 0 not at all, 1 in proportion",
+                Sign::kNotNegative},
+      a.load_exponent...);
   }
 };
 
@@ -275,6 +280,75 @@ struct Engine {
   }
 };
 
+// What a pulley of the belt drive belongs to.
+enum class PulleyOf : std::uint8_t { kCrank, kPump, kOther };
+template <>
+struct Words<PulleyOf> {
+  static constexpr std::array<std::string_view, 3> value{"crank", "pump", "other"};
+};
+
+// One pulley of the belt drive, seen from the front of the engine.
+template <class S>
+struct DrivePulley {
+  std::string name;
+  std::optional<PulleyOf> of;
+  std::optional<S> right, up, diameter, power;
+  std::optional<bool> back;
+  std::optional<S> slot, slot_angle;
+
+  template <class V, class... A>
+  static void Visit(V&& v, A&... a) {
+    constexpr Kind k = Kind::kLength;
+    v(FieldInfo{"name", Kind::kRatio, "what it is: crank, pump, alternator, idler"}, a.name...);
+    v(FieldInfo{"of", Kind::kRatio, "whose diameter it has: the engine's, the setup's, or its own"},
+      a.of...);
+    v(FieldInfo{"right", k, "its centre, to the right of the crank's as seen from the front"},
+      a.right...);
+    v(FieldInfo{"up", k, "its centre, above the crank's"}, a.up...);
+    v(FieldInfo{"diameter", k, "other: diameter, measured as the crank pulley's", Sign::kPositive},
+      a.diameter...);
+    v(FieldInfo{"back", Kind::kRatio, "true when the belt's back runs on it"}, a.back...);
+    v(FieldInfo{"power", Kind::kPower, "other: what it takes from the belt, an idler none",
+                Sign::kNotNegative},
+      a.power...);
+    v(FieldInfo{"slot", k,
+                "one that tensions: length of its slot; its centre given is the slot's "
+                "end with the slackest belt",
+                Sign::kPositive},
+      a.slot...);
+    v(FieldInfo{"slot_angle", Kind::kAngle,
+                "direction in which it moves to tension, from the right towards up"},
+      a.slot_angle...);
+  }
+};
+
+// The belt that drives the pump.
+template <class S>
+struct BeltDrive {
+  std::optional<S> line_differential, back_distance, length_step, tension;
+  std::vector<DrivePulley<S>> pulley;
+
+  template <class V, class... A>
+  static void Visit(V&& v, A&... a) {
+    constexpr Kind k = Kind::kLength;
+    v(FieldInfo{"line_differential", k,
+                "belt's cords outside the diameters stated: 2 mm for PK belts, 0 where measured at "
+                "the cords",
+                Sign::kNotNegative},
+      a.line_differential...);
+    v(FieldInfo{"back_distance", k, "belt's back to its cords, where a pulley runs on the back",
+                Sign::kNotNegative},
+      a.back_distance...);
+    v(FieldInfo{"length_step", k, "step in which such belts are sold", Sign::kPositive},
+      a.length_step...);
+    v(FieldInfo{"tension", Kind::kForce, "tension of the belt at rest, bolted tight",
+                Sign::kPositive},
+      a.tension...);
+    v(FieldInfo{"pulley", k, "its pulleys, in the order in which the running belt meets them"},
+      a.pulley...);
+  }
+};
+
 // Friction of the steering outside rack and pinion.
 template <class S>
 struct SteeringFriction {
@@ -297,6 +371,7 @@ template <class S>
 struct OilCircuit {
   std::optional<S> pressure_length, pressure_bore, return_length, return_bore, hose_working;
   std::optional<S> temperature, cooling, surroundings;
+  std::optional<S> inlet_length, inlet_bore, inlet_head, coldest;
 
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
@@ -320,6 +395,13 @@ struct OilCircuit {
       a.cooling...);
     v(FieldInfo{"surroundings", Kind::kTemperature, "air around cooler and lines"},
       a.surroundings...);
+    v(FieldInfo{"inlet_length", k, "reservoir to pump: length of the hose", Sign::kPositive},
+      a.inlet_length...);
+    v(FieldInfo{"inlet_bore", k, "reservoir to pump: inner diameter", Sign::kPositive},
+      a.inlet_bore...);
+    v(FieldInfo{"inlet_head", k, "oil level above the pump's inlet"}, a.inlet_head...);
+    v(FieldInfo{"coldest", Kind::kTemperature, "coldest oil with which the engine is started"},
+      a.coldest...);
   }
 };
 
@@ -339,7 +421,7 @@ struct CurrentRow {
 // The driver of the control valves.
 template <class S>
 struct Driver {
-  std::optional<S> voltage, resistance, limit;
+  std::optional<S> voltage, resistance, limit, coil_temperature;
   std::vector<CurrentRow<S>> current;
 
   template <class V, class... A>
@@ -350,6 +432,8 @@ struct Driver {
                 Sign::kNotNegative},
       a.resistance...);
     v(FieldInfo{"limit", Kind::kCurrent, "most that it gives", Sign::kPositive}, a.limit...);
+    v(FieldInfo{"coil_temperature", Kind::kTemperature, "of the coils, warm from driving"},
+      a.coil_temperature...);
     v(FieldInfo{"current", Kind::kCurrent, "what it asks for against road speed"}, a.current...);
   }
 };
@@ -358,11 +442,12 @@ template <class S>
 struct Car {
   std::string name, note;
   std::optional<S> wheelbase, body_width, front_overhang, rear_track;
-  std::optional<S> front_mass, rear_mass;
+  std::optional<S> front_mass, rear_mass, cg_height, roll_share;
   FrontAxle<S> front;
   Tyre<S> rear_tyre;
   Column<S> column;
   Engine<S> engine;
+  BeltDrive<S> drive;
   SteeringFriction<S> friction;
   OilCircuit<S> oil;
   Driver<S> driver;
@@ -386,10 +471,17 @@ struct Car {
     v(FieldInfo{"rear_mass", Kind::kMass, "on scales under both rear wheels, driver aboard",
                 Sign::kPositive},
       a.rear_mass...);
+    v(FieldInfo{"cg_height", k, "centre of gravity above the ground, laden", Sign::kPositive},
+      a.cg_height...);
+    v(FieldInfo{"roll_share", Kind::kShare, "share of the roll moment that the front axle takes",
+                Sign::kNotNegative},
+      a.roll_share...);
     v(FieldInfo{"front", k, "the front axle"}, a.front...);
     v(FieldInfo{"rear_tyre", k, "the rear tyres"}, a.rear_tyre...);
     v(FieldInfo{"column", k, "the steering column"}, a.column...);
     v(FieldInfo{"engine", k, "the engine, as the pump sees it"}, a.engine...);
+    v(FieldInfo{"drive", k, "the belt drive of the pump, seen from the front of the engine"},
+      a.drive...);
     v(FieldInfo{"friction", k, "friction of joints and column"}, a.friction...);
     v(FieldInfo{"oil", k, "oil lines and temperatures"}, a.oil...);
     v(FieldInfo{"driver", k, "what drives the control valves' coils"}, a.driver...);

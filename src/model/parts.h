@@ -244,7 +244,7 @@ struct PumpRow {
 template <class S>
 struct Pump : Supply<S> {
   std::optional<S> top_speed, full_flow_speed;
-  std::optional<S> displacement, flow, relief, relief_cracking;
+  std::optional<S> displacement, flow, flow_at_top, relief, relief_cracking;
   std::vector<PumpRow<S>> bench;
 
   template <class V, class... A>
@@ -262,6 +262,10 @@ struct Pump : Supply<S> {
     v(FieldInfo{"flow", Kind::kFlow, "regulated flow: bucket and stopwatch at a brisk speed",
                 Sign::kPositive},
       a.flow...);
+    v(FieldInfo{"flow_at_top", Kind::kFlow,
+                "regulated flow at its top speed, of a pump that gives less the faster it turns",
+                Sign::kPositive},
+      a.flow_at_top...);
     v(FieldInfo{"relief", Kind::kPressureGauge,
                 "relief pressure: gauge, line shut for less than five seconds", Sign::kPositive},
       a.relief...);
@@ -282,6 +286,26 @@ struct Pulley : Supply<S> {
     v(FieldInfo{"diameter", Kind::kLength, "effective diameter, measured as the crank pulley's",
                 Sign::kPositive},
       a.diameter...);
+  }
+};
+
+template <class S>
+struct Belt : Supply<S> {
+  std::optional<S> length, mass, friction, back_friction;
+
+  template <class V, class... A>
+  static void Visit(V&& v, A&... a) {
+    Supply<S>::Visit(v, a...);
+    v(FieldInfo{"length", Kind::kLength, "effective length, as printed on it", Sign::kPositive},
+      a.length...);
+    v(FieldInfo{"mass", Kind::kMass, "of the whole belt, on kitchen scales", Sign::kPositive},
+      a.mass...);
+    v(FieldInfo{"friction", Kind::kRatio,
+                "friction in the grooves, wedging included: 0.5 to 0.6 is often used",
+                Sign::kPositive},
+      a.friction...);
+    v(FieldInfo{"back_friction", Kind::kRatio, "friction of its flat back", Sign::kPositive},
+      a.back_friction...);
   }
 };
 

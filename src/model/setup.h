@@ -59,7 +59,8 @@ struct Adjustments {
 template <class S>
 struct Setup {
   std::string note;
-  std::string rack, spacer, tie_rod, arms, pump, pulley, fluid, control_valve, second_control_valve;
+  std::string rack, spacer, tie_rod, arms, pump, pulley, belt, fluid, control_valve,
+      second_control_valve;
   Adjustments<S> adjust;
 
   template <class V, class... A>
@@ -71,6 +72,7 @@ struct Setup {
     v(FieldInfo{"arms", Kind::kRatio, "name of a pair of arms; none keeps the car's"}, a.arms...);
     v(FieldInfo{"pump", Kind::kRatio, "name of a pump"}, a.pump...);
     v(FieldInfo{"pulley", Kind::kRatio, "name of a pump pulley"}, a.pulley...);
+    v(FieldInfo{"belt", Kind::kRatio, "name of a belt"}, a.belt...);
     v(FieldInfo{"fluid", Kind::kRatio, "name of a fluid"}, a.fluid...);
     v(FieldInfo{"control_valve", Kind::kRatio, "name of a control valve"}, a.control_valve...);
     v(FieldInfo{"second_control_valve", Kind::kRatio,
@@ -85,6 +87,7 @@ struct Setup {
 template <class S>
 struct LimitRules {
   std::optional<S> rod_arm_angle, thread_engagement, tooth_reserve, column_joint;
+  std::optional<S> hand_wheel_speed, oil_temperature, inlet_pressure, belt_grip;
 
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
@@ -100,6 +103,18 @@ struct LimitRules {
     v(FieldInfo{"column_joint", Kind::kAngle, "greatest bend of a column joint",
                 Sign::kNotNegative},
       a.column_joint...);
+    v(FieldInfo{"hand_wheel_speed", Kind::kAngularSpeed,
+                "hand-wheel speed that the pump must keep up with, engine idling",
+                Sign::kNotNegative},
+      a.hand_wheel_speed...);
+    v(FieldInfo{"oil_temperature", Kind::kTemperature, "hottest that the oil may settle at"},
+      a.oil_temperature...);
+    v(FieldInfo{"inlet_pressure", Kind::kPressureAbsolute,
+                "least pressure at the pump's inlet, absolute", Sign::kPositive},
+      a.inlet_pressure...);
+    v(FieldInfo{"belt_grip", Kind::kShare, "most of its grip that the belt may use on a pulley",
+                Sign::kPositive},
+      a.belt_grip...);
   }
 };
 
@@ -116,6 +131,7 @@ struct Document {
   Named<Arms<Quantity>> arms;
   Named<Pump<Quantity>> pump;
   Named<Pulley<Quantity>> pulley;
+  Named<Belt<Quantity>> belt;
   Named<Fluid<Quantity>> fluid;
   Named<ControlValve<Quantity>> control_valve;
   Named<Setup<Quantity>> setup;
@@ -131,6 +147,7 @@ struct Document {
     v(FieldInfo{"arms", Kind::kRatio, "pairs of steering arms or knuckles"}, a.arms...);
     v(FieldInfo{"pump", Kind::kRatio, "pumps"}, a.pump...);
     v(FieldInfo{"pulley", Kind::kRatio, "pump pulleys"}, a.pulley...);
+    v(FieldInfo{"belt", Kind::kRatio, "belts"}, a.belt...);
     v(FieldInfo{"fluid", Kind::kRatio, "fluids"}, a.fluid...);
     v(FieldInfo{"control_valve", Kind::kRatio, "control valves"}, a.control_valve...);
     v(FieldInfo{"setup", Kind::kRatio, "setups: parts chosen and how they are adjusted"},
@@ -163,6 +180,7 @@ struct Fitted {
   std::optional<Arms<S>> arms;
   std::optional<Pump<S>> pump;
   std::optional<Pulley<S>> pulley;
+  std::optional<Belt<S>> belt;
   std::optional<Fluid<S>> fluid;
   std::optional<ControlValve<S>> control_valve, second_control_valve;
   Adjustments<S> adjust;
@@ -178,6 +196,7 @@ struct Fitted {
     v(FieldInfo{"arms", Kind::kRatio, ""}, a.arms...);
     v(FieldInfo{"pump", Kind::kRatio, ""}, a.pump...);
     v(FieldInfo{"pulley", Kind::kRatio, ""}, a.pulley...);
+    v(FieldInfo{"belt", Kind::kRatio, ""}, a.belt...);
     v(FieldInfo{"fluid", Kind::kRatio, ""}, a.fluid...);
     v(FieldInfo{"control_valve", Kind::kRatio, ""}, a.control_valve...);
     v(FieldInfo{"second_control_valve", Kind::kRatio, "", Sign::kAny, "control_valve"},

@@ -121,7 +121,7 @@ constexpr std::array<KindInfo, kKindCount> kKinds = {{
     {Kind::kPressureAbsolute,
      "an absolute pressure (from vacuum)",
      "1.013 bar abs",
-     "Pa",
+     "Pa abs",
      "bar abs, kPa abs, bara, psia",
      {.metre = -1, .kilogram = 1, .second = -2},
      {"bar abs"},

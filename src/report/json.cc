@@ -1,7 +1,11 @@
 // Reports for programs. Shape documented in docs/json.md.
+#include <fmt/format.h>
+
+#include <algorithm>
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "report/control.h"
 #include "report/report.h"
 
 namespace steerbench {
@@ -68,6 +72,26 @@ Json ResultsJson(const SetupReport& setup, const JsonStyle& style) {
   return results;
 }
 
+Json ControlJson(const SetupReport& setup, const JsonStyle& style) {
+  const ControlTrouble& trouble = *setup.results.control_trouble;
+  Json j{{"weight", InfoOf(trouble.weight).key}, {"text", ControlTroubleLines(setup, style.units)}};
+  const auto torque = [](const std::optional<double>& t) { return t ? Json(*t) : Json(nullptr); };
+  j["torque_si"] = torque(trouble.torque);
+  for (const ControlTrouble::Weak& w : trouble.weak) {
+    j["weak"].push_back({{"valve", w.second ? "second_control_valve" : "control_valve"},
+                         {"unplugged", w.unplugged},
+                         {"asked_si", w.asked},
+                         {"current_si", w.current},
+                         {"pull_in_si", w.pull_in}});
+  }
+  j["tried"] = Json::array();
+  for (const ControlTrouble::Trial& t : trouble.trials) {
+    j["tried"].push_back(
+        {{"change", t.change}, {"cures", t.cures}, {"torque_si", torque(t.torque)}});
+  }
+  return j;
+}
+
 Json SetupJson(const SetupReport& setup, const JsonStyle& style) {
   Json j{{"name", setup.name}, {"note", setup.note}, {"level", LevelKey(setup.results.level)}};
   j["taken_for_granted"] = Json::array();
@@ -82,6 +106,7 @@ Json SetupJson(const SetupReport& setup, const JsonStyle& style) {
     }
   }
   j["notes"] = setup.results.notes;
+  if (setup.results.control_trouble) j["control_trouble"] = ControlJson(setup, style);
   for (const Way way : kWays) {
     Json ends = Json::array();
     for (const PropagatedEnd& e : setup.results.ends[Index(way)]) {
@@ -100,6 +125,22 @@ Json SetupJson(const SetupReport& setup, const JsonStyle& style) {
     j["cautions"].push_back({{"key", c.key}, {"text", c.text}});
   }
   return j;
+}
+
+// The ± of a curve's values, where there are any, as columns behind the others.
+void AddPlusMinus(const Sweep& sweep, Json& j) {
+  for (std::size_t i = 0; i < sweep.column.size() && !sweep.pm.empty(); ++i) {
+    const SweepColumn& c = sweep.column[i];
+    const bool any = std::ranges::any_of(sweep.pm, [i](const auto& row) { return row[i] > 0.0; });
+    if (!any) continue;
+    j["columns"].push_back({{"key", fmt::format("{}_pm", c.key)},
+                            {"label", fmt::format("± of {}", c.label)},
+                            {"si_unit", SiSymbol(c.kind)}});
+    for (std::size_t row = 0; row < sweep.pm.size(); ++row) {
+      const double pm = sweep.pm[row][i];
+      j["rows"][row].push_back(std::isfinite(pm) ? Json(pm) : Json(nullptr));
+    }
+  }
 }
 
 Json Head(std::string_view kind, const std::string& title) {
@@ -169,6 +210,7 @@ std::string SweepJson(std::string_view verb, const std::string& title, const std
     for (const double x : row) cells.push_back(std::isfinite(x) ? Json(x) : Json(nullptr));
     j["rows"].push_back(std::move(cells));
   }
+  AddPlusMinus(sweep, j);
   return j.dump(indent) + "\n";
 }
 

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "report/control.h"
 #include "report/report.h"
 #include "report/table.h"
 
@@ -129,6 +130,7 @@ class CheckWriter {
     Assumptions(setup.results);
     Results(setup.results);
     Weights(setup.results);
+    Control(setup);
     Ends(setup);
     Margins(setup.results);
     Cautions(setup);
@@ -154,9 +156,9 @@ class CheckWriter {
   }
 
   void Results(const Propagated& r) {
-    for (int g = 0; g <= static_cast<int>(OutputGroup::kOil); ++g) {
+    for (int g = 0; g < kOutputGroups; ++g) {
       const auto group = static_cast<OutputGroup>(g);
-      const std::string lines = Group(r, static_cast<OutputGroup>(g));
+      const std::string lines = Group(r, group);
       if (!lines.empty()) out_ += "\n  " + ink_.Bold(GroupTitle(r, group)) + "\n" + lines;
     }
   }
@@ -187,14 +189,16 @@ class CheckWriter {
   // The results of one group: single ones first, then those of each kind of pair, side by side.
   std::string Group(const Propagated& r, OutputGroup group) const {
     std::string lines;
-    for (const Pair pair : {Pair::kNone, Pair::kHand, Pair::kRack, Pair::kTurns, Pair::kWheels}) {
+    for (const Pair pair : {Pair::kNone, Pair::kHand, Pair::kOil, Pair::kBelt, Pair::kValves,
+                            Pair::kRack, Pair::kTurns, Pair::kWheels}) {
       Table table;
       for (const OutputInfo& info : Outputs()) {
         if (info.group != group || info.pair != pair || (pair != Pair::kNone && !info.left))
           continue;
         std::vector<std::string> cells{std::string(info.label), Cell(r, info.id)};
         if (pair != Pair::kNone) cells.push_back(Cell(r, RightOf(info.id)));
-        if (std::ranges::any_of(cells.begin() + 1, cells.end(), [](auto& c) { return c != "?"; })) {
+        if (std::ranges::any_of(cells.begin() + 1, cells.end(),
+                                [](auto& c) { return c != "?" && c != "-"; })) {
           if (table.empty() && pair != Pair::kNone) {
             const auto head = [&](bool left) {
               return pair == Pair::kRack ? RackSide(r, left) : std::string(SideOf(pair, left));
@@ -211,7 +215,8 @@ class CheckWriter {
 
   std::string Cell(const Propagated& r, Output id) const {
     const auto& figure = r[id].figure;
-    return figure ? FigureText(*figure, InfoOf(id).kind, style_.units) : "?";
+    if (figure) return FigureText(*figure, InfoOf(id).kind, style_.units);
+    return InfoOf(id).pair == Pair::kValves && r[id].missing.empty() ? "-" : "?";  // none fitted
   }
 
   std::string EndName(const SetupReport& setup, const PropagatedEnd& e) const {
@@ -247,6 +252,16 @@ class CheckWriter {
       Levers(r, b.of);
     }
     for (const std::string& note : r.notes) out_ += Wrap("note: " + note, kPage, 4);
+  }
+
+  // Which control valve has not the current it should, what that does, and what cures it.
+  void Control(const SetupReport& setup) {
+    const std::vector<std::string> lines = ControlTroubleLines(setup, style_.units);
+    if (lines.empty()) return;
+    out_ += "\n  " + ink_.Bold("Control valves without their current") + "\n";
+    for (const std::string& line : lines) {
+      out_ += "    - " + Wrap(line, kPage - 2, 6).substr(6);
+    }
   }
 
   // The inputs that move a result most when each is changed by a tenth of itself.
@@ -339,7 +354,7 @@ class CheckWriter {
       const PropagatedMargin& m = r.check[static_cast<std::size_t>(info.id)];
       if (m.absent) continue;
       const std::string needs = m.missing.empty() ? "" : "needs " + m.missing.front();
-      table.Add({std::string(info.label), Bound(m, info.kind),
+      table.Add({std::string(info.label), Bound(m, info.BoundKind()),
                  m.margin ? Signed(*m.margin, info.kind, style_.units) : needs, StatusText(m)});
     }
     if (table.empty()) return;

@@ -5,7 +5,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "engine/drive/drive.h"
 #include "engine/evaluate/oil.h"
 
 namespace steerbench::simulate {
@@ -89,8 +88,7 @@ std::optional<FittedPlant> PlantOf(const Fitted<double>& fitted, const Evaluatio
   p.condition.temperature = *fitted.car.oil.temperature;
   std::copy(currents->begin(), currents->end(), p.condition.currents.begin());
   p.condition.pump_speed =
-      drive::PumpSpeed<double>({*fitted.car.engine.crank_pulley, *fitted.pulley->diameter},
-                               given.engine_speed.value_or(*fitted.car.engine.idle));
+      PumpSpeedOf(fitted, given.engine_speed.value_or(*fitted.car.engine.idle));
   const double column = gear::TurnColumn(hand->joints, 0.0).ratio;
   TakeLoad(kerb->terms, 1.0 / (p.circuit.cylinder.travel_per_radian * column), p);
   TakeStops(results, p);

@@ -364,15 +364,21 @@ Outcome<Placed<T>, Fault> PlaceFor(const std::vector<Pulley<T>>& pulleys, const 
     if (Value(pitch_length) > reach->longest) return Fault{Problem::kTooLong};
     return Fault{Value(pitch_length) < reach->shortest ? Problem::kTooShort : Problem::kNoRange};
   }
-  const auto there = PathOver(PlacedAt<T>(pulleys, guide, T(*place)));
+  return PlacedFrom<T>(pulleys, guide, pitch_length, *place);
+}
+
+template <class T>
+Outcome<Placed<T>, Fault> PlacedFrom(const std::vector<Pulley<T>>& pulleys, const Guide<T>& guide,
+                                     const T& pitch_length, double place) {
+  const auto there = PathOver(PlacedAt<T>(pulleys, guide, T(place)));
   if (!there) return there.why();
   // One Newton step in T carries the derivatives (implicit function theorem). Moving a pulley
   // lengthens the belt by the way it goes along the arriving and against the leaving span.
   const std::size_t n = pulleys.size(), k = guide.pulley;
   const Vec2<double> pull = Values(there->direction[(k + n - 1) % n]) - Values(there->direction[k]);
-  const double rate = pull.dot(RateOf(plain_guide, *place));
+  const double rate = pull.dot(RateOf(Plain(guide), place));
   Placed<T> placed;
-  placed.position = *place + (pitch_length - there->length) / rate;
+  placed.position = place + (pitch_length - there->length) / rate;
   const auto path = PathOver(PlacedAt<T>(pulleys, guide, placed.position));
   if (!path) return path.why();
   placed.path = *path;
@@ -389,7 +395,9 @@ Outcome<Placed<T>, Fault> PlaceFor(const std::vector<Pulley<T>>& pulleys, const 
   template std::vector<Pulley<T>> PlacedAt(std::vector<Pulley<T>>, const Guide<T>&, const T&);   \
   template Outcome<Reach, Fault> ReachOf(const std::vector<Pulley<T>>&, const Guide<T>&);        \
   template Outcome<Placed<T>, Fault> PlaceFor(const std::vector<Pulley<T>>&, const Guide<T>&,    \
-                                              const T&)
+                                              const T&);                                         \
+  template Outcome<Placed<T>, Fault> PlacedFrom(const std::vector<Pulley<T>>&, const Guide<T>&,  \
+                                                const T&, double)
 STEERBENCH_INSTANTIATE(double);
 STEERBENCH_INSTANTIATE(Jet);
 #undef STEERBENCH_INSTANTIATE

@@ -148,4 +148,10 @@ template <class T>
 Outcome<Placed<T>, Fault> PlaceFor(const std::vector<Pulley<T>>& pulleys, const Guide<T>& guide,
                                    const T& pitch_length);
 
+// The same with derivatives at the place that PlaceFor found for the same values: nothing is
+// searched again (implicit function theorem). Faults: those of PathOver, kNotFinite.
+template <class T>
+Outcome<Placed<T>, Fault> PlacedFrom(const std::vector<Pulley<T>>& pulleys, const Guide<T>& guide,
+                                     const T& pitch_length, double place);
+
 }  // namespace steerbench::belt

@@ -4,7 +4,7 @@ namespace steerbench::drive {
 
 template <class T>
 T SpeedRatio(const PulleyPair<T>& pulleys) {
-  const double twice = 2.0 * pulleys.line_differential;
+  const T twice = 2.0 * pulleys.line_differential;
   return (pulleys.crank + twice) / (pulleys.pump + twice);
 }
 

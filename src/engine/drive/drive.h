@@ -15,7 +15,7 @@ inline constexpr double kPkLineDifferential = 0.002;
 template <class T>
 struct PulleyPair {
   T crank, pump;
-  double line_differential = 0.0;
+  T line_differential = T(0.0);
 };
 
 // Turns of the pump per turn of the engine [1], without slip of the belt. Pre: pump > 0.

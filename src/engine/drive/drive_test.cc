@@ -42,7 +42,7 @@ TEST_CASE("engine speed and pump speed are inverse") {
 
 TEST_CASE("derivatives") {
   const auto f = []<class T>(const std::vector<T>& v) {
-    const PulleyPair<T> pulleys{v[0], v[1], 0.02};
+    const PulleyPair<T> pulleys{v[0], v[1], T(0.02)};
     return T(PumpSpeed(pulleys, v[2]) + EngineSpeed(pulleys, v[2]));
   };
   CHECK(reference::DerivativesHold(f, {1.5, 1.2, 2.0}));

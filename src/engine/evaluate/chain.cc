@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "engine/drive/drive.h"
 #include "engine/evaluate/oil.h"
 #include "engine/hydraulics/curves.h"
 #include "engine/tyre/loads.h"
@@ -45,6 +44,7 @@ Chain<T>::Chain(const Fitted<T>& fitted, const Front<T>& front,
     if (!centred_[Index(side)] && missing_.empty()) missing_.push_back("car.front.left");
   }
   if (!HasAssist()) return;
+  Append(oil_missing_, hand_missing);
   if (hand_) circuit_ = CircuitOf<T>(f_, hand_->ratio, oil_missing_, assumed_);
   NeedPumpSpeed(f_.car.engine.idle, "car.engine.idle");
   NeedPumpSpeed(f_.car.engine.cruise, "car.engine.cruise");
@@ -101,8 +101,18 @@ template <class T>
 Missing Chain<T>::AssistLacks(double road_speed) const {
   if (!HasAssist()) return {};
   Missing missing = oil_missing_;
-  (void)CoilCurrents<T>(f_, road_speed, missing);
+  Append(missing, CurrentsAt(road_speed).missing);
   return missing;
+}
+
+template <class T>
+const typename Chain<T>::Currents& Chain<T>::CurrentsAt(double road_speed) const {
+  const auto known = std::ranges::find(currents_, road_speed, &Currents::road_speed);
+  if (known != currents_.end()) return *known;
+  Currents fresh;
+  fresh.road_speed = road_speed;
+  fresh.known = CoilCurrents<T>(f_, road_speed, fresh.missing);
+  return currents_.emplace_back(std::move(fresh));
 }
 
 // The corner frame's y is outboard, and its travel too.
@@ -188,6 +198,7 @@ tyre::AxleTyre<T> Chain<T>::AxleTyre(const Tyre<T>& t, const T& load) {
   a.reference_load = load;
   a.cornering_stiffness = *t.cornering_stiffness;
   a.friction = *t.friction;
+  a.stiffness_exponent = t.load_exponent.value_or(T(0.0));
   if (t.patch_length) {
     a.half_length = *t.patch_length / 2.0;
     return a;
@@ -208,7 +219,25 @@ tyre::RoadCar<T> Chain<T>::RoadCar() {
   car.rear = AxleTyre(f_.car.rear_tyre, rear_load);
   car.mechanical_trail =
       (centred_[0]->state->mechanical_trail + centred_[1]->state->mechanical_trail) / 2.0;
+  const Car<T>& c = f_.car;
+  if (c.cg_height && c.roll_share && c.front.track && c.rear_track) {
+    car.transfer = tyre::Transfer<T>{*c.cg_height, *c.front.track, *c.rear_track, *c.roll_share};
+  }
   return car;
+}
+
+template <class T>
+Said<tyre::Handling<T>> Chain<T>::Handling(double speed) const {
+  tyre::TwoWheel<T> car;
+  const T rear_load = *f_.car.rear_mass * (tyre::kGravity / 2.0);
+  car.mass = *f_.car.front_mass + *f_.car.rear_mass;
+  car.wheelbase = *f_.car.wheelbase;
+  car.cg_to_front = tyre::CgToFront<T>({load_ * 2.0, rear_load * 2.0}, car.wheelbase);
+  car.front_stiffness = *f_.car.front.tyre.cornering_stiffness * 2.0;
+  car.rear_stiffness = *f_.car.rear_tyre.cornering_stiffness * 2.0;
+  const auto handling = tyre::HandlingAt<T>(car, T(speed));
+  if (!handling) return Describe(handling.why());
+  return *handling;
 }
 
 // Both wheels at the rack travel that gives a mean steer angle: Newton's method without
@@ -266,11 +295,18 @@ Said<LoadedAxle<T>> Chain<T>::InBend(double speed, double ay) {
 
 template <class T>
 Said<LoadedAxle<T>> Chain<T>::MakeBend(double speed, double ay) {
-  const auto bend = tyre::SteadyBend<T>(RoadCar(), T(speed), T(ay));
+  const tyre::RoadCar<T> car = RoadCar();
+  const auto bend = tyre::SteadyBend<T>(car, T(speed), T(ay));
   if (!bend) return Describe(bend.why());
   auto axle = AtSteer(bend->commanded_steer);
   if (!axle) return kOutOfReach;
-  Note(Assumption::kEvenLoad);
+  Note(Assumption::kRigidSteering);
+  if (!car.transfer) Note(Assumption::kEvenLoad);
+  if (car.transfer && !(f_.car.front.tyre.load_exponent && f_.car.rear_tyre.load_exponent)) {
+    Note(Assumption::kStiffnessKept);
+  }
+  axle->left.load.vertical = bend->front_left.load;
+  axle->right.load.vertical = bend->front_right.load;
   axle->left.load.lateral = bend->front_left.force.side;
   axle->right.load.lateral = bend->front_right.force.side;
   axle->left.load.aligning = bend->front_left.force.aligning;
@@ -283,9 +319,8 @@ hydraulics::Condition<T> Chain<T>::At(const T& pump_speed, double road_speed) co
   hydraulics::Condition<T> condition;
   condition.pump_speed = pump_speed;
   condition.temperature = *f_.car.oil.temperature;
-  Missing none;
-  const auto currents = CoilCurrents<T>(f_, road_speed, none);
-  for (std::size_t i = 0; i < currents->size(); ++i) condition.currents[i] = (*currents)[i];
+  const std::vector<T>& currents = *CurrentsAt(road_speed).known;
+  for (std::size_t i = 0; i < currents.size(); ++i) condition.currents[i] = currents[i];
   return condition;
 }
 
@@ -346,8 +381,14 @@ Said<typename Chain<T>::CatchUp> Chain<T>::CatchUpUnder(const T& rack_force, con
 }
 
 template <class T>
+T Chain<T>::RackSpeedAt(const T& hand_wheel_speed) const {
+  const effort::Mechanism<T> m = MechanismAt(T(0.0));
+  return hand_wheel_speed * m.travel_per_radian * m.column_ratio;
+}
+
+template <class T>
 T Chain<T>::PumpSpeedAt(const T& engine_speed) const {
-  return drive::PumpSpeed<T>({*f_.car.engine.crank_pulley, *f_.pulley->diameter}, engine_speed);
+  return PumpSpeedOf<T>(f_, engine_speed);
 }
 
 template class Chain<double>;

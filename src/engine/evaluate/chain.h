@@ -66,6 +66,10 @@ class Chain {
   // Both wheels in a steady bend, to the left positive. Source: tyre/vehicle.h.
   [[nodiscard]] Said<LoadedAxle<T>> InBend(double speed, double ay);
 
+  // How the car answers to its road wheels at a speed [m/s], tyres linear. Needs BendLacks() to be
+  // empty. Source: tyre/vehicle.h.
+  [[nodiscard]] Said<tyre::Handling<T>> Handling(double speed) const;
+
   // Turned slowly to one side of the car, with the assistance that the load calls up at this speed
   // of the pump; `pump_speed` unset: assistance lost.
   [[nodiscard]] Said<Weighed<T>> Turn(const LoadedAxle<T>& axle, effort::Direction side,
@@ -85,6 +89,9 @@ class Chain {
     T left, right;  // [rad/s]
   };
   [[nodiscard]] Said<CatchUp> CatchUpUnder(const T& rack_force, const T& pump_speed);
+
+  // Rack speed [m/s] at a hand-wheel speed [rad/s], rack centred, in the rack's sense.
+  [[nodiscard]] T RackSpeedAt(const T& hand_wheel_speed) const;
 
   // Speed of the pump at an engine speed. Needs AssistLacks() to be empty.
   [[nodiscard]] T PumpSpeedAt(const T& engine_speed) const;
@@ -112,11 +119,20 @@ class Chain {
                                      const Poses& pose) const;
   [[nodiscard]] Said<LoadedAxle<T>> MakeBend(double speed, double ay);
 
+  // Currents of the coils at a road speed, or what is missing for them; each speed solved once.
+  struct Currents {
+    double road_speed = 0.0;
+    std::optional<std::vector<T>> known;
+    Missing missing;
+  };
+  [[nodiscard]] const Currents& CurrentsAt(double road_speed) const;
+
   const Fitted<T>& f_;
   const Front<T>& front_;
   const std::optional<HandToRack<T>>& hand_;
   std::vector<Assumption>& assumed_;
   Missing missing_, oil_missing_;
+  mutable std::vector<Currents> currents_;
   std::optional<hydraulics::Circuit<T>> circuit_;
   std::array<std::optional<Seen<T>>, 2> centred_;
   struct Bend {

@@ -3,7 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
-#include "engine/drive/drive.h"
+#include "engine/evaluate/belt_drive.h"
+#include "engine/evaluate/oil.h"
 #include "engine/evaluate/weigh.h"
 #include "engine/gear/column.h"
 #include "engine/gear/threads.h"
@@ -14,65 +15,6 @@
 
 namespace steerbench {
 namespace {
-
-constexpr std::string_view kPractice = "common practice, no source";
-
-constexpr std::array<CheckInfo, kChecks> kCheckCatalogue{{
-    {Check::kInnerThread, "inner_thread", "Thread of inner joint in the rack", Kind::kLength,
-     "engaged length beyond the least; a spacer takes its thickness off it",
-     "one diameter steel on steel, 1.25 wanted: common practice, no source"},
-    {Check::kOuterThreadLeft, "outer_thread_left", "Thread of outer joint, left", Kind::kLength,
-     "engaged length beyond the least at this tie-rod length",
-     "one diameter steel on steel, 1.25 wanted: common practice, no source"},
-    {Check::kOuterThreadRight, "outer_thread_right", "Thread of outer joint, right", Kind::kLength,
-     "engaged length beyond the least at this tie-rod length",
-     "one diameter steel on steel, 1.25 wanted: common practice, no source"},
-    {Check::kRodShortestLeft, "rod_shortest_left", "Left tie rod can be made this short",
-     Kind::kLength, "length as adjusted less the shortest", "the part"},
-    {Check::kRodShortestRight, "rod_shortest_right", "Right tie rod can be made this short",
-     Kind::kLength, "length as adjusted less the shortest", "the part"},
-    {Check::kRodLongestLeft, "rod_longest_left", "Left tie rod can be made this long",
-     Kind::kLength, "the longest less the length as adjusted", "the part"},
-    {Check::kRodLongestRight, "rod_longest_right", "Right tie rod can be made this long",
-     Kind::kLength, "the longest less the length as adjusted", "the part"},
-    {Check::kPumpTopSpeed, "pump_top_speed", "Pump not over-driven", Kind::kAngularSpeed,
-     "the pump's top speed less its speed at the engine's top speed", "the part"},
-    {Check::kPumpIdleSpeed, "pump_idle_speed", "Pump fast enough at idle", Kind::kAngularSpeed,
-     "pump speed at idle less that of its full regulated flow", "the part"},
-    {Check::kColumnJoint, "column_joint", "Column joints not bent too far", Kind::kAngle,
-     "35 deg, or your own limit, less the greatest bend", kPractice},
-    {Check::kInnerTilt, "inner_tilt", "Inner joints' tilt within the travel", Kind::kAngle,
-     "the joint's limit less the greatest tilt up to the travel's ends, over the wheel travel",
-     "the part"},
-    {Check::kOuterTilt, "outer_tilt", "Outer joints' tilt within the travel", Kind::kAngle,
-     "the joint's limit less the greatest tilt up to the travel's ends, over the wheel travel",
-     "the part"},
-    {Check::kRodArm, "rod_arm", "Angle between tie rod and arm", Kind::kAngle,
-     "the least angle off straight up to the travel's ends, over the wheel travel, less the limit",
-     "25 deg: common practice, no source"},
-}};
-
-constexpr std::array<RackEndInfo, kRackEnds> kRackEndCatalogue{{
-    {RackEnd::kHousingStop, "housing_stop", "housing stop", "the part"},
-    {RackEnd::kLastTooth, "last_tooth", "last full tooth", "the part; docs/methods/gear.md"},
-    {RackEnd::kInnerJoint, "inner_joint", "inner joint's tilt", "the part"},
-    {RackEnd::kOuterJoint, "outer_joint", "outer joint's tilt", "the part"},
-    {RackEnd::kDeadCentre, "dead_centre", "dead centre", "geometry; docs/methods/linkage.md"},
-    {RackEnd::kTyreTouch, "tyre_touch", "tyre touches", "measured angle"},
-    {RackEnd::kTyreObstacle, "tyre_obstacle", "tyre near", "points and gap stated"},
-    {RackEnd::kColumnCoil, "column_coil", "column coil wound up", "the part"},
-    {RackEnd::kRodArmAngle, "rod_arm_angle", "rod and arm near dead centre",
-     "25 deg left between them: common practice, no source"},
-}};
-
-template <class Catalogue>
-constexpr bool InOrder(const Catalogue& catalogue) {
-  for (std::size_t i = 0; i < catalogue.size(); ++i) {
-    if (static_cast<std::size_t>(catalogue[i].id) != i) return false;
-  }
-  return true;
-}
-static_assert(InOrder(kCheckCatalogue) && InOrder(kRackEndCatalogue));
 
 // Builds an Evaluation step by step; each step fills the results that it can.
 template <class T>
@@ -107,7 +49,8 @@ class Evaluator {
     Rods();
     Pump();
     AtTravelEnds();
-    Weigh<T>(f_, front_, hand_, hand_missing_, out_);
+    AddBelt<T>(f_, found_, out_);
+    Weigh<T>(f_, front_, hand_, hand_missing_, found_, out_);
     return std::move(out_);
   }
 
@@ -200,6 +143,7 @@ class Evaluator {
       if (when) out_.assumed.push_back(a);
     };
     note(Assumption::kStopsKept, f_.rack && !f_.adjust.stops);
+    note(Assumption::kDiametersAtCords, f_.pulley && !f_.car.drive.line_differential);
     note(Assumption::kNoColumnJoints, ratio_ && f_.car.column.joint.empty());
     const auto& table = ratio_ ? ratio_->angle_per_travel : std::nullopt;
     for (const Way way : kWays) {
@@ -545,7 +489,7 @@ class Evaluator {
     }
     if (!engine) missing.push_back(path);
     if (!missing.empty()) return std::nullopt;
-    return drive::PumpSpeed<T>({*f_.car.engine.crank_pulley, *f_.pulley->diameter}, *engine);
+    return PumpSpeedOf<T>(f_, *engine);
   }
 
   void Pump() {
@@ -677,9 +621,6 @@ class Evaluator {
 };
 
 }  // namespace
-
-const std::array<CheckInfo, kChecks>& Checks() { return kCheckCatalogue; }
-const std::array<RackEndInfo, kRackEnds>& RackEnds() { return kRackEndCatalogue; }
 
 template <class T>
 std::optional<gear::RackRatio<T>> RatioOf(const Fitted<T>& fitted, Missing& missing) {

@@ -7,8 +7,10 @@
 #include <vector>
 
 #include "engine/effort/hand_wheel.h"
+#include "engine/evaluate/control.h"
 #include "engine/evaluate/outputs.h"
 #include "engine/evaluate/rack_limits.h"
+#include "engine/hydraulics/marks.h"
 
 namespace steerbench {
 
@@ -26,16 +28,28 @@ enum class Check : std::uint8_t {
   kColumnJoint,
   kInnerTilt,
   kOuterTilt,
-  kRodArm
+  kRodArm,
+  kPressureReserve,
+  kHose,
+  kCatchUp,
+  kInlet,
+  kOilTemperature,
+  kBeltNotShort,
+  kBeltNotLong,
+  kBeltGrip,
+  kCoil,
+  kSecondCoil
 };
-inline constexpr std::size_t kChecks = static_cast<std::size_t>(Check::kRodArm) + 1;
+inline constexpr std::size_t kChecks = static_cast<std::size_t>(Check::kSecondCoil) + 1;
 
 struct CheckInfo {
   Check id;
   std::string_view key, label;
-  Kind kind;                 // of the margin
-  std::string_view meaning;  // how the margin is counted: positive is within the limit
-  std::string_view source;   // of the limit when the document states none
+  Kind kind;                            // of the margin
+  std::string_view meaning;             // how the margin is counted: positive is within the limit
+  std::string_view source;              // of the limit when the document states none
+  std::optional<Kind> bound_kind = {};  // of the bound, where it is not the margin's
+  [[nodiscard]] Kind BoundKind() const { return bound_kind.value_or(kind); }
 };
 [[nodiscard]] const std::array<CheckInfo, kChecks>& Checks();
 
@@ -57,7 +71,7 @@ struct Result {
 template <class T>
 struct Margin {
   std::optional<T> value;
-  std::optional<T> limit;  // the bound itself, of the same kind
+  std::optional<T> limit;  // the bound itself, see CheckInfo::BoundKind
   bool at_least = true;    // the bound is a least value, else a greatest
   double wanted = 0.0;     // margin below which it is close though it does not fail
   Missing missing;
@@ -82,7 +96,13 @@ struct Evaluation {
   // Of the checks looked at over the travel (kInnerTilt, kOuterTilt, kRodArm): which of the poses
   // looked at is the worst, so that only its derivatives need be taken.
   std::array<std::optional<std::size_t>, 3> worst_pose;
-  std::vector<std::string> notes;                    // states of the oil worth saying, in words
+  std::vector<std::string> notes;                 // states of the oil worth saying, in words
+  std::optional<ControlTrouble> control_trouble;  // only without derivatives
+  struct Marked {
+    std::string state;  // in words
+    hydraulics::Marks marks;
+  };
+  std::vector<Marked> marked;                        // states with marks, as kept by NoteMarks
   std::array<TravelEnds<T>, 2> ends;                 // by Way
   std::array<std::vector<Margin<T>>, 2> end_margin;  // of ends[way].limit, same order [m]
   std::array<Margin<T>, kChecks> check;

@@ -404,8 +404,16 @@ std::string_view Describe(Assumption assumption) {
       return "the relief valve opens over the last 5 % of its pressure";
     case kNoLineLoss:
       return "oil lines that are not stated lose no pressure";
+    case kNoInletLoss:
+      return "the pump always fills (inlet hose or head not stated)";
+    case kDiametersAtCords:
+      return "pulley diameters are those at the belt's cords (no line differential)";
     case kEvenLoad:
-      return "in a bend both front tyres carry the same, and the steering does not give way";
+      return "in a bend both tyres of an axle carry the same (cg_height or roll_share not stated)";
+    case kStiffnessKept:
+      return "a tyre's cornering stiffness does not change with its load";
+    case kRigidSteering:
+      return "in a bend the steering does not give way";
     case kPatchNotMeasured:
       return "a contact patch that is not stated whole is as long as load and air make it (without "
              "a tread width it is left out at the kerb)";

@@ -32,12 +32,16 @@ enum class Assumption : std::uint8_t {
   kNoPumpLeak,          // no bench reading of the pump: no inner leak
   kReliefOpens,         // no cracking pressure: the relief valve opens over its last 5 %
   kNoLineLoss,          // an oil line is not known: it loses nothing
-  kEvenLoad,            // in a bend left and right tyres carry the same, and the steering is rigid
+  kNoInletLoss,         // the hose from the reservoir is not known: the pump always fills
+  kDiametersAtCords,    // no line differential: pulley diameters are those of the belt's cords
+  kEvenLoad,            // in a bend left and right tyres carry the same
+  kStiffnessKept,       // a tyre's cornering stiffness does not change with its load
+  kRigidSteering,       // in a bend the steering does not give way
   kPatchNotMeasured,  // contact patch not stated whole: from load and air, or left out at the kerb
   kColdCoils,         // coils have the resistance of 20 degrees Celsius
   kPlateNotUsed       // turn-plate readings are there, but a better level is known
 };
-inline constexpr std::size_t kAssumptions = 15;
+inline constexpr std::size_t kAssumptions = 19;
 // The assumption in words, for people.
 [[nodiscard]] std::string_view Describe(Assumption assumption);
 

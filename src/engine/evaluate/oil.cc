@@ -3,6 +3,8 @@
 #include <algorithm>
 
 #include "engine/base/monotone_cubic.h"
+#include "engine/drive/drive.h"
+#include "engine/electrics/copper.h"
 #include "engine/electrics/wiring.h"
 
 namespace steerbench {
@@ -49,17 +51,45 @@ hydraulics::Fluid<T> FluidOf(const Fitted<T>& f, Reader<T>& read, Missing& missi
   return fluid;
 }
 
-// Inner leak from the first bench reading that is whole, at the oil temperature of the car.
+// The bench readings that are whole, with the oil as it is in the car.
 template <class T>
-T LeakOf(const Pump<T>& pump, const hydraulics::FluidState<T>& oil,
-         std::vector<Assumption>& assumed) {
+std::vector<hydraulics::PumpReading<T>> ReadingsOf(const Pump<T>& pump,
+                                                   const hydraulics::FluidState<T>& oil) {
+  std::vector<hydraulics::PumpReading<T>> readings;
   for (const PumpRow<T>& row : pump.bench) {
-    if (!row.speed || !row.pressure || !row.flow || !pump.displacement) continue;
-    return hydraulics::LeakFrom<T>(*pump.displacement,
-                                   {*row.speed, *row.pressure, oil.dynamic, *row.flow});
+    if (!row.speed || !row.pressure || !row.flow) continue;
+    readings.push_back({*row.speed, *row.pressure, oil.dynamic, *row.flow});
   }
+  return readings;
+}
+
+// Displacement as stated and leak from the bench, or both from the bench.
+template <class T>
+hydraulics::DisplacementAndLeak<T> InnerPump(const Pump<T>& part,
+                                             const hydraulics::FluidState<T>& oil, Reader<T>& read,
+                                             std::vector<Assumption>& assumed) {
+  const auto readings = ReadingsOf(part, oil);
+  if (!part.displacement) {
+    if (const auto both = hydraulics::PumpFrom<T>(readings)) return *both;
+  }
+  const T displacement = read(part.displacement, "pump.displacement");
+  if (!readings.empty()) return {displacement, hydraulics::LeakFrom<T>(displacement, readings)};
   Note(assumed, Assumption::kNoPumpLeak);
-  return T(0.0);
+  return {displacement, T(0.0)};
+}
+
+template <class T>
+hydraulics::FlowControl<T> FlowControlOf(const Pump<T>& part, const T& flow, const T& displacement,
+                                         Reader<T>& read) {
+  hydraulics::FlowControl<T> control;
+  control.flow = flow;
+  control.from_speed = part.full_flow_speed.value_or(flow / displacement);
+  if (!part.flow_at_top) return control;
+  const T top = read(part.top_speed, "pump.top_speed");
+  if (Value(top) > Value(control.from_speed)) {
+    control.droop = (flow - *part.flow_at_top) / (top - control.from_speed);
+  }
+  return control;
 }
 
 template <class T>
@@ -67,18 +97,22 @@ hydraulics::Pump<T> PumpOf(const Fitted<T>& f, const hydraulics::FluidState<T>& 
                            Reader<T>& read, std::vector<Assumption>& assumed) {
   const Pump<T>& part = *f.pump;
   hydraulics::Pump<T> pump;
-  pump.displacement = read(part.displacement, "pump.displacement");
+  const auto inner = InnerPump(part, oil, read, assumed);
+  pump.displacement = inner.displacement;
+  pump.leak = inner.leak;
   const T flow = read(part.flow, "pump.flow");
   const T relief = read(part.relief, "pump.relief");
-  if (!part.displacement || !part.flow || !part.relief) return pump;
-  pump.leak = LeakOf(part, oil, assumed);
-  hydraulics::FlowControl<T> control;
-  control.flow = flow;
-  control.from_speed = part.full_flow_speed.value_or(flow / pump.displacement);
-  pump.flow_control = control;
+  if (!part.flow || !part.relief || Value(pump.displacement) == 0.0) return pump;
+  pump.flow_control = FlowControlOf(part, flow, pump.displacement, read);
   if (!part.relief_cracking) Note(assumed, Assumption::kReliefOpens);
-  pump.relief = {part.relief_cracking.value_or(relief * kReliefOpening), relief, flow};
+  pump.relief = {ReliefBegins(part), relief, flow};
   pump.top_speed = part.top_speed;
+  const OilCircuit<T>& laid = f.car.oil;
+  if (laid.inlet_length && laid.inlet_bore && laid.inlet_head) {
+    pump.inlet = hydraulics::Inlet<T>{{*laid.inlet_length, *laid.inlet_bore}, *laid.inlet_head};
+  } else {
+    Note(assumed, Assumption::kNoInletLoss);
+  }
   return pump;
 }
 
@@ -141,22 +175,6 @@ hydraulics::Principle PrincipleOf(ControlPrinciple p) {
   return hydraulics::Principle::kFeed;
 }
 
-template <class T>
-std::optional<hydraulics::ControlValve<T>> ControlOf(const ControlValve<T>& part) {
-  std::vector<T> current, opening;
-  const bool reaction = part.principle == ControlPrinciple::kReaction;
-  for (const OpeningRow<T>& row : part.opening) {
-    const auto& bound = reaction ? row.share : row.diameter;
-    if (!row.current || !bound) return std::nullopt;
-    current.push_back(*row.current);
-    opening.push_back(reaction ? *bound : T(*bound * *bound * (M_PI / 4.0)));
-  }
-  if (current.size() < 2 || Value(current.front()) != 0.0 || FirstRowOutOfOrder<T>(current)) {
-    return std::nullopt;
-  }
-  return hydraulics::ControlValve<T>{FitMonotoneCubic<T>(current, opening)};
-}
-
 // Control valves of one principle stand one after another in one passage, as the setup lists them;
 // those of different principles are passages of their own.
 template <class T>
@@ -165,7 +183,7 @@ void AddControls(Circuit<T>& circuit, const Fitted<T>& f, Missing& missing) {
                        std::string_view opening_path, std::string_view reaction_path) {
     if (!part) return;
     if (!part->principle) missing.push_back(principle_path);
-    const auto valve = ControlOf(*part);
+    const auto valve = ControlValveOf(*part);
     if (!valve) missing.push_back(opening_path);
     if (!part->principle || !valve) return;
     const auto principle = PrincipleOf(*part->principle);
@@ -206,7 +224,70 @@ std::optional<T> Asked(const Driver<T>& driver, double road_speed) {
   return PointAt<T>(FitMonotoneCubic<T>(speed, current), T(road_speed))->value;
 }
 
+electrics::Wiring WiringOf(CoilWiring wiring) {
+  switch (wiring) {
+    case CoilWiring::kSeries:
+      return electrics::Wiring::kSeries;
+    case CoilWiring::kParallel:
+      return electrics::Wiring::kParallel;
+    case CoilWiring::kOwnDrivers:
+      break;
+  }
+  return electrics::Wiring::kOwnDrivers;
+}
+
+// The coils that are plugged in, at their temperature.
+template <class T>
+void AddCoils(Coils<T>& coils, const Fitted<T>& f, Reader<T>& read) {
+  const auto& temperature = f.car.driver.coil_temperature;
+  const auto add = [&](const std::optional<ControlValve<T>>& part,
+                       const std::optional<bool>& plugged, std::string_view coil_path,
+                       std::string_view pull_in_path) {
+    if (!part) return;
+    coils.powered.push_back(plugged.value_or(true));
+    if (!coils.powered.back()) return;
+    const T pull_in = read(part->pull_in, pull_in_path);
+    T resistance = read(part->coil, coil_path);
+    if (temperature && part->coil) {
+      const auto warm = electrics::CopperAt<T>(resistance, *temperature);
+      if (warm) resistance = *warm;
+    }
+    coils.coil.push_back({resistance, T(kPlugResistance), pull_in, pull_in});
+  };
+  add(f.control_valve, f.adjust.control_powered, "control_valve.coil", "control_valve.pull_in");
+  add(f.second_control_valve, f.adjust.second_control_powered, "second_control_valve.coil",
+      "second_control_valve.pull_in");
+}
+
 }  // namespace
+
+template <class T>
+std::optional<hydraulics::ControlValve<T>> ControlValveOf(const ControlValve<T>& part) {
+  std::vector<T> current, opening;
+  const bool reaction = part.principle == ControlPrinciple::kReaction;
+  for (const OpeningRow<T>& row : part.opening) {
+    const auto& bound = reaction ? row.share : row.diameter;
+    if (!row.current || !bound) return std::nullopt;
+    current.push_back(*row.current);
+    opening.push_back(reaction ? *bound : T(*bound * *bound * (M_PI / 4.0)));
+  }
+  if (current.size() < 2 || Value(current.front()) != 0.0 || FirstRowOutOfOrder<T>(current)) {
+    return std::nullopt;
+  }
+  return hydraulics::ControlValve<T>{FitMonotoneCubic<T>(current, opening)};
+}
+
+template <class T>
+T PumpSpeedOf(const Fitted<T>& fitted, const T& engine_speed) {
+  return drive::PumpSpeed<T>({*fitted.car.engine.crank_pulley, *fitted.pulley->diameter,
+                              fitted.car.drive.line_differential.value_or(T(0.0))},
+                             engine_speed);
+}
+
+template <class T>
+T ReliefBegins(const Pump<T>& pump) {
+  return pump.relief_cracking.value_or(*pump.relief * kReliefOpening);
+}
 
 template <class T>
 std::optional<Circuit<T>> CircuitOf(const Fitted<T>& fitted, const gear::RackRatio<T>& ratio,
@@ -239,66 +320,55 @@ std::optional<Circuit<T>> CircuitOf(const Fitted<T>& fitted, const gear::RackRat
 }
 
 template <class T>
-std::optional<std::vector<T>> CoilCurrents(const Fitted<T>& fitted, double road_speed,
-                                           Missing& missing) {
-  std::vector<T> currents;
-  if (!fitted.control_valve && !fitted.second_control_valve) return currents;
-  const auto asked = Asked(fitted.car.driver, road_speed);
+std::optional<Coils<T>> CoilsAt(const Fitted<T>& fitted, double road_speed, Missing& missing) {
+  Coils<T> coils;
+  if (!fitted.control_valve && !fitted.second_control_valve) return coils;
+  const Driver<T>& driver = fitted.car.driver;
+  const auto asked = Asked(driver, road_speed);
   if (!asked) {
     missing.push_back("car.driver.current");
     return std::nullopt;
   }
   Reader<T> read(missing);
-  std::vector<electrics::Coil<T>> coils;
-  std::vector<bool> powered;
-  const auto add = [&](const ControlValve<T>& part, const std::optional<bool>& plugged,
-                       std::string_view coil_path, std::string_view pull_in_path) {
-    powered.push_back(plugged.value_or(true));
-    if (!powered.back()) return;
-    const T pull_in = read(part.pull_in, pull_in_path);
-    coils.push_back({read(part.coil, coil_path), T(kPlugResistance), pull_in, pull_in});
-  };
-  if (fitted.control_valve) {
-    add(*fitted.control_valve, fitted.adjust.control_powered, "control_valve.coil",
-        "control_valve.pull_in");
-  }
-  if (fitted.second_control_valve) {
-    add(*fitted.second_control_valve, fitted.adjust.second_control_powered,
-        "second_control_valve.coil", "second_control_valve.pull_in");
-  }
-  const bool several = coils.size() > 1;
+  AddCoils(coils, fitted, read);
+  const bool several = coils.coil.size() > 1;
   if (several && !fitted.adjust.wiring) missing.push_back("setup.wiring");
-  electrics::Source<T> source;
-  source.voltage = read(fitted.car.driver.voltage, "car.driver.voltage");
-  source.resistance = read(fitted.car.driver.resistance, "car.driver.resistance");
-  const T limit = read(fitted.car.driver.limit, "car.driver.limit");
+  coils.source.voltage = read(driver.voltage, "car.driver.voltage");
+  coils.source.resistance = read(driver.resistance, "car.driver.resistance");
+  const T limit = read(driver.limit, "car.driver.limit");
   if (!missing.empty()) return std::nullopt;
-  source.limit = Value(limit) < Value(*asked) ? limit : *asked;
-  std::vector<T> flowing;
-  if (!coils.empty() && Value(*source.limit) > 0.0) {
-    const CoilWiring wiring = several ? *fitted.adjust.wiring : CoilWiring::kSeries;
-    const auto kind = wiring == CoilWiring::kSeries     ? electrics::Wiring::kSeries
-                      : wiring == CoilWiring::kParallel ? electrics::Wiring::kParallel
-                                                        : electrics::Wiring::kOwnDrivers;
-    const std::size_t drivers = kind == electrics::Wiring::kOwnDrivers ? coils.size() : 1;
-    const auto wired =
-        electrics::Wire<T>(kind, std::vector<electrics::Source<T>>(drivers, source), coils);
+  coils.source.limit = Value(limit) < Value(*asked) ? limit : *asked;
+  if (several) coils.wiring = WiringOf(*fitted.adjust.wiring);
+  if (!coils.coil.empty() && Value(*coils.source.limit) > 0.0) {
+    const std::vector<electrics::Source<T>> sources(coils.coil.size(), coils.source);
+    const auto wired = electrics::Wire<T>(coils.wiring, sources, coils.coil);
     if (!wired) {
       missing.push_back("car.driver");
       return std::nullopt;
     }
-    flowing = wired->current;
+    coils.wired = *wired;
   }
-  auto next = flowing.begin();
-  for (const bool on : powered) {
-    currents.push_back(on && next != flowing.end() ? *next++ : T(0.0));
+  std::size_t next = 0;
+  for (const bool on : coils.powered) {
+    coils.current.push_back(on && coils.wired ? coils.wired->current[next++] : T(0.0));
   }
-  return currents;
+  return coils;
 }
 
-#define STEERBENCH_INSTANTIATE(T)                                                              \
-  template std::optional<Circuit<T>> CircuitOf<T>(const Fitted<T>&, const gear::RackRatio<T>&, \
-                                                  Missing&, std::vector<Assumption>&);         \
+template <class T>
+std::optional<std::vector<T>> CoilCurrents(const Fitted<T>& fitted, double road_speed,
+                                           Missing& missing) {
+  const auto coils = CoilsAt<T>(fitted, road_speed, missing);
+  return coils ? std::optional(coils->current) : std::nullopt;
+}
+
+#define STEERBENCH_INSTANTIATE(T)                                                                \
+  template std::optional<hydraulics::ControlValve<T>> ControlValveOf<T>(const ControlValve<T>&); \
+  template T PumpSpeedOf<T>(const Fitted<T>&, const T&);                                         \
+  template T ReliefBegins<T>(const Pump<T>&);                                                    \
+  template std::optional<Circuit<T>> CircuitOf<T>(const Fitted<T>&, const gear::RackRatio<T>&,   \
+                                                  Missing&, std::vector<Assumption>&);           \
+  template std::optional<Coils<T>> CoilsAt<T>(const Fitted<T>&, double, Missing&);               \
   template std::optional<std::vector<T>> CoilCurrents<T>(const Fitted<T>&, double, Missing&)
 STEERBENCH_INSTANTIATE(double);
 STEERBENCH_INSTANTIATE(Jet);

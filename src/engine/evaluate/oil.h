@@ -4,6 +4,7 @@
 #include <optional>
 #include <vector>
 
+#include "engine/electrics/wiring.h"
 #include "engine/evaluate/front.h"
 #include "engine/gear/rack_ratio.h"
 #include "engine/hydraulics/steady.h"
@@ -18,6 +19,39 @@ template <class T>
                                                               const gear::RackRatio<T>& ratio,
                                                               Missing& missing,
                                                               std::vector<Assumption>& assumed);
+
+// Speed of the pump at an engine speed, in any one unit: with the belt's line differential where
+// that is known, else with the diameters as they are. Pre: both pulleys are known.
+template <class T>
+[[nodiscard]] T PumpSpeedOf(const Fitted<T>& fitted, const T& engine_speed);
+
+// Pressure at which the relief valve of a pump begins to open [Pa]: as stated, else at 95 % of its
+// relief pressure, which is an assumption. Pre: the relief pressure is known.
+template <class T>
+[[nodiscard]] T ReliefBegins(const Pump<T>& pump);
+
+// A control valve's opening against current; unset when rows are not whole, fewer than two, do not
+// start at no current, or do not rise.
+template <class T>
+[[nodiscard]] std::optional<hydraulics::ControlValve<T>> ControlValveOf(
+    const ControlValve<T>& part);
+
+// Coils of the control valves at one demand of their driver, in the order of the circuit.
+template <class T>
+struct Coils {
+  std::vector<T> current;  // none for one that is unplugged [A]
+  std::vector<bool> powered;
+  std::vector<electrics::Coil<T>> coil;  // of those powered
+  electrics::Source<T> source;           // its limit is what is asked for, at most its own
+  electrics::Wiring wiring = electrics::Wiring::kSeries;
+  std::optional<electrics::Wired<T>> wired;  // of those powered; unset when none gets a current
+};
+
+// Empty without control valves; unset when something is missing. Resistances at the coils'
+// temperature, or at 20 degC when that is not known.
+template <class T>
+[[nodiscard]] std::optional<Coils<T>> CoilsAt(const Fitted<T>& fitted, double road_speed,
+                                              Missing& missing);
 
 // Currents of the control valves' coils at a road speed [m/s], as driver and wiring give them, in
 // the order of the circuit. Empty without control valves; unset when something is missing.

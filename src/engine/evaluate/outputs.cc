@@ -14,6 +14,11 @@ constexpr std::string_view kGear = "rolling of pinion on rack, docs/methods/gear
 constexpr std::string_view kLimits = "docs/methods/limits.md";
 constexpr std::string_view kDrive = "ratio of effective diameters, docs/methods/gear.md";
 constexpr std::string_view kEffort = "virtual work, docs/methods/effort.md and tyre.md";
+constexpr std::string_view kBelt = "closed path of the belt, Eytelwein; docs/methods/belt.md";
+constexpr std::string_view kCopper = "IEC 60028; docs/methods/electrics.md";
+constexpr std::string_view kTwoWheel =
+    "linear two-wheel model (Gillespie, ch. 6), docs/methods/tyre.md";
+constexpr std::string_view kTransfer = "statics (Gillespie, ch. 6), docs/methods/tyre.md";
 constexpr std::string_view kOil = "circuit solved as a network, docs/methods/hydraulics.md";
 constexpr std::string_view kWiring = "nodal analysis, docs/methods/electrics.md";
 constexpr std::string_view kPlane = "plane geometry, docs/methods/turning.md";
@@ -180,20 +185,90 @@ constexpr std::array<OutputInfo, kOutputs> kCatalogue{{
      "torque with which the hand wheel comes back on its own; negative: it stays", kEffort},
     {kCentreGradient, "centre_gradient", "Torque per g of bend, on centre, 80 km/h", P::kNone,
      false, G::kWeight, K::kTorque, "middle between turning in and out, at 1 m/s², per g", kEffort},
+    {kUndersteer, "understeer", "Understeer: steer per g beyond what the bend's shape asks",
+     P::kNone, false, G::kHandling, K::kAngle,
+     "of the road wheels; below zero the car oversteers; for gentle bends", kTwoWheel},
+    {kCharacteristicSpeed, "characteristic_speed", "Characteristic speed", P::kNone, false,
+     G::kHandling, K::kSpeed, "of an understeering car: where it answers most to the hand wheel",
+     kTwoWheel},
+    {kCriticalSpeed, "critical_speed", "Critical speed", P::kNone, false, G::kHandling, K::kSpeed,
+     "of an oversteering car: from here on it runs away", kTwoWheel},
+    {kOuterLoad, "outer_load", "Load on the outer front wheel, 3 m/s²", P::kNone, false,
+     G::kHandling, K::kForce, "on the ground", kTransfer},
+    {kInnerLoad, "inner_load", "Load on the inner front wheel, 3 m/s²", P::kNone, false,
+     G::kHandling, K::kForce, "on the ground", kTransfer},
     {kKerbPressure, "kerb_pressure", "Pressure at the kerb, brake off, dry", P::kNone, false,
      G::kOil, K::kPressureGauge, "at the pump's outlet, engine idling", kOil},
     {kIdleFlow, "idle_flow", "Flow delivered at idle and that pressure", P::kNone, false, G::kOil,
      K::kFlow, "by the pump", kOil},
+    {kAskedFlow, "asked_flow", "Flow that the hand wheel asks for", P::kNone, false, G::kOil,
+     K::kFlow, "turned at 1 turn/s, or at your own limit, rack centred", kOil},
+    {kInletPressure, "inlet_pressure", "Pressure at the pump's inlet, coldest oil, idling",
+     P::kNone, false, G::kOil, K::kPressureAbsolute, "wheel straight ahead, just started", kOil},
     {kCatchUpLeft, "catch_up_left", "Hand wheel outruns the pump at", P::kTurns, true, G::kOil,
      K::kAngularSpeed, "hand-wheel speed at idle above which assist fails, with the kerb's load",
      kOil},
     {kCatchUpRight, "catch_up_right", "Hand wheel outruns the pump at", P::kTurns, false, G::kOil,
      K::kAngularSpeed, "hand-wheel speed at idle above which assist fails, with the kerb's load",
      kOil},
-    {kCoilCurrent, "coil_current", "Coil current standing, control valve", P::kNone, false, G::kOil,
+    {kParkingOil, "parking_oil", "Turning at the kerb on and on, engine idling", P::kOil, true,
+     G::kHeat, K::kTemperature, "where the oil's temperature settles", kOil},
+    {kParkingHeat, "parking_heat", "Turning at the kerb on and on, engine idling", P::kOil, false,
+     G::kHeat, K::kPower, "taken from the engine and turned to heat, at that temperature", kOil},
+    {kRoadOil, "road_oil", "Road: straight ahead, cruise speed", P::kOil, true, G::kHeat,
+     K::kTemperature, "where the oil's temperature settles", kOil},
+    {kRoadHeat, "road_heat", "Road: straight ahead, cruise speed", P::kOil, false, G::kHeat,
+     K::kPower, "taken from the engine and turned to heat, at that temperature", kOil},
+    {kHillOil, "hill_oil", "Hill or track: 80 km/h, 3 m/s² on and on, top engine speed", P::kOil,
+     true, G::kHeat, K::kTemperature, "where the oil's temperature settles", kOil},
+    {kHillHeat, "hill_heat", "Hill or track: 80 km/h, 3 m/s² on and on, top engine speed", P::kOil,
+     false, G::kHeat, K::kPower, "taken from the engine and turned to heat, at that temperature",
+     kOil},
+    {kBeltWrap, "belt_wrap", "Wrap of the belt on the pump", P::kNone, false, G::kBelt, K::kAngle,
+     "angle over which the belt touches, with the belt fitted, else slackest", kBelt},
+    {kBeltShortest, "belt_shortest", "Belt that fits, effective length", P::kBelt, true, G::kBelt,
+     K::kLength, "with the tensioner at the slack end of its slot", kBelt},
+    {kBeltLongest, "belt_longest", "Belt that fits, effective length", P::kBelt, false, G::kBelt,
+     K::kLength, "with the tensioner at the tight end of its slot", kBelt},
+    {kBeltSizeBelow, "belt_size_below", "Sizes sold next to the middle of that", P::kBelt, true,
+     G::kBelt, K::kLength, "whole number of the steps in which such belts are sold", kBelt},
+    {kBeltSizeAbove, "belt_size_above", "Sizes sold next to the middle of that", P::kBelt, false,
+     G::kBelt, K::kLength, "whole number of the steps in which such belts are sold", kBelt},
+    {kTensioner, "tensioner", "Tensioner in its slot, with the belt fitted", P::kNone, false,
+     G::kBelt, K::kLength, "from the slack end", kBelt},
+    {kBeltGripIdle, "belt_grip_idle", "Grip used where most, pump at its relief, engine idling",
+     P::kNone, false, G::kBelt, K::kShare, "100 % slips", kBelt},
+    {kBeltGripTop, "belt_grip_top", "Grip used where most, pump at its relief, top engine speed",
+     P::kNone, false, G::kBelt, K::kShare, "100 % slips", kBelt},
+    {kCoilCurrent, "coil_current", "Coil current, standing", P::kValves, true, G::kElectrics,
      K::kCurrent, "as driver and wiring give it", kWiring},
-    {kSecondCoilCurrent, "second_coil_current", "Coil current standing, second control valve",
-     P::kNone, false, G::kOil, K::kCurrent, "as driver and wiring give it", kWiring},
+    {kSecondCoilCurrent, "second_coil_current", "Coil current, standing", P::kValves, false,
+     G::kElectrics, K::kCurrent, "as driver and wiring give it", kWiring},
+    {kCoilRoadCurrent, "coil_road_current", "Coil current at 80 km/h", P::kValves, true,
+     G::kElectrics, K::kCurrent, "as driver and wiring give it", kWiring},
+    {kSecondCoilRoadCurrent, "second_coil_road_current", "Coil current at 80 km/h", P::kValves,
+     false, G::kElectrics, K::kCurrent, "as driver and wiring give it", kWiring},
+    {kCoilResistance, "coil_resistance", "Meter on the coil, plug off, warm", P::kValves, true,
+     G::kElectrics, K::kResistance, "copper at the temperature of the coils", kCopper},
+    {kSecondCoilResistance, "second_coil_resistance", "Meter on the coil, plug off, warm",
+     P::kValves, false, G::kElectrics, K::kResistance, "copper at the temperature of the coils",
+     kCopper},
+    {kCoilVoltage, "coil_voltage", "Meter across the coil, plugged in, standing", P::kValves, true,
+     G::kElectrics, K::kVoltage, "mean, when the driver switches", kWiring},
+    {kSecondCoilVoltage, "second_coil_voltage", "Meter across the coil, plugged in, standing",
+     P::kValves, false, G::kElectrics, K::kVoltage, "mean, when the driver switches", kWiring},
+    {kCoilDuty, "coil_duty", "Share of time switched on, standing", P::kValves, true, G::kElectrics,
+     K::kShare, "of a driver that switches, its diode's drop left out", kWiring},
+    {kSecondCoilDuty, "second_coil_duty", "Share of time switched on, standing", P::kValves, false,
+     G::kElectrics, K::kShare, "of a driver that switches, its diode's drop left out", kWiring},
+    {kOpening, "opening", "Opening, standing", P::kValves, true, G::kElectrics, K::kArea,
+     "of a round hole that passes as much", kOil},
+    {kSecondOpening, "second_opening", "Opening, standing", P::kValves, false, G::kElectrics,
+     K::kArea, "of a round hole that passes as much", kOil},
+    {kShareLetIn, "share_let_in", "Share of the supply pressure let in, standing", P::kValves, true,
+     G::kElectrics, K::kShare, "of a reaction valve", kOil},
+    {kSecondShareLetIn, "second_share_let_in", "Share of the supply pressure let in, standing",
+     P::kValves, false, G::kElectrics, K::kShare, "of a reaction valve", kOil},
 }};
 
 constexpr bool InOrder() {
@@ -218,6 +293,12 @@ std::string_view SideOf(Pair pair, bool left) {
       return left ? "rack to the left" : "rack to the right";
     case P::kHand:
       return left ? "torque" : "pull at the rim";
+    case P::kOil:
+      return left ? "oil settles at" : "heat made";
+    case P::kBelt:
+      return left ? "shorter" : "longer";
+    case P::kValves:
+      return left ? "control valve" : "second one";
     case P::kNone:
       break;
   }
@@ -240,8 +321,16 @@ std::string_view TitleOf(OutputGroup group) {
       return "Pump drive";
     case G::kWeight:
       return "What the hand wheel weighs";
+    case G::kHandling:
+      return "The car in a bend";
     case G::kOil:
-      return "Oil and control";
+      return "Oil";
+    case G::kHeat:
+      return "How hot the oil gets";
+    case G::kBelt:
+      return "Belt";
+    case G::kElectrics:
+      return "Control valves and their coils";
   }
   return "";
 }

@@ -82,14 +82,47 @@ enum class Output : std::uint8_t {
   kRoadLostPull,
   kReturnTorque,
   kCentreGradient,
+  kUndersteer,
+  kCharacteristicSpeed,
+  kCriticalSpeed,
+  kOuterLoad,
+  kInnerLoad,
   kKerbPressure,
   kIdleFlow,
+  kAskedFlow,
+  kInletPressure,
   kCatchUpLeft,
   kCatchUpRight,
+  kParkingOil,
+  kParkingHeat,
+  kRoadOil,
+  kRoadHeat,
+  kHillOil,
+  kHillHeat,
+  kBeltWrap,
+  kBeltShortest,
+  kBeltLongest,
+  kBeltSizeBelow,
+  kBeltSizeAbove,
+  kTensioner,
+  kBeltGripIdle,
+  kBeltGripTop,
   kCoilCurrent,
   kSecondCoilCurrent,
+  kCoilRoadCurrent,
+  kSecondCoilRoadCurrent,
+  kCoilResistance,
+  kSecondCoilResistance,
+  kCoilVoltage,
+  kSecondCoilVoltage,
+  kCoilDuty,
+  kSecondCoilDuty,
+  kOpening,
+  kSecondOpening,
+  kShareLetIn,
+  kSecondShareLetIn,
 };
-inline constexpr std::size_t kOutputs = static_cast<std::size_t>(Output::kSecondCoilCurrent) + 1;
+inline constexpr std::size_t kOutputs = static_cast<std::size_t>(Output::kSecondShareLetIn) + 1;
 
 enum class OutputGroup : std::uint8_t {
   kTurning,
@@ -99,11 +132,16 @@ enum class OutputGroup : std::uint8_t {
   kRods,
   kPump,
   kWeight,
-  kOil
+  kHandling,
+  kOil,
+  kHeat,
+  kBelt,
+  kElectrics
 };
+inline constexpr int kOutputGroups = static_cast<int>(OutputGroup::kElectrics) + 1;
 
 // Results that come twice, once for each side of something, and what that something is.
-enum class Pair : std::uint8_t { kNone, kWheels, kTurns, kRack, kHand };
+enum class Pair : std::uint8_t { kNone, kWheels, kTurns, kRack, kHand, kOil, kBelt, kValves };
 
 struct OutputInfo {
   Output id;

@@ -90,6 +90,7 @@ class Propagator {
     out_.assumed = plain_.assumed;
     out_.breakdown = plain_.breakdown;
     out_.notes = plain_.notes;
+    out_.control_trouble = plain_.control_trouble;
     out_.trouble = plain_.trouble;
     out_.steers_to_own_side = plain_.steers_to_own_side;
     for (std::size_t i = 0; i < kOutputs; ++i) {

@@ -58,6 +58,7 @@ struct Propagated {
   Level level = Level::kUnknown;
   std::vector<Evaluation<double>::Breakdown> breakdown;
   std::vector<std::string> notes;
+  std::optional<ControlTrouble> control_trouble;
   std::vector<Assumption> assumed;
   std::vector<Trouble> trouble;
   std::optional<bool> steers_to_own_side;  // rack travel to the left steers left

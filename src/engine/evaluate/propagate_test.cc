@@ -89,7 +89,7 @@ void CheckDerivatives(const Fitted<Quantity>& f) {
     const auto up = Moved(f, i, step), down = Moved(f, i, -step);
     const auto far_up = Moved(f, i, wide), far_down = Moved(f, i, -wide);
     for (std::size_t k = 0; k < kSlots; ++k) {
-      if (!figures[k]) continue;
+      if (!figures[k] || fixtures::IsCounted(k)) continue;
       CAPTURE(p.inputs[i].path);
       CAPTURE(fixtures::SlotName(k));
       const bool fold = fixtures::IsDeadCentre(k), weighed = fixtures::IsWeighed(k);
@@ -99,7 +99,8 @@ void CheckDerivatives(const Fitted<Quantity>& f) {
       const double exact = SensitivityTo(*figures[k], i);
       CAPTURE(exact);
       const double share = fold ? kFoldShare : weighed ? kWeighedShare : kShare;
-      const double least = 1e-9 * (1.0 + std::abs(figures[k]->value));
+      // What is solved for ends within its tolerance, which shows where little depends on an input.
+      const double least = (weighed ? 1e-8 : 1e-9) * (1.0 + std::abs(figures[k]->value));
       CHECK(ErrorOf(exact, *figures[k], *less, *more, fold ? wide : step, weighed) <=
             share * greatest[k][q.kind] + least);
     }
@@ -124,11 +125,18 @@ constexpr double kCurvature = 0.04;
 // sides two of them are nearly equal, so that the least of the two spreads less than either.
 constexpr double kLeastOfTwo = 0.16;
 
+// Grip used is a logarithm of the slack span's tension, which in the first try is near that at
+// which the belt lifts off.
+constexpr double kNearSlack = 0.12;
+
 double Allowed(std::size_t slot) {
   const bool least = slot == fixtures::kFirstCheck + static_cast<std::size_t>(Check::kInnerTilt) ||
                      slot == fixtures::kFirstCheck + static_cast<std::size_t>(Check::kOuterTilt) ||
                      slot == fixtures::kFirstCheck + static_cast<std::size_t>(Check::kRodArm);
-  return (least ? kLeastOfTwo : kCurvature) + fixtures::kDrawNoise;
+  const bool grip = slot == static_cast<std::size_t>(Output::kBeltGripIdle) ||
+                    slot == static_cast<std::size_t>(Output::kBeltGripTop) ||
+                    slot == fixtures::kFirstCheck + static_cast<std::size_t>(Check::kBeltGrip);
+  return (least ? kLeastOfTwo : grip ? kNearSlack : kCurvature) + fixtures::kDrawNoise;
 }
 
 void CheckByDraws(const Fitted<Quantity>& f) {

@@ -53,7 +53,9 @@ bool TurnsOver(Output id) {
 std::size_t MirrorSlot(std::size_t slot) {
   if (slot < fixtures::kFirstCheck) {
     const OutputInfo& info = Outputs()[slot];
-    return info.pair == Pair::kNone ? slot : info.left ? slot + 1 : slot - 1;
+    const bool sided =
+        info.pair == Pair::kWheels || info.pair == Pair::kTurns || info.pair == Pair::kRack;
+    return !sided ? slot : info.left ? slot + 1 : slot - 1;
   }
   if (slot < fixtures::kFirstEnd) {
     switch (static_cast<Check>(slot - fixtures::kFirstCheck)) {

@@ -70,6 +70,8 @@ const std::map<std::string, std::string>& MeaningfulAbsence() {
       {"rack.mount_up", "sits as the measured points"},
       {"setup.rack_up", "no shim"},
       {"setup.toe_length", "toe as measured with the points, said in words"},
+      {"car.drive.pulley.slot", "it cannot be moved: the belt is as long as the pulleys make it"},
+      {"car.drive.line_differential", "diameters at the cords, said in words"},
       {"car.front.rebound", "limits at design height: missing names it, none 'holds'"},
   };
   return kFields;
@@ -82,6 +84,7 @@ bool MeansNoLimit(const std::string& field) {
       "car.front.tyre_touch.right_wheel_right",  // likewise
       "rack.inner_joint_limit",                  // the travel's own limit names it
       "tie_rod.outer_joint_limit",               // likewise
+      "car.drive.pulley.slot",                   // no tensioner
       "rack.thread_engaged",                     // without a spacer the thread is the works' own
   };
   return kFields.contains(field);

@@ -5,12 +5,12 @@
 #include <array>
 
 #include "engine/evaluate/chain.h"
-#include "engine/evaluate/oil.h"
+#include "engine/evaluate/control_trouble.h"
+#include "engine/evaluate/power.h"
+#include "engine/evaluate/states.h"
 
 namespace steerbench {
 namespace {
-
-constexpr double kKmh = 1.0 / 3.6;  // [m/s]
 
 // The states in which the wheel is weighed on the road.
 struct RoadCase {
@@ -20,8 +20,8 @@ struct RoadCase {
 };
 constexpr std::array<RoadCase, 5> kRoad{
     {{50 * kKmh, 2.0, Output::kTownTorque, Output::kTownPull, true},
-     {80 * kKmh, 3.0, Output::kRoadTorque, Output::kRoadPull, true},
-     {80 * kKmh, 3.0, Output::kRoadLostTorque, Output::kRoadLostPull, false},
+     {kRoadSpeed, kRoadAcceleration, Output::kRoadTorque, Output::kRoadPull, true},
+     {kRoadSpeed, kRoadAcceleration, Output::kRoadLostTorque, Output::kRoadLostPull, false},
      {110 * kKmh, 3.0, Output::kFastTorque, Output::kFastPull, true},
      {140 * kKmh, 2.0, Output::kMotorwayTorque, Output::kMotorwayPull, true}}};
 
@@ -44,8 +44,11 @@ template <class T>
 class Weigher {
  public:
   Weigher(const Fitted<T>& fitted, const Front<T>& front, const std::optional<HandToRack<T>>& hand,
-          const Missing& hand_missing, Evaluation<T>& out)
-      : f_(fitted), chain_(fitted, front, hand, hand_missing, out.assumed), out_(out) {
+          const Missing& hand_missing, const Evaluation<double>* found, Evaluation<T>& out)
+      : f_(fitted),
+        chain_(fitted, front, hand, hand_missing, out.assumed),
+        found_(found),
+        out_(out) {
     if (!chain_.HasAssist() || !chain_.AssistLacks(0.0).empty()) return;
     idle_ = chain_.PumpSpeedAt(*f_.car.engine.idle);
     cruise_ = chain_.PumpSpeedAt(*f_.car.engine.cruise);
@@ -56,6 +59,7 @@ class Weigher {
     for (const RoadCase& c : kRoad) Road(c);
     OnCentre();
     Oil();
+    AddPower(f_, chain_, states_, found_, out_);
   }
 
  private:
@@ -90,9 +94,11 @@ class Weigher {
     const auto weighed = chain_.Turn(*axle, kIn, If(c.assisted, idle_), 0.0);
     if (!weighed) return Fail(c.torque, weighed.why());
     Put(c.torque, c.pull, *weighed);
+    Mark(c.torque, *weighed);
     if (c.torque != Output::kKerbTorque) return;
-    Explain(c.torque, "standing", *weighed);
+    Explain(c.torque, *weighed);
     if (!weighed->oil) return;
+    states_.kerb = WorkingOf(*weighed);
     Set(Output::kKerbPressure, weighed->oil->outlet);
     Set(Output::kIdleFlow, weighed->oil->delivered);
     const auto speed = chain_.CatchUpUnder(weighed->oil->rack_force, *idle_);
@@ -101,16 +107,20 @@ class Weigher {
     Set(Output::kCatchUpRight, speed->right);
   }
 
-  // Where a weight comes from, and what the oil does meanwhile.
-  void Explain(Output of, std::string_view when, const Weighed<T>& weighed) {
+  // Where a weight comes from.
+  void Explain(Output of, const Weighed<T>& weighed) {
     effort::Terms<T> terms = weighed.hand.terms;
     for (T& term : terms.of) term *= chain_.Sense();
     out_.breakdown.push_back({of, terms});
-    if (!weighed.oil) return;
-    for (const hydraulics::Mark mark : hydraulics::List(weighed.oil->marks)) {
-      out_.notes.push_back(fmt::format("{}: {}{}", when, hydraulics::Describe(mark),
-                                       hydraulics::CastsDoubt(mark) ? " (outside the model)" : ""));
-    }
+  }
+
+  void Mark(Output of, const Weighed<T>& weighed) {
+    if (weighed.oil) NoteMarks(out_, InfoOf(of).label, weighed.oil->marks);
+  }
+
+  // What the last turn loaded the oil with.
+  Working<T> WorkingOf(const Weighed<T>& weighed) {
+    return {weighed.oil->rack_force, chain_.Circuit().cylinder.travel_per_radian};
   }
 
   void Road(const RoadCase& c) {
@@ -127,14 +137,16 @@ class Weigher {
     const auto weighed = chain_.Turn(*axle, kIn, If(c.assisted, cruise_), c.speed);
     if (!weighed) return Fail(c.torque, weighed.why());
     Put(c.torque, c.pull, *weighed);
+    Mark(c.torque, *weighed);
     if (!first) return;
-    Explain(c.torque, "on the road", *weighed);
+    Explain(c.torque, *weighed);
+    if (weighed->oil) states_.road = WorkingOf(*weighed);
     if (const auto back = chain_.Return(*axle)) Set(Output::kReturnTorque, *back);
   }
 
   // Middle between turning in and out in a slight bend, per g: what the hand feels on centre.
   void OnCentre() {
-    constexpr double kSpeed = 80 * kKmh;
+    constexpr double kSpeed = kRoadSpeed;
     constexpr double kSlight = 1.0;  // [m/s^2]
     constexpr Output kOf = Output::kCentreGradient;
     Missing missing = chain_.BendLacks();
@@ -151,7 +163,6 @@ class Weigher {
 
   void Oil() {
     if (!chain_.HasAssist()) return;
-    Currents();
     Missing missing = chain_.StandingLacks(false);
     Append(missing, chain_.AssistLacks(0.0));
     if (missing.empty()) return;
@@ -159,23 +170,11 @@ class Weigher {
          missing);
   }
 
-  void Currents() {
-    Missing missing;
-    const auto currents = CoilCurrents<T>(f_, 0.0, missing);
-    if (!currents) {
-      Lack({Output::kCoilCurrent}, missing);
-      if (f_.second_control_valve) Lack({Output::kSecondCoilCurrent}, missing);
-      return;
-    }
-    if (currents->empty()) return;
-    out_.assumed.push_back(Assumption::kColdCoils);
-    Set(Output::kCoilCurrent, currents->front());
-    if (currents->size() > 1) Set(Output::kSecondCoilCurrent, currents->back());
-  }
-
   const Fitted<T>& f_;
   Chain<T> chain_;
+  const Evaluation<double>* found_;
   Evaluation<T>& out_;
+  WeighedStates<T> states_;
   std::optional<T> idle_, cruise_;  // pump speeds
 };
 
@@ -183,17 +182,23 @@ class Weigher {
 
 template <class T>
 void Weigh(const Fitted<T>& fitted, const Front<T>& front, const std::optional<HandToRack<T>>& hand,
-           const Missing& hand_missing, Evaluation<T>& evaluation) {
+           const Missing& hand_missing, const Evaluation<double>* found,
+           Evaluation<T>& evaluation) {
   // Weights are asked for as soon as the car's are: a file about geometry alone waits for nothing.
   const Car<T>& car = fitted.car;
-  if (!car.front_mass && !car.rear_mass && !car.front.tyre.pressure) return;
-  Weigher<T>(fitted, front, hand, hand_missing, evaluation).Run();
+  if (!car.front_mass && !car.rear_mass && !car.front.tyre.pressure) return SkipPower(evaluation);
+  Weigher<T>(fitted, front, hand, hand_missing, found, evaluation).Run();
+  if constexpr (std::same_as<T, double>) {
+    WriteMarks(evaluation);
+    FindControlTrouble(fitted, front, hand, evaluation);
+  }
 }
 
 template void Weigh<double>(const Fitted<double>&, const Front<double>&,
                             const std::optional<HandToRack<double>>&, const Missing&,
-                            Evaluation<double>&);
+                            const Evaluation<double>*, Evaluation<double>&);
 template void Weigh<Jet>(const Fitted<Jet>&, const Front<Jet>&,
-                         const std::optional<HandToRack<Jet>>&, const Missing&, Evaluation<Jet>&);
+                         const std::optional<HandToRack<Jet>>&, const Missing&,
+                         const Evaluation<double>*, Evaluation<Jet>&);
 
 }  // namespace steerbench

@@ -11,6 +11,7 @@
 #include "engine/evaluate/chain.h"
 #include "engine/evaluate/propagate.h"
 #include "fixtures/demo.h"
+#include "fixtures/figures.h"
 #include "reference/properties.h"
 
 namespace steerbench {
@@ -32,9 +33,7 @@ double Of(const Car& f, Output id) {
   return *e[id];
 }
 
-bool IsWeight(std::size_t i) {
-  return Outputs()[i].group == OutputGroup::kWeight || Outputs()[i].group == OutputGroup::kOil;
-}
+bool IsWeight(std::size_t i) { return fixtures::IsWeighed(i); }
 
 // A chain with what it stands on.
 struct Bench {
@@ -174,7 +173,7 @@ TEST_CASE("A closed control valve equals none") {
   none.control_valve.reset();
   const auto a = Evaluate(shut), b = Evaluate(none);
   for (std::size_t i = 0; i < kOutputs; ++i) {
-    if (!IsWeight(i) || static_cast<Output>(i) == kCoilCurrent) continue;
+    if (!IsWeight(i) || Outputs()[i].group == OutputGroup::kElectrics) continue;
     CAPTURE(Outputs()[i].key);
     REQUIRE(a.result[i].value.has_value() == b.result[i].value.has_value());
     if (a.result[i].value) CHECK(*a.result[i].value == doctest::Approx(*b.result[i].value));
@@ -273,6 +272,7 @@ TEST_CASE("Series or parallel on one driver gives each coil what a hand calculat
   const auto with = [&](CoilWiring wiring, double second_coil) {
     Car f = Two(v, true, wiring);
     f.second_control_valve->coil = second_coil;
+    f.car.driver.coil_temperature.reset();  // cold
     return f;
   };
   const Car series = with(CoilWiring::kSeries, 9.1), parallel = with(CoilWiring::kParallel, 9.1);
@@ -426,26 +426,34 @@ Fitted<Quantity> AwayFromKinks(Fitted<Quantity> f) {
 // its square, both stay below this share of what the whole size of the input does.
 constexpr double kDerivativeTolerance = 2e-4;
 
+// Weights, and the belt and the checks of oil, hose and coils besides.
+bool IsSolved(std::size_t i) {
+  if (IsWeight(i)) return true;
+  if (i < fixtures::kFirstCheck) return Outputs()[i].group == OutputGroup::kBelt;
+  const auto check = static_cast<Check>(i - fixtures::kFirstCheck);
+  return check >= Check::kPressureReserve && check <= Check::kSecondCoil;
+}
+
 TEST_CASE("Derivatives of every weight to every input are those of differences") {
   const Document demo = fixtures::Example();
   for (const std::string setup : {"works", "first-try", "calm", "keen"}) {
     const Fitted<Quantity> f = AwayFromKinks(fixtures::FittedSetup(demo, setup));
     const Propagated p = Propagate(f);
+    const auto row = fixtures::Row(p);
     for (std::size_t k = 0; k < p.inputs.size(); ++k) {
       const Quantity& q = p.inputs[k].quantity;
       const double size = std::max(std::abs(q.value), q.tolerance.value_or(0.0));
       if (size == 0.0) continue;  // a stated zero at the end of its range has no neighbour below
       const double step = 1e-4 * size;
-      const auto up = Evaluate(Moved(f, k, step)), down = Evaluate(Moved(f, k, -step));
-      for (std::size_t i = 0; i < kOutputs; ++i) {
-        if (!IsWeight(i) || !p.result[i].figure) continue;
-        const auto& from = p.result[i].figure->from;
-        const auto found = std::ranges::find(from, k, &Contribution::input);
-        const double exact = (found == from.end() ? 0.0 : found->sensitivity) * size;
-        const double difference =
-            (*up.result[i].value - *down.result[i].value) / (2.0 * step) * size;
-        const double scale = std::abs(p.result[i].figure->value) + std::abs(exact);
-        INFO(setup, " ", Outputs()[i].key, " ", p.inputs[k].path, " ", exact, " ", difference);
+      const auto up = fixtures::Row(Evaluate(Moved(f, k, step)));
+      const auto down = fixtures::Row(Evaluate(Moved(f, k, -step)));
+      for (std::size_t i = 0; i < fixtures::kFirstEnd; ++i) {
+        if (!IsSolved(i) || !row[i] || fixtures::IsCounted(i)) continue;
+        const auto found = std::ranges::find(row[i]->from, k, &Contribution::input);
+        const double exact = (found == row[i]->from.end() ? 0.0 : found->sensitivity) * size;
+        const double difference = (*up[i] - *down[i]) / (2.0 * step) * size;
+        const double scale = std::abs(row[i]->value) + std::abs(exact);
+        INFO(setup, " ", fixtures::SlotName(i), " ", p.inputs[k].path, " ", exact, " ", difference);
         CHECK(std::abs(exact - difference) <= kDerivativeTolerance * scale);
       }
     }

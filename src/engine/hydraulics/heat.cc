@@ -1,7 +1,9 @@
 #include "engine/hydraulics/heat.h"
 
+#include <algorithm>
 #include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
+#include <concepts>
 #include <cstdint>
 
 namespace steerbench::hydraulics {
@@ -9,7 +11,11 @@ namespace {
 
 constexpr std::uintmax_t kMostTrials = 100;
 constexpr double kTemperatureTolerance = 1e-9;  // [K]
-constexpr double kSlopeStep = 0.01;             // [K] for the slope of the balance
+constexpr double kFirstGuess = 30.0;            // [K] over the surroundings
+constexpr int kMostSecants = 10;
+constexpr double kLastStep = 1e-5;   // [K]; what is left then is this times the step before it,
+                                     // times how much the curve bends, about 0.01 per kelvin
+constexpr double kSlopeStep = 0.01;  // [K] for the slope of the balance
 
 template <class T>
 struct Made {
@@ -36,50 +42,61 @@ Outcome<Made<T>, Problem> HeatMade(const Circuit<T>& circuit, const Duty<T>& dut
   return made;
 }
 
-// Heat made less heat shed.
-template <class T>
-Outcome<T, Problem> Surplus(const Circuit<T>& circuit, const Duty<T>& duty, const T& temperature) {
-  const auto made = HeatMade<T>(circuit, duty, temperature);
-  if (!made) return made.why();
-  return T(made->heat - duty.cooling * (temperature - duty.surroundings));
-}
-
 Duty<double> Plain(const Duty<Jet>& d) {
   return {Plain(d.working), d.working_share.a, d.cooling.a, d.surroundings.a};
 }
 
+// Heat made less heat shed, in plain numbers; keeps why it could not be had.
+class Surplus {
+ public:
+  Surplus(const Circuit<double>& circuit, const Duty<double>& duty)
+      : circuit_(circuit), duty_(duty) {}
+  double operator()(double temperature) {
+    const auto made = HeatMade<double>(circuit_, duty_, temperature);
+    if (!made) problem_ = made.why();
+    return made ? made->heat - duty_.cooling * (temperature - duty_.surroundings) : 0.0;
+  }
+  [[nodiscard]] const std::optional<Problem>& problem() const { return problem_; }
+
+ private:
+  const Circuit<double>& circuit_;
+  const Duty<double>& duty_;
+  std::optional<Problem> problem_;
+};
+
+// The heat depends little on the temperature, so that a few steps of the secant do; unset when
+// they leave the range or do not close in.
+std::optional<double> BySecant(Surplus surplus, const Duty<double>& duty) {
+  double before = std::min(duty.surroundings + kFirstGuess, kHottest);
+  double off_before = surplus(before);
+  double at = before + off_before / duty.cooling;
+  for (int step = 0; step < kMostSecants; ++step) {
+    if (surplus.problem() || !(at > duty.surroundings && at < kHottest)) return std::nullopt;
+    const double off = surplus(at);
+    const double next = at - off * (at - before) / (off - off_before);
+    if (std::abs(next - at) < kLastStep) return next;
+    before = at;
+    off_before = off;
+    at = next;
+  }
+  return std::nullopt;
+}
+
 // Root of the surplus between the surroundings and the hottest temperature.
 Outcome<double, Problem> Balance(const Circuit<double>& circuit, const Duty<double>& duty) {
-  std::optional<Problem> problem;
-  const auto surplus = [&](double temperature) {
-    const auto made = Surplus<double>(circuit, duty, temperature);
-    if (!made) problem = made.why();
-    return made ? *made : 0.0;
-  };
+  if (const auto found = BySecant(Surplus(circuit, duty), duty)) return *found;
+  Surplus surplus(circuit, duty);
   const double cold = surplus(duty.surroundings), hot = surplus(kHottest);
-  if (problem) return *problem;
+  if (surplus.problem()) return *surplus.problem();
   if (cold <= 0.0) return duty.surroundings;  // a pump at rest makes no heat
   if (hot > 0.0) return Problem::kTooHot;
   std::uintmax_t trials = kMostTrials;
   const auto near = [](double a, double b) { return std::abs(b - a) < kTemperatureTolerance; };
-  const auto [low, high] = boost::math::tools::toms748_solve(surplus, duty.surroundings, kHottest,
-                                                             cold, hot, near, trials);
-  if (problem) return *problem;
+  const auto [low, high] =
+      boost::math::tools::toms748_solve([&surplus](double t) { return surplus(t); },
+                                        duty.surroundings, kHottest, cold, hot, near, trials);
+  if (surplus.problem()) return *surplus.problem();
   return near(low, high) ? Outcome<double, Problem>(0.5 * (low + high)) : Problem::kNotConverged;
-}
-
-double Lifted(const Circuit<double>&, const Duty<double>&, double t) { return t; }
-
-// One Newton step in Jet at the solution; the slope need be only near enough, for the residual's
-// value there is nothing.
-Jet Lifted(const Circuit<Jet>& circuit, const Duty<Jet>& duty, double t) {
-  const Circuit<double> plain = Plain(circuit);
-  const Duty<double> plain_duty = Plain(duty);
-  const auto above = Surplus<double>(plain, plain_duty, t + kSlopeStep);
-  const auto below = Surplus<double>(plain, plain_duty, t - kSlopeStep);
-  const auto here = Surplus<Jet>(circuit, duty, Jet(t));
-  if (!above || !below || !here) return Jet(t);
-  return t - *here * (2.0 * kSlopeStep / (*above - *below));
 }
 
 const Circuit<double>& Bare(const Circuit<double>& circuit) { return circuit; }
@@ -98,17 +115,36 @@ Outcome<OilBalance<T>, Problem> SettleTemperature(const Circuit<T>& circuit, con
   if (Value(duty.surroundings) >= kHottest) return Problem::kTooHot;
   const auto balance = Balance(Bare(circuit), Bare(duty));
   if (!balance) return balance.why();
-  OilBalance<T> result;
-  result.temperature = Lifted(circuit, duty, *balance);
-  const auto made = HeatMade<T>(circuit, duty, result.temperature);
+  return BalanceAt<T>(circuit, duty, *balance);
+}
+
+template <class T>
+Outcome<OilBalance<T>, Problem> BalanceAt(const Circuit<T>& circuit, const Duty<T>& duty,
+                                          double settled) {
+  const auto made = HeatMade<T>(circuit, duty, T(settled));
   if (!made) return made.why();
-  result.heat = made->heat;
-  result.marks = made->marks;
+  OilBalance<T> result{T(settled), made->heat, made->marks};
+  if constexpr (!std::same_as<T, double>) {
+    // One Newton step in Jet; the slope need be only near enough, for the surplus has no value.
+    const Circuit<double> plain = Plain(circuit);
+    const Duty<double> plain_duty = Plain(duty);
+    const auto above = HeatMade<double>(plain, plain_duty, settled + kSlopeStep);
+    const auto below = HeatMade<double>(plain, plain_duty, settled - kSlopeStep);
+    if (!above) return above.why();
+    if (!below) return below.why();
+    const double slope = (above->heat - below->heat) / (2.0 * kSlopeStep);
+    const T surplus = made->heat - duty.cooling * (settled - duty.surroundings);
+    result.temperature = settled - (surplus - Value(surplus)) / (slope - Value(duty.cooling));
+    result.heat += slope * (result.temperature - settled);
+  }
   return result;
 }
 
 template Outcome<OilBalance<double>, Problem> SettleTemperature(const Circuit<double>&,
                                                                 const Duty<double>&);
 template Outcome<OilBalance<Jet>, Problem> SettleTemperature(const Circuit<Jet>&, const Duty<Jet>&);
+template Outcome<OilBalance<double>, Problem> BalanceAt(const Circuit<double>&, const Duty<double>&,
+                                                        double);
+template Outcome<OilBalance<Jet>, Problem> BalanceAt(const Circuit<Jet>&, const Duty<Jet>&, double);
 
 }  // namespace steerbench::hydraulics

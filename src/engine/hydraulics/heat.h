@@ -31,4 +31,10 @@ template <class T>
 [[nodiscard]] Outcome<OilBalance<T>, Problem> SettleTemperature(const Circuit<T>& circuit,
                                                                 const Duty<T>& duty);
 
+// The balance at the temperature [K] that SettleTemperature found for the same values, with its
+// derivatives: nothing is searched again (implicit function theorem).
+template <class T>
+[[nodiscard]] Outcome<OilBalance<T>, Problem> BalanceAt(const Circuit<T>& circuit,
+                                                        const Duty<T>& duty, double settled);
+
 }  // namespace steerbench::hydraulics

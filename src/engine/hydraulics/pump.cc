@@ -12,7 +12,7 @@ constexpr double kGravity = 9.80665;   // standard [m/s^2]
 constexpr double kCornerShare = 0.02;  // of the regulated flow: a spring's rate rounds the corner
 constexpr double kLeastCorner = 1e-9;  // [m^3/s] so that a pump without limits has a width too
 constexpr double kReliefShare = 0.2;   // of the way from cracking to full flow: a valve lifts off
-constexpr double kTellApart = 1e-9;    // relative determinant below which readings say the same
+constexpr double kTellApart = 1e-12;   // relative determinant below which readings say the same
 
 // Highest inlet flow: all that the air pressure above the filling limit can push through.
 template <class T>
@@ -68,20 +68,32 @@ T RegulatedFlow(const T& area, double coefficient, const T& spring_pressure, con
 }
 
 template <class T>
-T LeakFrom(const T& displacement, const PumpReading<T>& reading) {
-  return (displacement * reading.speed - reading.flow) * reading.viscosity / reading.pressure;
+T LeakFrom(const T& displacement, const std::vector<PumpReading<T>>& readings) {
+  T lost(0.0), thrusts(0.0);
+  for (const PumpReading<T>& r : readings) {
+    const T thrust = r.pressure / r.viscosity;
+    lost += (displacement * r.speed - r.flow) * thrust;
+    thrusts += thrust * thrust;
+  }
+  return lost / thrusts;
 }
 
 template <class T>
-std::optional<DisplacementAndLeak<T>> PumpFrom(const PumpReading<T>& a, const PumpReading<T>& b) {
-  // speed x V - (p / mu) x leak = flow, twice.
-  const T thrust_a = a.pressure / a.viscosity;
-  const T thrust_b = b.pressure / b.viscosity;
-  const T determinant = b.speed * thrust_a - a.speed * thrust_b;
-  const double scale = std::abs(Value(b.speed * thrust_a)) + std::abs(Value(a.speed * thrust_b));
-  if (!(std::abs(Value(determinant)) > kTellApart * scale)) return std::nullopt;
-  return DisplacementAndLeak<T>{(b.flow * thrust_a - a.flow * thrust_b) / determinant,
-                                (a.speed * b.flow - b.speed * a.flow) / determinant};
+std::optional<DisplacementAndLeak<T>> PumpFrom(const std::vector<PumpReading<T>>& readings) {
+  // speed x V - (p / mu) x leak = flow, for each: normal equations.
+  T ss(0.0), st(0.0), tt(0.0), sq(0.0), tq(0.0);
+  for (const PumpReading<T>& r : readings) {
+    const T thrust = r.pressure / r.viscosity;
+    ss += r.speed * r.speed;
+    st += r.speed * thrust;
+    tt += thrust * thrust;
+    sq += r.speed * r.flow;
+    tq += thrust * r.flow;
+  }
+  const T determinant = ss * tt - st * st;
+  if (!(Value(determinant) > kTellApart * Value(ss * tt))) return std::nullopt;
+  return DisplacementAndLeak<T>{(sq * tt - tq * st) / determinant,
+                                (sq * st - tq * ss) / determinant};
 }
 
 template <class T>
@@ -167,16 +179,15 @@ bool IsSound(const Pump<T>& pump) {
   return !pump.top_speed || IsPositive(*pump.top_speed);
 }
 
-#define STEERBENCH_INSTANTIATE(T)                                                            \
-  template T RegulatedFlow<T>(const T&, double, const T&, const T&);                         \
-  template T LeakFrom<T>(const T&, const PumpReading<T>&);                                   \
-  template std::optional<DisplacementAndLeak<T>> PumpFrom<T>(const PumpReading<T>&,          \
-                                                             const PumpReading<T>&);         \
-  template PumpLaw<T> MakePump<T>(const Pump<T>&, const T&, const FluidState<T>&, const T&); \
-  template FlowPoint<T> Delivered<T>(const PumpLaw<T>&, const T&);                           \
-  template T ReliefFlow<T>(const PumpLaw<T>&, const T&);                                     \
-  template PumpState<T> PumpStateAt<T>(const Pump<T>&, const PumpLaw<T>&, const T&,          \
-                                       const FluidState<T>&, const T&, const T&, const T&);  \
+#define STEERBENCH_INSTANTIATE(T)                                                                 \
+  template T RegulatedFlow<T>(const T&, double, const T&, const T&);                              \
+  template T LeakFrom<T>(const T&, const std::vector<PumpReading<T>>&);                           \
+  template std::optional<DisplacementAndLeak<T>> PumpFrom<T>(const std::vector<PumpReading<T>>&); \
+  template PumpLaw<T> MakePump<T>(const Pump<T>&, const T&, const FluidState<T>&, const T&);      \
+  template FlowPoint<T> Delivered<T>(const PumpLaw<T>&, const T&);                                \
+  template T ReliefFlow<T>(const PumpLaw<T>&, const T&);                                          \
+  template PumpState<T> PumpStateAt<T>(const Pump<T>&, const PumpLaw<T>&, const T&,               \
+                                       const FluidState<T>&, const T&, const T&, const T&);       \
   template bool IsSound<T>(const Pump<T>&)
 STEERBENCH_INSTANTIATE(double);
 STEERBENCH_INSTANTIATE(Jet);

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <optional>
+#include <vector>
 
 #include "engine/hydraulics/line.h"
 
@@ -59,20 +60,20 @@ struct PumpReading {
   T flow{};       // by bucket and stopwatch [m^3/s]
 };
 
-// Leak coefficient [m^3] from one reading of a pump of known displacement [m^3/rad]:
-// (V w - Q) mu / p. Pre: pressure above zero.
+// Leak coefficient [m^3] of a pump of known displacement [m^3/rad] from readings: the least squares
+// of V w - Q against p / mu; of one reading (V w - Q) mu / p. Pre: a reading, pressures above zero.
 template <class T>
-[[nodiscard]] T LeakFrom(const T& displacement, const PumpReading<T>& reading);
+[[nodiscard]] T LeakFrom(const T& displacement, const std::vector<PumpReading<T>>& readings);
 
-// Displacement and leak from two readings at different pressure, or at different speed: two linear
-// equations. Unset when the readings do not tell the two apart (same p / (mu w)).
+// Displacement and leak from two readings at different pressure, or at different speed, or from
+// more by least squares of the flow. Unset when they do not tell the two apart (same p / (mu w)).
 template <class T>
 struct DisplacementAndLeak {
   T displacement{}, leak{};
 };
 template <class T>
-[[nodiscard]] std::optional<DisplacementAndLeak<T>> PumpFrom(const PumpReading<T>& a,
-                                                             const PumpReading<T>& b);
+[[nodiscard]] std::optional<DisplacementAndLeak<T>> PumpFrom(
+    const std::vector<PumpReading<T>>& readings);
 
 // The pump at one speed and with one oil: delivery against outlet pressure, falling throughout.
 //   Q(p) = min(min(V w - leak p / mu, regulated) - relief(p), suction), corners rounded.

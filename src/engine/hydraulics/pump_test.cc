@@ -33,7 +33,7 @@ TEST_CASE("pump: flow from displacement, speed and volumetric efficiency; power 
   const double speed = row.Input("n"), pressure = row.Input("p");
   // The row gives the leak as a volumetric efficiency: one bench reading.
   const double measured = pump.displacement * speed * row.Input("eta_v");
-  pump.leak = LeakFrom<double>(pump.displacement, {speed, pressure, oil.dynamic, measured});
+  pump.leak = LeakFrom<double>(pump.displacement, {{speed, pressure, oil.dynamic, measured}});
   const auto law = MakePump<double>(pump, speed, oil, kAtmosphere);
   const double flow = Delivered<double>(law, pressure).flow;
   REFERENCE_CHECK(row, "Q", flow);
@@ -49,14 +49,24 @@ TEST_CASE("pump: displacement and leak come back from two readings") {
       return PumpReading<double>{speed, pressure, viscosity,
                                  displacement * speed - leak * pressure / viscosity};
     };
-    const auto both = PumpFrom<double>(reading(Between(50.0, 100.0), Between(1e5, 2e6), 0.02),
-                                       reading(Between(60.0, 120.0), Between(5e6, 9e6), 0.015));
+    const auto both = PumpFrom<double>({reading(Between(50.0, 100.0), Between(1e5, 2e6), 0.02),
+                                        reading(Between(60.0, 120.0), Between(5e6, 9e6), 0.015)});
     RC_ASSERT(both.has_value());
     RC_ASSERT(std::abs(both->displacement / displacement - 1.0) < 1e-9);
     RC_ASSERT(std::abs(both->leak / leak - 1.0) < 1e-6);
   });
+  // More readings than needed: each off by as much as another is off the other way.
+  const PumpReading<double> slow{60.0, 2e6, 0.02, 1e-4}, fast{90.0, 8e6, 0.02, 1.4e-4};
+  PumpReading<double> above = fast, below = fast;
+  above.flow += 1e-6;
+  below.flow -= 1e-6;
+  const auto two = PumpFrom<double>({slow, fast}), three = PumpFrom<double>({slow, above, below});
+  CHECK(three->displacement == doctest::Approx(two->displacement));
+  CHECK(three->leak == doctest::Approx(two->leak));
+  CHECK(LeakFrom<double>(1.8e-6, {above, below}) ==
+        doctest::Approx(LeakFrom<double>(1.8e-6, {fast})));
   const PumpReading<double> once = {80.0, 5e6, 0.02, 1e-4};
-  CHECK_FALSE(PumpFrom<double>(once, once).has_value());
+  CHECK_FALSE(PumpFrom<double>({once, once}).has_value());
 }
 
 TEST_CASE("flow control: rises with speed, then holds, then droops as stated") {

@@ -22,10 +22,15 @@ enum class Status : std::uint8_t { kUnknown, kHolds, kClose, kExceeded };
 
 // Usual limits of the trade where the document states none of its own. Each is 'common practice,
 // no source' unless it says otherwise.
-inline constexpr double kLeastRodArmAngle = 25.0 * 0.017453292519943295;  // [rad]
-inline constexpr double kLeastThreadDiameters = 1.0;                      // steel on steel
-inline constexpr double kWantedThreadDiameters = 1.25;                    // below it, a warning
-inline constexpr double kMostColumnBend = 35.0 * 0.017453292519943295;    // [rad]
-inline constexpr double kLeastToothReserve = 0.0;  // [m]; the mesh itself is the limit
+inline constexpr double kLeastRodArmAngle = 25.0 * 0.017453292519943295;     // [rad]
+inline constexpr double kLeastThreadDiameters = 1.0;                         // steel on steel
+inline constexpr double kWantedThreadDiameters = 1.25;                       // below it, a warning
+inline constexpr double kMostColumnBend = 35.0 * 0.017453292519943295;       // [rad]
+inline constexpr double kLeastHandWheelSpeed = 6.283185307179586;            // [rad/s] 1 turn/s
+inline constexpr double kWantedHandWheelSpeed = 1.5 * kLeastHandWheelSpeed;  // below, a warning
+inline constexpr double kLeastInletPressure = 0.8e5;   // [Pa] absolute, below it a pump growls
+inline constexpr double kMostOilTemperature = 393.15;  // [K] 120 degC, beyond it oil and seals age
+inline constexpr double kMostBeltGrip = 1.0;           // all of it; the belt's own limit
+inline constexpr double kLeastToothReserve = 0.0;      // [m]; the mesh itself is the limit
 
 }  // namespace steerbench::limits

@@ -1,0 +1,267 @@
+#include "engine/evaluate/belt_drive.h"
+
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "engine/belt/path.h"
+#include "engine/belt/tension.h"
+#include "engine/evaluate/oil.h"
+#include "engine/limits/margin.h"
+
+namespace steerbench {
+namespace {
+
+using enum Output;
+
+template <class T>
+class BeltEvaluator {
+ public:
+  BeltEvaluator(const Fitted<T>& fitted, const Evaluation<double>* found, Evaluation<T>& out)
+      : f_(fitted), drive_(fitted.car.drive), found_(found), out_(out) {}
+
+  void Run() {
+    for (const Check id : {Check::kBeltNotShort, Check::kBeltNotLong, Check::kBeltGrip}) {
+      CheckOf(id).absent = true;
+    }
+    if (drive_.pulley.empty() || !f_.pulley) return;
+    Layout();
+    if (!missing_.empty()) return LackAll();
+    const auto slack = belt::PathOver<T>(pulleys_);
+    const auto tight =
+        guide_ ? belt::PathOver<T>(belt::PlacedAt<T>(pulleys_, *guide_, guide_->to)) : slack;
+    if (!slack) return Say(slack.why());
+    if (!tight) return Say(tight.why());
+    Lengths(slack->length, tight->length);
+    const auto run = AsFitted(*slack, tight->length);
+    if (!run) return;
+    Set(kBeltWrap, run->wrap[pump_]);
+    Grip(*run);
+  }
+
+ private:
+  void Set(Output id, const T& value) { out_.result[static_cast<std::size_t>(id)].value = value; }
+  void Lack(std::initializer_list<Output> ids, const Missing& missing) {
+    for (const Output id : ids) out_.result[static_cast<std::size_t>(id)].missing = missing;
+  }
+  Margin<T>& CheckOf(Check id) { return out_.check[static_cast<std::size_t>(id)]; }
+  T Need(const std::optional<T>& field, std::string_view path, Missing& missing) {
+    if (!field) missing.push_back(path);
+    return field.value_or(T(0.0));
+  }
+
+  void LackAll() {
+    Lack({kBeltWrap, kBeltShortest, kBeltLongest, kBeltSizeBelow, kBeltSizeAbove, kBeltGripIdle,
+          kBeltGripTop},
+         missing_);
+    if (!f_.belt) return;
+    Lack({kTensioner}, missing_);
+    for (const Check id : {Check::kBeltNotShort, Check::kBeltNotLong, Check::kBeltGrip}) {
+      CheckOf(id).absent = id == Check::kBeltGrip ? !f_.pump : !guide_;
+      CheckOf(id).missing = missing_;
+    }
+  }
+
+  // A belt that cannot run so: which pulleys are concerned.
+  void Say(const belt::Fault& fault) {
+    std::string where;
+    for (const int i : {fault.first, fault.second}) {
+      if (i < 0 || i >= static_cast<int>(drive_.pulley.size())) continue;
+      const std::string& name = drive_.pulley[static_cast<std::size_t>(i)].name;
+      where += fmt::format("{}{}", where.empty() ? "" : ", ",
+                           name.empty() ? fmt::format("pulley {}", i + 1) : name);
+    }
+    out_.notes.push_back(fmt::format("belt: {}{}", belt::Describe(fault.problem),
+                                     where.empty() ? "" : fmt::format(" ({})", where)));
+  }
+
+  // Pulleys, and the guide of the one that tensions.
+  void Layout() {
+    differential_ = Need(drive_.line_differential, "car.drive.line_differential", missing_);
+    std::size_t cranks = 0, pumps = 0;
+    for (std::size_t i = 0; i < drive_.pulley.size(); ++i) {
+      const DrivePulley<T>& p = drive_.pulley[i];
+      if (!p.of) missing_.push_back("car.drive.pulley.of");
+      if (p.of == PulleyOf::kCrank) crank_ = i, ++cranks;
+      if (p.of == PulleyOf::kPump) pump_ = i, ++pumps;
+      pulleys_.push_back({{Need(p.right, "car.drive.pulley.right", missing_),
+                           Need(p.up, "car.drive.pulley.up", missing_)},
+                          RadiusOf(p),
+                          p.back.value_or(false) ? belt::Face::kBack : belt::Face::kInside});
+      if (p.slot) AddGuide(i, p);
+    }
+    if (cranks != 1 || pumps != 1) missing_.push_back("car.drive.pulley.of");
+  }
+
+  T RadiusOf(const DrivePulley<T>& p) {
+    const T diameter = p.of == PulleyOf::kCrank
+                           ? Need(f_.car.engine.crank_pulley, "car.engine.crank_pulley", missing_)
+                       : p.of == PulleyOf::kPump
+                           ? Need(f_.pulley->diameter, "pulley.diameter", missing_)
+                           : Need(p.diameter, "car.drive.pulley.diameter", missing_);
+    if (!p.back.value_or(false)) return diameter / 2.0 + differential_;
+    return belt::BackRadius<T>(diameter,
+                               Need(drive_.back_distance, "car.drive.back_distance", missing_));
+  }
+
+  void AddGuide(std::size_t i, const DrivePulley<T>& p) {
+    belt::Guide<T> guide;
+    guide.kind = belt::GuideKind::kSlot;
+    guide.pulley = i;
+    guide.origin = pulleys_[i].centre;
+    guide.slot_angle = Need(p.slot_angle, "car.drive.pulley.slot_angle", missing_);
+    guide.to = *p.slot;
+    guide_ = guide;
+  }
+
+  // By the length printed on a belt, which is that at the stated diameters.
+  T Effective(const T& pitch_length) const { return pitch_length - Around(); }
+  T Around() const { return differential_ * (2.0 * M_PI); }
+
+  void Lengths(const T& slack, const T& tight) {
+    const T shortest = Effective(slack), longest = Effective(tight);
+    Set(kBeltShortest, shortest);
+    Set(kBeltLongest, longest);
+    if (drive_.length_step) {
+      const auto size =
+          belt::StandardNear(Value(shortest + longest) / 2.0, Value(*drive_.length_step));
+      if (!size) return Say(size.why());
+      Set(kBeltSizeBelow, T(size->below));  // as sold: no ± but that of which of them it is
+      Set(kBeltSizeAbove, T(size->above));
+    } else {
+      Lack({kBeltSizeBelow, kBeltSizeAbove}, {"car.drive.length_step"});
+    }
+    if (!f_.belt || !guide_) return;
+    Margin<T>& least = CheckOf(Check::kBeltNotShort);
+    Margin<T>& most = CheckOf(Check::kBeltNotLong);
+    least.absent = most.absent = false;
+    least.limit = shortest;
+    most.limit = longest;
+    most.at_least = false;
+    if (!f_.belt->length) {
+      least.missing = most.missing = {"belt.length"};
+      return;
+    }
+    least.value = *f_.belt->length - shortest;
+    most.value = longest - *f_.belt->length;
+  }
+
+  // The run with the belt fitted and tensioned; without a belt, or a slot, as the pulleys stand.
+  std::optional<belt::Path<T>> AsFitted(const belt::Path<T>& slack, const T& tight) {
+    if (!guide_ || !f_.belt) return slack;
+    if (!f_.belt->length) {
+      Lack({kTensioner, kBeltWrap, kBeltGripIdle, kBeltGripTop}, {"belt.length"});
+      CheckOf(Check::kBeltGrip).absent = !f_.pump;
+      CheckOf(Check::kBeltGrip).missing = {"belt.length"};
+      return std::nullopt;
+    }
+    const T length = *f_.belt->length + Around();
+    const double share = Value(length - slack.length) / Value(tight - slack.length);
+    const auto placed = Place(length, share);
+    if (!placed) {
+      Say(placed.why());
+      return std::nullopt;
+    }
+    Set(kTensioner, placed->position);
+    pulleys_ = belt::PlacedAt<T>(pulleys_, *guide_, placed->position);
+    return placed->path;
+  }
+
+  // With derivatives: at the place found without them. Else Newton's method from the share of the
+  // slot that the length asks for, and the search over the whole slot where that fails.
+  Outcome<belt::Placed<T>, belt::Fault> Place(const T& pitch_length, double share) const {
+    constexpr int kMostSteps = 8;
+    constexpr double kSame = 1e-13;  // [m]
+    const double slot = Value(guide_->to);
+    const bool known = found_ && (*found_)[kTensioner];
+    double place = known ? *(*found_)[kTensioner] : share * slot;
+    for (int step = 0; step < kMostSteps && place >= 0.0 && place <= slot; ++step) {
+      const auto placed = belt::PlacedFrom<T>(pulleys_, *guide_, pitch_length, place);
+      if (!placed) break;
+      const double next = Value(placed->position);
+      if (known || std::abs(next - place) < kSame) return placed;
+      place = next;
+    }
+    return belt::PlaceFor<T>(pulleys_, *guide_, pitch_length);
+  }
+
+  // Grip used with the pump at its relief pressure, engine idling and at its top speed.
+  void Grip(const belt::Path<T>& run) {
+    if (!f_.belt || !f_.pump) return;
+    Margin<T>& margin = CheckOf(Check::kBeltGrip);
+    margin.absent = false;
+    Missing missing;
+    belt::Belt<T> belt;
+    const T mass = Need(f_.belt->mass, "belt.mass", missing);
+    belt.mass_per_length = mass / run.length;
+    belt.inside_friction = Need(f_.belt->friction, "belt.friction", missing);
+    belt.back_friction = f_.belt->back_friction.value_or(T(0.0));
+    belt.ribs = T(1.0);
+    belt::Drive<T> drive;
+    drive.driver = crank_;
+    drive.tension = Need(drive_.tension, "car.drive.tension", missing);
+    for (const DrivePulley<T>& p : drive_.pulley) {
+      const bool own = p.of == PulleyOf::kOther;
+      drive.power.push_back(own ? Need(p.power, "car.drive.pulley.power", missing) : T(0.0));
+      if (own && p.back.value_or(false) && !f_.belt->back_friction && p.power &&
+          Value(*p.power) > 0.0) {
+        missing.push_back("belt.back_friction");
+      }
+    }
+    if (!f_.belt->back_friction) belt.back_friction = belt.inside_friction;  // of idlers alone
+    const T torque = Need(f_.pump->displacement, "pump.displacement", missing) *
+                     Need(f_.pump->relief, "pump.relief", missing);
+    margin.missing = missing;
+    GripAt(kBeltGripIdle, f_.car.engine.idle, "car.engine.idle", run, belt, drive, torque);
+    GripAt(kBeltGripTop, f_.car.engine.top, "car.engine.top", run, belt, drive, torque);
+  }
+
+  void GripAt(Output id, const std::optional<T>& engine, std::string_view path,
+              const belt::Path<T>& run, const belt::Belt<T>& belt, belt::Drive<T> drive,
+              const T& torque) {
+    Margin<T>& margin = CheckOf(Check::kBeltGrip);
+    Missing missing = margin.missing;
+    const T speed = Need(engine, path, missing);
+    if (!missing.empty()) {
+      Lack({id}, missing);
+      if (margin.missing.empty()) margin.missing = missing;
+      margin.value.reset();
+      return;
+    }
+    drive.speed = speed * pulleys_[crank_].radius;
+    drive.power[pump_] = torque * PumpSpeedOf<T>(f_, speed);
+    const auto loaded = belt::LoadOn<T>(pulleys_, run, belt, drive);
+    if (!loaded) return Say(loaded.why());
+    const T used = loaded->grip_used[static_cast<std::size_t>(loaded->weakest)];
+    Set(id, used);
+    margin.limit = f_.limits.belt_grip.value_or(T(limits::kMostBeltGrip));
+    margin.at_least = false;
+    const T left = *margin.limit - used;
+    if (margin.missing.empty() && (!margin.value || Value(left) < Value(*margin.value))) {
+      margin.value = left;
+    }
+  }
+
+  const Fitted<T>& f_;
+  const BeltDrive<T>& drive_;
+  const Evaluation<double>* found_;
+  Evaluation<T>& out_;
+  Missing missing_;
+  std::vector<belt::Pulley<T>> pulleys_;
+  std::optional<belt::Guide<T>> guide_;
+  T differential_{};
+  std::size_t crank_ = 0, pump_ = 0;
+};
+
+}  // namespace
+
+template <class T>
+void AddBelt(const Fitted<T>& fitted, const Evaluation<double>* found, Evaluation<T>& out) {
+  BeltEvaluator<T>(fitted, found, out).Run();
+}
+
+template void AddBelt<double>(const Fitted<double>&, const Evaluation<double>*,
+                              Evaluation<double>&);
+template void AddBelt<Jet>(const Fitted<Jet>&, const Evaluation<double>*, Evaluation<Jet>&);
+
+}  // namespace steerbench

@@ -1,0 +1,37 @@
+// Control valves that get less current than their driver asks for, or none, and what would cure it.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "engine/evaluate/outputs.h"
+
+namespace steerbench {
+
+// Share of the current asked for that counts as all of it.
+inline constexpr double kFullCurrent = 0.95;
+
+struct ControlTrouble {
+  // In which state the driver asks for the current: the wheel's weight there suffers from it.
+  Output weight = Output::kKerbTorque;
+  struct Weak {
+    bool second = false;                               // the second control valve
+    bool unplugged = false;                            // else it gets too little
+    bool in_series = false;                            // with the other one's coil
+    bool shared = false;                               // in parallel with it on one driver
+    double asked = 0.0, current = 0.0, pull_in = 0.0;  // [A]
+  };
+  std::vector<Weak> weak;
+  std::optional<double> torque;  // as it is, magnitude at the hand wheel [N m]
+  // A change that was tried: the circuit was solved with it.
+  struct Trial {
+    std::string change;            // in words
+    bool cures = false;            // every coil then gets what is asked for
+    std::optional<double> torque;  // with it, magnitude [N m]
+  };
+  std::vector<Trial> trials;  // cures first
+};
+
+}  // namespace steerbench

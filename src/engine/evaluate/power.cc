@@ -1,0 +1,324 @@
+#include "engine/evaluate/power.h"
+
+#include <fmt/format.h>
+
+#include <array>
+
+#include "engine/electrics/copper.h"
+#include "engine/evaluate/oil.h"
+#include "engine/evaluate/states.h"
+#include "engine/hydraulics/curves.h"
+#include "engine/hydraulics/heat.h"
+#include "engine/limits/margin.h"
+
+namespace steerbench {
+namespace {
+
+using enum Output;
+
+constexpr std::array kChecksHere{Check::kPressureReserve, Check::kHose,           Check::kCatchUp,
+                                 Check::kInlet,           Check::kOilTemperature, Check::kCoil,
+                                 Check::kSecondCoil};
+
+void Append(Missing& to, const Missing& more) { to.insert(to.end(), more.begin(), more.end()); }
+
+template <class T>
+class Power {
+ public:
+  Power(const Fitted<T>& fitted, Chain<T>& chain, const WeighedStates<T>& states,
+        const Evaluation<double>* found, Evaluation<T>& out)
+      : f_(fitted), chain_(chain), states_(states), found_(found), out_(out) {}
+
+  void Run() {
+    Handling();
+    if (!chain_.HasAssist()) return;
+    if (f_.pump) Reserves();
+    Flow();
+    Inlet();
+    Heat();
+    Coils();
+  }
+
+ private:
+  Result<T>& ResultOf(Output id) { return out_.result[static_cast<std::size_t>(id)]; }
+  void Set(Output id, const T& value) { ResultOf(id).value = value; }
+  void Lack(std::initializer_list<Output> ids, const Missing& missing) {
+    for (const Output id : ids) ResultOf(id).missing = missing;
+  }
+  Margin<T>& Begin(Check id) {
+    Margin<T>& m = out_.check[static_cast<std::size_t>(id)];
+    m.absent = false;
+    return m;
+  }
+  void Fail(Output of, std::string_view why) {
+    out_.notes.push_back(fmt::format("{}: not known, {}", InfoOf(of).label, why));
+  }
+
+  // How the car answers, and what its front wheels carry in the bend that is weighed.
+  void Handling() {
+    Missing missing = chain_.BendLacks();
+    if (!missing.empty()) {
+      Lack({kUndersteer, kCharacteristicSpeed, kCriticalSpeed}, missing);
+    } else if (const auto handling = chain_.Handling(kRoadSpeed)) {
+      Set(kUndersteer, handling->understeer * tyre::kGravity);
+      if (handling->characteristic_speed)
+        Set(kCharacteristicSpeed, *handling->characteristic_speed);
+      if (handling->critical_speed) Set(kCriticalSpeed, *handling->critical_speed);
+    }
+    Loads();
+  }
+
+  void Loads() {
+    const Car<T>& c = f_.car;
+    Missing missing;
+    for (const auto& [field, path] : {std::pair{&c.front_mass, "car.front_mass"},
+                                      {&c.rear_mass, "car.rear_mass"},
+                                      {&c.cg_height, "car.cg_height"},
+                                      {&c.roll_share, "car.roll_share"},
+                                      {&c.front.track, "car.front.track"},
+                                      {&c.rear_track, "car.rear_track"}}) {
+      if (!*field) missing.push_back(path);
+    }
+    if (!missing.empty()) return Lack({kOuterLoad, kInnerLoad}, missing);
+    const auto rest = tyre::LoadsFromScales<T>(*c.front_mass, *c.rear_mass);
+    if (!rest) return Fail(kOuterLoad, Describe(rest.why()));
+    const auto loads = tyre::LoadsInBend<T>(
+        *rest, {*c.cg_height, *c.front.track, *c.rear_track, *c.roll_share}, T(kRoadAcceleration));
+    if (!loads) return Fail(kOuterLoad, Describe(loads.why()));
+    Set(kOuterLoad, loads->front.right);
+    Set(kInnerLoad, loads->front.left);
+  }
+
+  // Pressure that the relief valve and the hose leave.
+  void Reserves() {
+    Margin<T>& kerb = Begin(Check::kPressureReserve);
+    kerb.at_least = false;
+    kerb.missing = ResultOf(kKerbPressure).missing;
+    if (!f_.pump->relief) kerb.missing.push_back("pump.relief");
+    if (f_.pump->relief) kerb.limit = ReliefBegins(*f_.pump);
+    if (kerb.limit && ResultOf(kKerbPressure).value) {
+      kerb.value = *kerb.limit - *ResultOf(kKerbPressure).value;
+    }
+    Margin<T>& hose = Begin(Check::kHose);
+    hose.at_least = false;
+    hose.limit = f_.car.oil.hose_working;
+    if (!hose.limit) hose.missing.push_back("car.oil.hose_working");
+    if (!f_.pump->relief) hose.missing.push_back("pump.relief");
+    if (!hose.missing.empty()) return;
+    const hydraulics::HoseClass<T> hose_class{*hose.limit,
+                                              *hose.limit * hydraulics::kBurstPerWorking};
+    hose.value = hydraulics::MarginOf<T>(hose_class, *f_.pump->relief).working;
+  }
+
+  // What the hand asks for, against what the pump gives.
+  void Flow() {
+    const T speed = f_.limits.hand_wheel_speed.value_or(T(limits::kLeastHandWheelSpeed));
+    Margin<T>& m = Begin(Check::kCatchUp);
+    m.limit = speed;
+    if (!f_.limits.hand_wheel_speed) {
+      m.wanted = limits::kWantedHandWheelSpeed - limits::kLeastHandWheelSpeed;
+    }
+    m.missing = ResultOf(kCatchUpLeft).missing;
+    const auto &left = ResultOf(kCatchUpLeft).value, &right = ResultOf(kCatchUpRight).value;
+    if (left && right) m.value = (Value(*left) < Value(*right) ? *left : *right) - speed;
+    const Missing missing = chain_.AssistLacks(0.0);
+    if (!missing.empty()) return Lack({kAskedFlow}, missing);
+    using std::abs;
+    Set(kAskedFlow, chain_.Circuit().cylinder.area_a * abs(chain_.RackSpeedAt(speed)));
+  }
+
+  // The coldest start: whether the oil gets into the pump fast enough.
+  void Inlet() {
+    const OilCircuit<T>& oil = f_.car.oil;
+    Margin<T>& m = Begin(Check::kInlet);
+    m.limit = f_.limits.inlet_pressure.value_or(T(limits::kLeastInletPressure));
+    m.missing = chain_.AssistLacks(0.0);
+    for (const auto& [field, path] : {std::pair{&oil.inlet_length, "car.oil.inlet_length"},
+                                      {&oil.inlet_bore, "car.oil.inlet_bore"},
+                                      {&oil.inlet_head, "car.oil.inlet_head"},
+                                      {&oil.coldest, "car.oil.coldest"}}) {
+      if (!*field) m.missing.push_back(path);
+    }
+    if (!m.missing.empty()) return Lack({kInletPressure}, m.missing);
+    hydraulics::Condition<T> start = chain_.At(chain_.PumpSpeedAt(*f_.car.engine.idle), 0.0);
+    start.temperature = *oil.coldest;
+    const auto state = hydraulics::SolveSteady<T>(chain_.Circuit(), start);
+    if (!state) return Fail(kInletPressure, Describe(state.why()));
+    Set(kInletPressure, state->pump.inlet_pressure);
+    m.value = state->pump.inlet_pressure - *m.limit;
+    NoteMarks(out_, "coldest start", state->marks);
+  }
+
+  struct Duty {
+    Output oil, heat;
+    const std::optional<Working<T>>& load;  // unset: straight ahead, or not known
+    bool loaded;
+    T engine;
+    double road_speed;
+  };
+
+  void Heat() {
+    const OilCircuit<T>& oil = f_.car.oil;
+    Margin<T>& m = Begin(Check::kOilTemperature);
+    m.at_least = false;
+    m.limit = f_.limits.oil_temperature.value_or(T(limits::kMostOilTemperature));
+    Missing missing = chain_.AssistLacks(kRoadSpeed);
+    if (!oil.cooling) missing.push_back("car.oil.cooling");
+    if (!oil.surroundings) missing.push_back("car.oil.surroundings");
+    Missing hill = missing;
+    if (!f_.car.engine.top) hill.push_back("car.engine.top");
+    Append(hill, ResultOf(kRoadTorque).missing);
+    Missing parking = missing;
+    Append(parking, ResultOf(kKerbTorque).missing);
+    m.missing = parking;
+    Append(m.missing, hill);
+    if (!parking.empty()) Lack({kParkingOil, kParkingHeat}, parking);
+    if (!hill.empty()) Lack({kHillOil, kHillHeat}, hill);
+    if (!missing.empty()) return Lack({kRoadOil, kRoadHeat}, missing);
+    const Engine<T>& e = f_.car.engine;
+    Settle({kRoadOil, kRoadHeat, {}, false, *e.cruise, kRoadSpeed}, m);
+    if (states_.kerb) Settle({kParkingOil, kParkingHeat, states_.kerb, true, *e.idle, 0.0}, m);
+    if (states_.road && e.top) {
+      Settle({kHillOil, kHillHeat, states_.road, true, *e.top, kRoadSpeed}, m);
+    }
+  }
+
+  void Settle(const Duty& duty, Margin<T>& m) {
+    hydraulics::Circuit<T> circuit = chain_.Circuit();
+    hydraulics::Duty<T> d;
+    d.working = chain_.At(chain_.PumpSpeedAt(duty.engine), duty.road_speed);
+    if (duty.loaded) {
+      circuit.cylinder.travel_per_radian = duty.load->travel_per_radian;
+      d.working.rack_force = duty.load->rack_force;
+    }
+    d.cooling = *f_.car.oil.cooling;
+    d.surroundings = *f_.car.oil.surroundings;
+    const auto settled = found_ && (*found_)[duty.oil]
+                             ? hydraulics::BalanceAt<T>(circuit, d, *(*found_)[duty.oil])
+                             : hydraulics::SettleTemperature<T>(circuit, d);
+    if (!settled) return Fail(duty.oil, Describe(settled.why()));
+    Set(duty.oil, settled->temperature);
+    Set(duty.heat, settled->heat);
+    NoteMarks(out_, InfoOf(duty.oil).label, settled->marks);
+    const T left = *m.limit - settled->temperature;
+    if (!m.value || Value(left) < Value(*m.value)) m.value = left;
+  }
+
+  // ---- coils --------------------------------------------------------------------------------
+
+  static constexpr std::array<std::array<Output, 6>, 2> kCoilOutputs{
+      {{kCoilCurrent, kCoilRoadCurrent, kCoilVoltage, kCoilDuty, kOpening, kShareLetIn},
+       {kSecondCoilCurrent, kSecondCoilRoadCurrent, kSecondCoilVoltage, kSecondCoilDuty,
+        kSecondOpening, kSecondShareLetIn}}};
+
+  void Coils() {
+    if (!f_.control_valve && !f_.second_control_valve) return;
+    Missing missing;
+    const auto standing = CoilsAt<T>(f_, 0.0, missing);
+    const auto road = CoilsAt<T>(f_, kRoadSpeed, missing);
+    std::size_t valve = 0, plugged = 0;
+    for (const bool second : {false, true}) {
+      const auto& part = second ? f_.second_control_valve : f_.control_valve;
+      if (!part) continue;
+      const auto& ids = kCoilOutputs[second ? 1 : 0];
+      WarmCoil(*part, second);
+      Margin<T>& m = Begin(second ? Check::kSecondCoil : Check::kCoil);
+      if (!standing || !road) {
+        const bool share = part->principle == ControlPrinciple::kReaction;
+        Lack({ids[0], ids[1], ids[2], ids[3], share ? ids[5] : ids[4]}, missing);
+        m.missing = missing;
+        continue;
+      }
+      Set(ids[0], standing->current[valve]);
+      Set(ids[1], road->current[valve]);
+      Opening(*part, second, standing->current[valve]);
+      if (standing->powered[valve]) Meter(*standing, plugged++, ids[2], ids[3]);
+      PullIn(*part, *standing, *road, valve, m);
+      ++valve;
+    }
+  }
+
+  void WarmCoil(const ControlValve<T>& part, bool second) {
+    const Output id = second ? kSecondCoilResistance : kCoilResistance;
+    Missing missing;
+    if (!part.coil) missing.push_back(second ? "second_control_valve.coil" : "control_valve.coil");
+    if (!f_.car.driver.coil_temperature) {
+      missing.push_back("car.driver.coil_temperature");
+      Assume(Assumption::kColdCoils);
+    }
+    if (!missing.empty()) return Lack({id}, missing);
+    const auto warm = electrics::CopperAt<T>(*part.coil, *f_.car.driver.coil_temperature);
+    if (!warm) return Fail(id, electrics::Describe(warm.why().problem));
+    Set(id, *warm);
+  }
+  void Assume(Assumption a) {
+    if (std::ranges::find(out_.assumed, a) == out_.assumed.end()) out_.assumed.push_back(a);
+  }
+
+  void Opening(const ControlValve<T>& part, bool second, const T& current) {
+    const auto valve = ControlValveOf<T>(part);
+    const bool share = part.principle == ControlPrinciple::kReaction;
+    const Output id =
+        share ? (second ? kSecondShareLetIn : kShareLetIn) : (second ? kSecondOpening : kOpening);
+    if (!part.principle) {
+      return Lack({id}, {second ? "second_control_valve.principle" : "control_valve.principle"});
+    }
+    if (!valve) {
+      return Lack({id}, {second ? "second_control_valve.opening" : "control_valve.opening"});
+    }
+    Set(id, hydraulics::OpeningAt<T>(*valve, current).opening);
+  }
+
+  // What a voltmeter across the coil shows, and how long a switched driver must be on for it.
+  void Meter(const steerbench::Coils<T>& coils, std::size_t plugged, Output voltage, Output duty) {
+    if (!coils.wired) return Set(voltage, T(0.0)), Set(duty, T(0.0));
+    const auto& wired = *coils.wired;
+    const auto& pins = wired.coil_pins[plugged];
+    Set(voltage, wired.state.voltage[pins.in] - wired.state.voltage[pins.out]);
+    const std::size_t driver = wired.driver_pins.size() > 1 ? plugged : 0;
+    const T behind = wired.state.voltage[wired.driver_pins[driver]] +
+                     wired.driver_current[driver] * coils.source.resistance;
+    Set(duty, behind / coils.source.voltage);
+  }
+
+  // Against the current from which it moves, at whichever of the two states asks for more.
+  void PullIn(const ControlValve<T>& part, const steerbench::Coils<T>& standing,
+              const steerbench::Coils<T>& road, std::size_t valve, Margin<T>& m) {
+    const bool at_rest = Value(*standing.source.limit) >= Value(*road.source.limit);
+    const steerbench::Coils<T>& most = at_rest ? standing : road;
+    if (!part.pull_in) return;  // only of one that is unplugged
+    m.limit = *part.pull_in;
+    m.value = most.current[valve] - *part.pull_in;
+    m.wanted = kFullCurrent * Value(*most.source.limit) - Value(*part.pull_in);
+  }
+
+  const Fitted<T>& f_;
+  Chain<T>& chain_;
+  const WeighedStates<T>& states_;
+  const Evaluation<double>* found_;
+  Evaluation<T>& out_;
+};
+
+}  // namespace
+
+template <class T>
+void AddPower(const Fitted<T>& fitted, Chain<T>& chain, const WeighedStates<T>& states,
+              const Evaluation<double>* found, Evaluation<T>& out) {
+  SkipPower(out);
+  Power<T>(fitted, chain, states, found, out).Run();
+}
+
+template <class T>
+void SkipPower(Evaluation<T>& out) {
+  for (const Check id : kChecksHere) out.check[static_cast<std::size_t>(id)].absent = true;
+}
+
+#define STEERBENCH_INSTANTIATE(T)                                                 \
+  template void AddPower<T>(const Fitted<T>&, Chain<T>&, const WeighedStates<T>&, \
+                            const Evaluation<double>*, Evaluation<T>&);           \
+  template void SkipPower<T>(Evaluation<T>&)
+STEERBENCH_INSTANTIATE(double);
+STEERBENCH_INSTANTIATE(Jet);
+#undef STEERBENCH_INSTANTIATE
+
+}  // namespace steerbench

@@ -1,0 +1,23 @@
+// The states in which results are taken, and what the oil does in them that must be said.
+#pragma once
+
+#include <string_view>
+
+#include "engine/evaluate/evaluate.h"
+
+namespace steerbench {
+
+inline constexpr double kKmh = 1.0 / 3.6;          // [m/s]
+inline constexpr double kRoadSpeed = 80.0 * kKmh;  // [m/s]
+inline constexpr double kRoadAcceleration = 3.0;   // [m/s^2], sideways, left bend
+
+// Keeps the marks of a state for WriteMarks.
+template <class T>
+void NoteMarks(Evaluation<T>& out, std::string_view state, hydraulics::Marks marks) {
+  if (marks.bits != 0) out.marked.push_back({std::string(state), marks});
+}
+
+// Adds a note for each mark kept: in which states, what, and whether it lies outside the model.
+void WriteMarks(Evaluation<double>& out);
+
+}  // namespace steerbench

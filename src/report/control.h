@@ -1,0 +1,16 @@
+// Control valves that get too little current, in words. Internal.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "report/report.h"
+
+namespace steerbench {
+
+// What is wrong, what it does to the wheel's weight, and each change tried with what came out, as
+// sentences; empty when nothing is wrong.
+[[nodiscard]] std::vector<std::string> ControlTroubleLines(const SetupReport& setup,
+                                                           const Units& units);
+
+}  // namespace steerbench
