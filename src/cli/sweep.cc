@@ -51,7 +51,8 @@ std::optional<Sweep> KeepColumns(const Sweep& sweep, std::string list, bool tabl
       return std::nullopt;
     }
   }
-  Sweep kept{sweep.level, {}, {}};
+  Sweep kept;
+  kept.level = sweep.level;
   for (const std::size_t i : keep) kept.column.push_back(sweep.column[i]);
   for (const std::vector<double>& row : sweep.row) {
     std::vector<double>& cells = kept.row.emplace_back();

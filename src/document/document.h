@@ -60,10 +60,12 @@ struct EditResult {
 
 // Sets one field (dotted path, "rack.quick.travel", "car.front.obstacle[0].gap") of a TOML text
 // to a value as a user would type it ("117.5 ± 0.2 mm", "true", "strut"); an empty value removes
-// the field. Comments, order and spacing of everything else stay byte for byte. The result is
-// read back before it is returned: an edit that would break the document is refused with the
-// problems it would cause; only a row of a turn plate may stay short of a field, since fields are
-// set one by one. A field of a part that does not exist makes the part, which `made_table` tells.
+// the field, or a whole part or item of a list ("rack.quick", "car.front.obstacle[0]") with the
+// comments right above it. Comments, order and spacing of everything else stay byte for byte. The
+// result is read back before it is returned: an edit that would break the document is refused with
+// the problems it would cause; only a row of a turn plate may stay short of a field, since fields
+// are set one by one. A field of a part that does not exist makes the part, which `made_table`
+// tells.
 [[nodiscard]] EditResult EditToml(std::string_view text, std::string_view path,
                                   std::string_view value);
 

@@ -152,6 +152,12 @@ EditResult Found(std::string_view text, const std::vector<const Node*>& nodes, c
   return result;
 }
 
+// Whether the text after an edit differs from that before it as it was meant to.
+bool Meant(const Node& before, const Node& after, const Path& path, bool removed) {
+  if (removed) return SameWithout(before, after, path);
+  return NodesAlong(after, path).size() > path.size() && SameExceptAt(before, after, path);
+}
+
 bool HoldsFields(const Shape& shape) {
   return shape.type == Shape::Type::kTable || shape.type == Shape::Type::kNamed ||
          shape.type == Shape::Type::kList;
@@ -168,7 +174,7 @@ EditResult EditToml(std::string_view text, std::string_view path_text, std::stri
   std::size_t depth = 0;
   const std::optional<Shape> shape = ShapeAt(root_shape, path, &depth);
   if (!shape) return Refused(UnknownField(root_shape, path, depth, path_text));
-  if (HoldsFields(*shape)) {
+  if (HoldsFields(*shape) && !value.empty()) {
     return Refused(ProblemWith(path_text, path_text, "this holds fields; name one of them"));
   }
   const Reading before = ReadBack(text);
@@ -191,8 +197,7 @@ EditResult EditToml(std::string_view text, std::string_view path_text, std::stri
   const Reading after = ReadBack(*edited);
   std::vector<Problem> caused = NewProblems(before.problems, after.problems);
   if (!caused.empty()) return {.text = {}, .problems = std::move(caused)};
-  const bool there_now = after.root && NodesAlong(*after.root, changed).size() > changed.size();
-  if (there_now == value.empty() || !SameExceptAt(*before.root, *after.root, changed)) {
+  if (!after.root || !Meant(*before.root, *after.root, changed, value.empty())) {
     return Refused(ProblemWith(path_text, value, std::string(kUneditable)));
   }
   result.text = std::move(*edited);

@@ -264,6 +264,72 @@ std::string OutOfLines(std::string_view text, std::size_t begin, std::size_t end
   return std::string(text.substr(0, LineBegin(text, begin))) + std::string(text.substr(next));
 }
 
+// Offsets of the headers of a table and of all tables below it.
+void AddHeaders(std::string_view text, const Node& node, std::vector<std::size_t>& headers) {
+  if (IsSection(text, node)) headers.push_back(node.begin);
+  for (const Member& m : node.members) AddHeaders(text, m.value, headers);
+  for (const Node& item : node.items) AddHeaders(text, item, headers);
+}
+
+// Where the comment lines right above a line begin.
+std::size_t CommentsAbove(std::string_view text, std::size_t line) {
+  while (line > 0) {
+    const std::size_t above = LineBegin(text, line - 1);
+    const std::size_t first = SkipBlanks(text, above);
+    if (text[first] != '#') break;
+    line = above;
+  }
+  return line;
+}
+
+// Takes out every section of a table, or of each item of a list.
+std::string OutOfSections(std::string_view text, const Node& root, const Node& table) {
+  std::vector<std::size_t> all, own;
+  AddHeaders(text, root, all);
+  AddHeaders(text, table, own);
+  std::sort(all.begin(), all.end());
+  std::string out;
+  std::size_t kept = 0;
+  std::sort(own.begin(), own.end());
+  for (const std::size_t header : own) {
+    const auto next = std::upper_bound(all.begin(), all.end(), header);
+    const std::size_t begin = CommentsAbove(text, LineBegin(text, header));
+    const std::size_t end =
+        next == all.end() ? text.size() : CommentsAbove(text, LineBegin(text, *next));
+    if (begin > kept) out += text.substr(kept, begin - kept);
+    kept = std::max(kept, end);
+  }
+  return out + std::string(text.substr(kept));
+}
+
+// Without what stands at a path; what that leaves empty goes too.
+void TakeOut(Node& node, const Path& path, std::size_t at) {
+  const PathStep& step = path[at];
+  const bool last = at + 1 == path.size();
+  if (step.IsIndex()) {
+    if (step.index >= node.items.size()) return;
+    if (!last) return TakeOut(node.items[step.index], path, at + 1);
+    node.items.erase(node.items.begin() + static_cast<std::ptrdiff_t>(step.index));
+    return;
+  }
+  const auto member = std::find_if(node.members.begin(), node.members.end(),
+                                   [&](const Member& m) { return m.key == step.key; });
+  if (member == node.members.end()) return;
+  if (!last) return TakeOut(member->value, path, at + 1);
+  node.members.erase(member);
+}
+
+bool IsEmpty(const Node& node) {
+  const bool holder = node.type == Node::Type::kTable || node.type == Node::Type::kArray;
+  return holder && node.members.empty() && node.items.empty();
+}
+
+void DropEmpty(Node& node) {
+  for (Member& m : node.members) DropEmpty(m.value);
+  for (Node& item : node.items) DropEmpty(item);
+  std::erase_if(node.members, [](const Member& m) { return IsEmpty(m.value); });
+}
+
 const Member* MemberOf(const Node& table, std::string_view key) {
   for (const Member& m : table.members) {
     if (m.key == key) return &m;
@@ -335,10 +401,12 @@ std::optional<std::string> SpliceValue(std::string_view text, const Node& root, 
 
 std::optional<std::string> SpliceOut(std::string_view text, const Node& root, const Path& path) {
   std::vector<const Node*> nodes = NodesAlong(root, path);
-  if (nodes.size() <= path.size() || path.back().IsIndex()) return std::nullopt;
+  if (nodes.size() <= path.size()) return std::nullopt;
   const Node& old = *nodes.back();
-  if ((old.type == Node::Type::kTable && !old.braces) || IsSectionList(old)) return std::nullopt;
+  if (IsSection(text, old) || IsSectionList(old)) return OutOfSections(text, root, old);
+  if (old.type == Node::Type::kTable && !old.braces) return std::nullopt;
   nodes.pop_back();
+  if (path.back().IsIndex()) return OutOfBraces(text, old.begin, old.end);
   const Member* member = MemberOf(*nodes.back(), path.back().key);
   const std::size_t begin = EntryBegin(text, member->key_begin);
   const bool braces = InnermostBraces(nodes) < nodes.size();
@@ -347,6 +415,14 @@ std::optional<std::string> SpliceOut(std::string_view text, const Node& root, co
 
 bool SameExceptAt(const Node& before, const Node& after, const Path& path) {
   return SameExcept(&before, &after, path, 0);
+}
+
+bool SameWithout(const Node& before, const Node& after, const Path& path) {
+  Node expected = before, found = after;
+  TakeOut(expected, path, 0);
+  DropEmpty(expected);
+  DropEmpty(found);
+  return SameValues(expected, found);
 }
 
 }  // namespace steerbench

@@ -118,6 +118,18 @@ void CheckHead(const Knock& knock) {
   if (knock.headers.contains("range")) Refuse(416, "range", "answers are sent whole");
 }
 
+bool HasEnd(const Knock& knock) {
+  const auto first = [&](const char* name) {
+    const auto found = knock.headers.find(name);
+    return found == knock.headers.end() ? std::string() : Lower(Trim(found->second));
+  };
+  const std::string length = first("content-length");
+  const bool digits =
+      !length.empty() && length.find_first_not_of("0123456789") == std::string::npos;
+  return (digits || first("transfer-encoding") == "chunked") &&
+         !first("content-type").starts_with("multipart");
+}
+
 std::string CookieOf(const Knock& knock, std::string_view name) {
   const auto [first, last] = knock.headers.equal_range("cookie");
   for (auto header = first; header != last; ++header) {

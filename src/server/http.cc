@@ -122,7 +122,9 @@ class HttpServer::Impl {
     server_.set_default_headers(SecurityHeaders());
     server_.set_socket_options([this](int socket) {
       listening_ = socket;
-      httplib::default_socket_options(socket);
+      // Not the library's SO_REUSEPORT, by which another program could listen on the same port.
+      const int yes = 1;
+      setsockopt(socket, SOL_SOCKET, SO_REUSEADDR, &yes, sizeof yes);
     });
     const auto get = [this](const httplib::Request& from, httplib::Response& to) { Get(from, to); };
     const auto post = [this](const httplib::Request& from, httplib::Response& to,
@@ -236,6 +238,7 @@ class HttpServer::Impl {
     if (knock.method != "GET") Refuse(405, "method", "this address takes GET only");
     if (const Asset* asset = FindAsset(from.path)) return PutAsset(*asset, knock, to);
     if (from.path != "/" || !Assets().empty()) Refuse(404, "route", "there is no such address");
+    to.set_header("Cache-Control", "no-cache");
     Send(to, std::string(kNoPage), "text/html; charset=utf-8");
   }
 
@@ -265,10 +268,10 @@ class HttpServer::Impl {
             const httplib::ContentReader& reader) {
     const Knock knock = KnockOf(from);
     Body body;
-    bool readable = false;  // its length is clear, so that it can be read past
+    bool clear = false;  // the head says what it should, so that the connection can go on
     try {
       CheckHead(knock);
-      readable = true;
+      clear = true;
       Request request = RequestOf(from, knock);
       const Route& route = RouteOf(request);
       CheckPaired(request, route.open);
@@ -280,8 +283,9 @@ class HttpServer::Impl {
       request.body = std::move(body.text);
       Put(Answer(route, bench_, request), to, TakesGzip(knock));
     } catch (const Refused& refused) {
-      if (readable && !body.whole && !body.too_long) body = Read(reader, 0);
-      Put(AnswerOf(refused.refusal), to, false, !body.whole);
+      // What is sent already is read, else the peer's side would break before it has the answer.
+      if (!body.whole && !body.too_long && HasEnd(knock)) body = Read(reader, 0);
+      Put(AnswerOf(refused.refusal), to, false, !clear || !body.whole);
     }
   }
 

@@ -50,26 +50,27 @@ Response Revised(const State& state, std::string_view json) {
   return response;
 }
 
-// A curve, or what it lacks.
-Sweep CurveOf(const Plain& plain, const std::string& of) {
+// What the wheel weighs, with its ± when the car comes as quantities.
+template <class S>
+WeightCurve WeightCurveOf(const Fitted<S>& fitted, const Plain& plain, const std::string& of) {
+  if (of == "kerb") return KerbCurve(fitted, UsualTravel(plain.results, kCurvePoints));
+  if (of == "road") return RoadCurve(fitted, UsualAccelerations());
+  if (of == "boost") return BoostCurve(fitted);
+  if (of == "pump") return PumpCurve(fitted);
+  Refuse(400, "parameter", "curves are of linkage, kerb, road, boost or pump", "of");
+}
+
+// A curve; refused when it lacks something.
+Sweep CurveOf(const FittedSetup& setup, const std::string& of, bool plus_minus) {
+  const Plain& plain = setup.InPlainNumbers();
   if (of == "linkage") {
     SweepGrid grid;
     grid.travel = UsualTravel(plain.results, kCurvePoints);
     grid.jounce_left = {0.0};
     return RunSweep(plain.fitted, grid);
   }
-  WeightCurve curve;
-  if (of == "kerb") {
-    curve = KerbCurve(plain.fitted, UsualTravel(plain.results, kCurvePoints));
-  } else if (of == "road") {
-    curve = RoadCurve(plain.fitted, UsualAccelerations());
-  } else if (of == "boost") {
-    curve = BoostCurve(plain.fitted);
-  } else if (of == "pump") {
-    curve = PumpCurve(plain.fitted);
-  } else {
-    Refuse(400, "parameter", "curves are of linkage, kerb, road, boost or pump", "of");
-  }
+  WeightCurve curve = plus_minus ? WeightCurveOf(setup.AsWritten(), plain, of)
+                                 : WeightCurveOf(plain.fitted, plain, of);
   if (curve.missing.empty()) return std::move(curve.sweep);
   Refusal r{422, "missing", "fields that this curve needs are not known", "of"};
   for (const std::string_view path : curve.missing) {
@@ -128,7 +129,7 @@ Response GetCurve(Workbench& bench, const Request& request) {
   const SharedState s = Usable(bench);
   const SharedSetup setup = SetupNamed(*s, request.Get("setup"));
   const std::string of = request.Get("of").empty() ? "linkage" : request.Get("of");
-  const Sweep sweep = CurveOf(setup->InPlainNumbers(), of);
+  const Sweep sweep = CurveOf(*setup, of, request.Get("pm") == "1");
   return Revised(*s, SweepJson("sweep", s->document.title, setup->Name(), sweep, -1));
 }
 

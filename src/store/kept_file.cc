@@ -50,11 +50,14 @@ bool KeptFile::TakeOver(const Stamp& now, bool thorough) {
   const FileText file = ReadFile(path_, most_);
   if (!file.error.empty()) throw HistoryFailed(file.error);
   seen_ = sign;
+  const auto written = history_.Written();
   if (file.text == text_) {
     trouble_.clear();
+    // Killed between writing the file and noting it: noted now, else the next time it would look
+    // as if somebody else had put an older text there.
+    if (written != head_.id) history_.SetWritten(head_.id);
     return false;
   }
-  const auto written = history_.Written();
   if (written && *written != head_.id && history_.Find(*written) &&
       file.text == history_.Text(*written)) {
     Write();  // the program died, or the disk was full, before the file was written

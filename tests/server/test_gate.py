@@ -1,0 +1,254 @@
+"""Who is answered, and in which form: hosts, origins, pairing, bodies, headers, the page."""
+
+import contextlib
+import json
+import re
+import socket
+import time
+import unittest
+
+from api import JSON, Case, Server, check_answer
+
+EDIT = {"base": 1, "client": "c", "edits": [{"path": "car.wheelbase", "value": "2.5 m"}]}
+
+
+def lan_address():
+    """An address of this machine that is not loopback; None without a network."""
+    with contextlib.closing(socket.socket(socket.AF_INET, socket.SOCK_DGRAM)) as s:
+        with contextlib.suppress(OSError):
+            s.connect(("192.0.2.1", 9))  # documentation range: nothing is sent
+            address = s.getsockname()[0]
+            return None if address.startswith("127.") else address
+    return None
+
+
+class Hosts(Case):
+    def talk(self, text):
+        """Status of the answer to bytes sent as they are; None when there is none."""
+        with contextlib.closing(socket.create_connection(("127.0.0.1", self.server.port), 20)) as s:
+            s.sendall(text.encode("latin-1"))
+            said = s.recv(65536)
+        found = re.match(rb"HTTP/1\.[01] (\d+)", said)
+        return int(found.group(1)) if found else None
+
+    def test_only_its_own_names(self):
+        port = self.server.port
+        for host in (f"127.0.0.1:{port}", f"localhost:{port}", f"LOCALHOST:{port}", f"[::1]:{port}"):
+            self.server.get("/api/session", Host=host)
+            self.assertEqual(self.server.raw("GET", "/", headers={"Host": host}).status, 200)
+        for host in ("evil.example", f"evil.example:{port}", "127.0.0.1", f"127.0.0.1:{port + 1}",
+                     f"localhost.evil.example:{port}", f"127.0.0.1:{port}.evil.example", f"10.0.0.1:{port}",
+                     f"user@127.0.0.1:{port}"):  # fmt: skip
+            for path in ("/api/session", "/", "/api/events"):
+                answer = self.server.raw("GET", path, headers={"Host": host})
+                self.assertEqual((answer.status, answer.code()), (421, "host"), host)
+
+    def test_host_missing_or_twice(self):
+        port = self.server.port
+        for path in ("/api/session", "/"):
+            self.assertEqual(self.talk(f"GET {path} HTTP/1.1\r\n\r\n"), 421)
+            self.assertEqual(self.talk(f"GET {path} HTTP/1.0\r\n\r\n"), 421)
+            self.assertEqual(self.talk(f"GET {path} HTTP/1.1\r\nHost:\r\n\r\n"), 421)
+            twice = f"Host: 127.0.0.1:{port}\r\n" * 2
+            self.assertEqual(self.talk(f"GET {path} HTTP/1.1\r\n{twice}\r\n"), 400)
+
+    def test_other_sites(self):
+        own = f"http://127.0.0.1:{self.server.port}"
+        before = self.server.revision()
+        for origin in ("http://evil.example", "null", f"https://127.0.0.1:{self.server.port}",
+                       own + ".evil.example", f"http://localhost:{self.server.port}", "x"):  # fmt: skip
+            self.assertEqual(self.server.get("/api/document", 403, Origin=origin).code(), "origin")
+            self.assertEqual(self.server.post("/api/edit", EDIT, 403, Origin=origin).code(), "origin")
+        for site in ("cross-site", "same-site"):
+            headers = {"Sec-Fetch-Site": site}
+            self.server.get("/api/document", 403, **headers)
+            self.server.post("/api/undo", {"base": 1, "client": "c"}, 403, **headers)
+            # A link to the page from elsewhere is followed.
+            self.assertEqual(self.server.raw("GET", "/", headers=headers).status, 200)
+        self.server.get("/api/document", Origin=own, **{"Sec-Fetch-Site": "same-origin"})
+        self.server.get("/api/document", **{"Sec-Fetch-Site": "none"})
+        self.assertEqual(self.server.revision(), before)
+
+    def test_a_form_of_another_site_cannot_post(self):
+        for kind in ("text/plain", "application/x-www-form-urlencoded", "multipart/form-data; boundary=x",
+                     "", "application/json; charset=latin-1", "application/jsonx", "text/json"):  # fmt: skip
+            headers = {"Content-Type": kind} if kind else {}
+            answer = self.server.ask("POST", "/api/edit", json.dumps(EDIT), headers)
+            self.assertEqual((answer.status, answer.code()), (415, "type"), kind)
+        self.server.post("/api/edit", EDIT, 200, **{"Content-Type": "Application/JSON; charset=UTF-8"})
+
+    def test_lengths_of_bodies(self):
+        head = f"POST /api/undo HTTP/1.1\r\nHost: localhost:{self.server.port}\r\n"
+        head += "Content-Type: application/json\r\n"
+        self.assertEqual(self.talk(head + "\r\n"), 411)
+        self.assertEqual(self.talk(head + "Content-Length: 2\r\nContent-Length: 2\r\n\r\n{}"), 400)
+        self.assertEqual(self.talk(head + "Content-Length: -2\r\n\r\n{}"), 400)
+        self.assertEqual(self.talk(head + "Content-Length: 2x\r\n\r\n{}"), 400)
+        both = "Content-Length: 2\r\nTransfer-Encoding: chunked\r\n\r\n0\r\n\r\n"
+        self.assertEqual(self.talk(head + both), 400)
+        self.assertEqual(self.talk(head + "Transfer-Encoding: gzip, chunked\r\n\r\n0\r\n\r\n"), 400)
+        for encoding in ("gzip", "br", "deflate"):
+            self.assertEqual(
+                self.talk(head + f"Content-Encoding: {encoding}\r\nContent-Length: 2\r\n\r\n{{}}"), 415
+            )
+        get = f"GET /api/document HTTP/1.1\r\nHost: localhost:{self.server.port}\r\n"
+        self.assertEqual(self.talk(get + "Content-Length: 2\r\n\r\n{}"), 400)
+        self.assertEqual(self.talk(get + "Transfer-Encoding: chunked\r\n\r\n0\r\n\r\n"), 400)
+        self.assertEqual(self.talk(get + "Range: bytes=0-1,0-1\r\n\r\n"), 416)
+
+    def test_chunked_bodies_are_read_and_bounded(self):
+        def chunked(path, pieces):
+            with contextlib.closing(self.server.connect()) as c:
+                c.request("POST", path, iter(pieces), JSON, encode_chunked=True)
+                answer = c.getresponse()
+                return answer.status, json.loads(answer.read())
+
+        text = json.dumps({**EDIT, "base": self.server.revision()}).encode()
+        status, _ = chunked("/api/edit", [text[:10], text[10:]])
+        self.assertEqual(status, 200)
+        status, body = chunked("/api/edit", [b"x" * 100_000] * 20)
+        self.assertEqual((status, body["error"]["code"]), (413, "size"))
+
+    def test_too_large(self):
+        for path, size in (("/api/undo", 5_000), ("/api/edit", 1_100_000), ("/api/import", 40_000_000)):
+            answer = self.server.ask("POST", path, b" " * size, JSON)
+            self.assertEqual((answer.status, answer.code()), (413, "size"), path)
+        large = json.dumps({"base": 1, "client": "c", "text": "#" * (16 << 20) + "\n"})
+        self.assertEqual(self.server.ask("POST", "/api/import", large, JSON).status, 422)
+
+    def test_other_methods_and_addresses(self):
+        for method in ("PUT", "PATCH", "DELETE"):
+            answer = self.server.ask(method, "/api/document", "{}", JSON)
+            self.assertIn(answer.status, (400, 405), method)
+        self.assertEqual(self.server.ask("OPTIONS", "/api/document").status, 405)
+        self.assertEqual(self.server.raw("HEAD", "/api/document").status, 200)
+        self.assertEqual(self.server.get("/api/edit", 405).code(), "method")
+        self.assertEqual(self.server.post("/api/document", {}, 405).code(), "method")
+        for path in ("/api/", "/api", "/api/none", "/../etc/passwd", "/%2e%2e/etc/passwd", "/x.html",
+                     "/api/jobs/", "/api/jobs/x", "/api/jobs/1/stop/", "/api/document/"):  # fmt: skip
+            answer = self.server.raw("GET", path)
+            self.assertEqual((answer.status, answer.code()), (404, "route"), path)
+
+    def test_headers_of_every_answer(self):
+        for path in ("/", "/api/session", "/api/none"):
+            headers = self.server.raw("GET", path).headers
+            policy = headers["Content-Security-Policy"]
+            for part in ("default-src 'none'", "script-src 'self'", "frame-ancestors 'none'",
+                         "base-uri 'none'", "form-action 'none'", "connect-src 'self'"):  # fmt: skip
+                self.assertIn(part, policy)
+            self.assertNotIn("unsafe", policy)
+            self.assertEqual(headers["X-Content-Type-Options"], "nosniff")
+            self.assertEqual(headers["Cross-Origin-Resource-Policy"], "same-origin")
+            self.assertNotIn("Access-Control-Allow-Origin", headers)
+            self.assertIn("Cache-Control", headers)
+
+
+class Page(Case):
+    def test_the_page_or_a_word_that_there_is_none(self):
+        page = self.server.raw("GET", "/")
+        self.assertEqual(page.status, 200)
+        self.assertTrue(page.headers["Content-Type"].startswith("text/html"))
+        self.assertIn(b"<!doctype html>", page.body.lower())
+        if "ETag" not in page.headers:
+            self.assertIn(b"without the workbench", page.body)
+            return
+        self.assertEqual(page.headers["Cache-Control"], "no-cache")
+        again = self.server.raw("GET", "/", headers={"If-None-Match": page.headers["ETag"]})
+        self.assertEqual((again.status, again.body), (304, b""))
+        for path in re.findall(r'(?:src|href)="(/assets/[^"]+)"', page.body.decode()):
+            asset = self.server.raw("GET", path, headers={"Accept-Encoding": "gzip"})
+            self.assertEqual(asset.status, 200, path)
+            self.assertEqual(asset.headers["Content-Encoding"], "gzip")
+            self.assertIn("immutable", asset.headers["Cache-Control"])
+
+
+LAN = lan_address()
+
+
+@unittest.skipUnless(LAN, "this machine has no network")
+class Pairing(unittest.TestCase):
+    """A server that is open to the network; asked at the machine's own address there."""
+
+    def setUp(self):
+        self.server = Server("--lan")
+        self.addCleanup(self.server.stop)
+        self.code = re.search(r"code (\d{8})", self.server.greeting).group(1)
+
+    def ask(self, method, path, body=None, **headers):
+        headers = {**(JSON if body is not None else {}), **headers}
+        body = None if body is None else json.dumps(body)
+        return self.server.ask(method, path, body, headers, host=LAN)
+
+    def test_nothing_without_the_code(self):
+        session = self.ask("GET", "/api/session").json()
+        self.assertEqual(
+            (session["lan"], session["paired"], session["client_is_loopback"], session["title"]),
+            (True, False, False, None),
+        )
+        for path in ("document", "export", "history", "fields", "check", "turn", "events"):
+            answer = self.ask("GET", f"/api/{path}")
+            self.assertEqual((answer.status, answer.code()), (401, "pair"), path)
+        self.assertEqual(self.ask("POST", "/api/edit", EDIT).status, 401)
+        self.assertEqual(self.server.raw("GET", "/", host=LAN).status, 200)
+        # The machine itself needs none, and has the code as a picture.
+        self.server.get("/api/document")
+        self.assertIn(b"<svg", self.server.get("/api/session/qr.svg").body)
+        self.assertEqual(self.ask("GET", "/api/session/qr.svg").status, 401)
+
+    def test_the_code_lets_in(self):
+        paired = self.ask("POST", "/api/pair", {"code": self.code})
+        self.assertEqual(paired.status, 200)
+        cookie = paired.headers["Set-Cookie"]
+        for part in ("HttpOnly", "SameSite=Strict", "Path=/"):
+            self.assertIn(part, cookie)
+        mine = {"Cookie": f"other=1; {cookie.split(';')[0]}"}
+        self.assertTrue(self.ask("GET", "/api/session", **mine).json()["paired"])
+        self.assertEqual(self.ask("POST", "/api/edit", EDIT, **mine).status, 200)
+        self.assertEqual(self.ask("GET", "/api/session/qr.svg", **mine).status, 403)
+        for cookie in ("steerbench=", "steerbench=" + "0" * 32, "x", "steerbench"):
+            self.assertEqual(self.ask("GET", "/api/document", Cookie=cookie).status, 401)
+        # A name that resolves to this address is still another host.
+        self.assertEqual(self.ask("GET", "/api/document", Host="car.example", **mine).status, 421)
+
+    def test_few_tries(self):
+        wrong = "12345678" if self.code != "12345678" else "87654321"
+        codes = [self.ask("POST", "/api/pair", {"code": wrong}).code() for _ in range(6)]
+        self.assertEqual(codes, ["code"] * 4 + ["locked"] * 2)
+        self.assertEqual(self.ask("POST", "/api/pair", {"code": self.code}).code(), "locked")
+        self.assertEqual(self.ask("POST", "/api/pair", {"code": 1}).status, 400)
+
+    def test_code_is_another_each_time(self):
+        other = Server("--lan")
+        self.addCleanup(other.stop)
+        self.assertNotIn(self.code, other.greeting)
+
+
+class Loopback(Case):
+    def test_not_open_to_the_network_unless_asked(self):
+        self.assertEqual(self.server.get("/api/session/qr.svg", 404).code(), "lan")
+        self.assertEqual(self.server.post("/api/pair", {"code": "1"}, 404).code(), "pair")
+        if LAN:
+            with self.assertRaises(ConnectionRefusedError):
+                self.server.raw("GET", "/api/session", host=LAN)
+
+
+class Slow(Case):
+    def test_slow_senders_do_not_hold_up_others(self):
+        port = self.server.port
+        head = f"POST /api/edit HTTP/1.1\r\nHost: localhost:{port}\r\nContent-Type: application/json\r\n"
+        starts = ["", "G", "GET /api/doc", head, head + "Content-Length: 100\r\n\r\n{",
+                  head + "Transfer-Encoding: chunked\r\n\r\n5\r\n{"]  # fmt: skip
+        slow = []
+        for start in starts * 10:
+            s = socket.create_connection(("127.0.0.1", port), 20)
+            s.sendall(start.encode())
+            slow.append(s)
+        began = time.monotonic()
+        for _ in range(20):
+            self.server.get("/api/session")
+        self.assertLess(time.monotonic() - began, 5)
+        # They are hung up on in the end.
+        slow[0].settimeout(30)
+        self.assertEqual(slow[0].recv(1), b"")
+        for s in slow:
+            s.close()
