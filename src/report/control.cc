@@ -29,9 +29,7 @@ std::string WhatIsWrong(const ControlTrouble::Weak& weak, const Fitted<Quantity>
   return fmt::format("control valve {} gets {:.2f} A of the {:.2f} A asked for{}{}", part->name,
                      weak.current, weak.asked,
                      weak.current < weak.pull_in
-                         ? fmt::format(", less than the {:.2f} A from which it moves, so it stands "
-                                       "as without current",
-                                       weak.pull_in)
+                         ? fmt::format(", less than the {:.2f} A from which it moves", weak.pull_in)
                          : "",
                      why);
 }

@@ -90,6 +90,19 @@ TEST_CASE("What most results wait for comes first") {
   }
 }
 
+TEST_CASE("A control valve without its current is said in words, with what cures it") {
+  SetupReport report = Report("keen");
+  report.fitted.adjust.control_powered = false;
+  report.results = Propagate(report.fitted);
+  const std::string text = CheckText("", {report}, {});
+  for (const char* words : {"control valve bypass is unplugged", "heavy for that reason",
+                            "cure: plugged in", "cure: bypass taken out of the circuit"}) {
+    CAPTURE(words);
+    CHECK(text.find(words) != std::string::npos);
+  }
+  CHECK(CheckText("", {Report("keen")}, {}).find("without their current") == std::string::npos);
+}
+
 TEST_CASE("A document is shown in the units that it is written in") {
   const Units demo = UnitsAsWritten(fixtures::Example());
   CHECK(demo.For(Kind::kAngularSpeed) == demo.For(Kind::kLength));

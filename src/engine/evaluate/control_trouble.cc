@@ -151,15 +151,14 @@ class Finder {
         case kStrongerDriver:
           car.adjust.wiring = WordFor(t.wired.wiring);
           AskFor(car, *t.needed);
-          Add(fmt::format("in {}, a driver that gives {:.2g} A", WordOf(*car.adjust.wiring),
+          Add(fmt::format("in {}, a driver that gives {:.2f} A", WordOf(*car.adjust.wiring),
                           *t.needed),
               car, asked);
           break;
         case kSlimmerCoil:
           car.adjust.wiring = CoilWiring::kSeries;
-          Slimmer(car, static_cast<std::size_t>(t.coil), *t.needed, coils);
-          Add(fmt::format("in series, a coil of {:.2g} ohm for the {} valve", *t.needed,
-                          t.coil == 0 ? "first" : "second"),
+          Add(fmt::format("in series, {}, moved by no more current",
+                          Slimmer(car, static_cast<std::size_t>(t.coil), *t.needed, coils)),
               car, asked);
           break;
         case kSpareDriver:
@@ -181,11 +180,12 @@ class Finder {
     return CoilWiring::kOwnDrivers;
   }
 
-  // `needed` is of the warm coil; the fitted car states it at 20 degC.
-  static void Slimmer(Car& car, std::size_t coil, double needed, const CarCoils& coils) {
+  // `needed` is of the warm coil; the fitted car states it at 20 degC. Says what was fitted.
+  static std::string Slimmer(Car& car, std::size_t coil, double needed, const CarCoils& coils) {
     const bool second = coil == 1 || !coils.powered.front();
     auto& part = second ? car.second_control_valve : car.control_valve;
     *part->coil *= needed / coils.coil[coil].resistance;
+    return fmt::format("a coil of {:.1f} ohm at 20 °C for {}", *part->coil, part->name);
   }
 
   // Weak valves taken out of the circuit, one at a time.

@@ -21,9 +21,6 @@ struct OilBalance {
   Marks marks;      // of the working state there
 };
 
-// Common practice, no source: mineral and ATF oils age fast and seals harden above this [K].
-inline constexpr double kOilLimit = kZeroCelsius + 120.0;
-
 // Temperature at which the heat made equals that shed: lumped, one temperature for all oil;
 // heat made = shaft power less useful work, both of which depend on the oil's viscosity.
 // Errors: kNoCooling; kTooHot when there is no balance below kHottest; those of SolveSteady.

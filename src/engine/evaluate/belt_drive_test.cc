@@ -1,0 +1,157 @@
+// The belt drive as the document describes it, against the open belt of the handbooks, Eytelwein by
+// hand, and what a builder sees when a pulley is changed.
+#include "engine/evaluate/belt_drive.h"
+
+#include <doctest/doctest.h>
+#include <rapidcheck.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "fixtures/demo.h"
+#include "reference/properties.h"
+
+namespace steerbench {
+namespace {
+
+using Car = Fitted<double>;
+using reference::Between;
+using enum Output;
+
+double Of(const Car& f, Output id) {
+  const Evaluation<double> e = Evaluate(f);
+  CAPTURE(InfoOf(id).key);
+  REQUIRE(e[id].has_value());
+  return *e[id];
+}
+
+// Crank and pump alone, `apart` between centres.
+Car TwoPulleys(double crank, double pump, double apart) {
+  Car f = fixtures::PlainDemo("calm");
+  f.car.engine.crank_pulley = crank;
+  f.pulley->diameter = pump;
+  f.car.drive.pulley.resize(2);
+  f.car.drive.pulley[0].right = f.car.drive.pulley[0].up = 0.0;
+  f.car.drive.pulley[1].right = apart;
+  f.car.drive.pulley[1].up = 0.0;
+  return f;
+}
+
+// Shigley, Mechanical Engineering Design, ch. 17: exact length and wrap of an open belt.
+TEST_CASE("Crank and pump alone: length and wrap of the handbooks' open belt") {
+  rc::check([] {
+    const double crank = Between(0.1, 0.2), pump = Between(0.08, 0.18), apart = Between(0.25, 0.6);
+    const Evaluation<double> e = Evaluate(TwoPulleys(crank, pump, apart));
+    const double differential = 0.002, big = std::max(crank, pump), small = std::min(crank, pump);
+    const double tilt = std::asin((big - small) / (2.0 * apart));
+    const double pitch = 2.0 * apart * std::cos(tilt) +
+                         (big / 2.0 + differential) * (M_PI + 2.0 * tilt) +
+                         (small / 2.0 + differential) * (M_PI - 2.0 * tilt);
+    RC_ASSERT(std::abs(*e[kBeltShortest] - (pitch - 2.0 * M_PI * differential)) < 1e-12);
+    RC_ASSERT(*e[kBeltLongest] == *e[kBeltShortest]);
+    const double wrap = M_PI + (pump > crank ? 2.0 : -2.0) * tilt;
+    RC_ASSERT(std::abs(*e[kBeltWrap] - wrap) < 1e-12);
+  });
+}
+
+// Equal spans: each rises or falls by half of what the pump pulls. Eytelwein, on the smaller
+// pulley.
+TEST_CASE("Crank and pump alone: grip used is that of Eytelwein by hand") {
+  const Car f = TwoPulleys(0.16, 0.13, 0.3);
+  const double radius = 0.13 / 2.0 + 0.002;
+  const double pull = *f.pump->displacement * *f.pump->relief / radius;
+  const Evaluation<double> e = Evaluate(f);
+  for (const auto& [engine, id] :
+       {std::pair{*f.car.engine.idle, kBeltGripIdle}, {*f.car.engine.top, kBeltGripTop}}) {
+    const double speed = engine * (0.16 / 2.0 + 0.002);
+    const double pitch = *e[kBeltShortest] + 2.0 * M_PI * 0.002;
+    const double lifted = *f.belt->mass / pitch * speed * speed;
+    const double tight = *f.car.drive.tension + pull / 2.0 - lifted;
+    const double slack = *f.car.drive.tension - pull / 2.0 - lifted;
+    CHECK(*e[id] == doctest::Approx(std::log(tight / slack) / (*f.belt->friction * *e[kBeltWrap])));
+  }
+  const auto& margin = e.check[static_cast<std::size_t>(Check::kBeltGrip)];
+  CHECK(*margin.value == doctest::Approx(1.0 - std::max(*e[kBeltGripIdle], *e[kBeltGripTop])));
+}
+
+TEST_CASE("The tensioner stands where the pulleys then need just the belt that is fitted") {
+  Car f = fixtures::PlainDemo("calm");
+  const double at = Of(f, kTensioner);
+  CHECK(at > 0.0);
+  CHECK(at < *f.car.drive.pulley[2].slot);
+  DrivePulley<double>& moved = f.car.drive.pulley[2];
+  moved.right = *moved.right + at * std::cos(*moved.slot_angle);
+  moved.up = *moved.up + at * std::sin(*moved.slot_angle);
+  moved.slot.reset();
+  CHECK(Of(f, kBeltShortest) == doctest::Approx(*f.belt->length).epsilon(1e-12));
+}
+
+TEST_CASE("A larger pump pulley asks for a longer belt and moves the tensioner in") {
+  const Car f = fixtures::PlainDemo("calm");
+  Car larger = f;
+  *larger.pulley->diameter += 0.01;
+  const auto a = Evaluate(f), b = Evaluate(larger);
+  CHECK(*b[kBeltShortest] > *a[kBeltShortest]);
+  CHECK(*b[kBeltLongest] > *a[kBeltLongest]);
+  CHECK(*b[kTensioner] < *a[kTensioner]);
+  // For a small step the length grows by the wrap times the step of the radius (parallel curve).
+  Car little = f;
+  *little.pulley->diameter += 2e-6;
+  little.belt.reset();
+  Car bare = f;
+  bare.belt.reset();
+  const double grows = Of(little, kBeltShortest) - Of(bare, kBeltShortest);
+  CHECK(grows == doctest::Approx(1e-6 * Of(bare, kBeltWrap)).epsilon(1e-4));
+}
+
+TEST_CASE("Sizes sold are whole steps, next to the middle of the slot") {
+  rc::check([] {
+    Car f = fixtures::PlainDemo("calm");
+    const double step = Between(0.002, 0.02);
+    f.car.drive.length_step = step;
+    const auto e = Evaluate(f);
+    const double middle = (*e[kBeltShortest] + *e[kBeltLongest]) / 2.0;
+    RC_ASSERT(std::abs(std::remainder(*e[kBeltSizeBelow], step)) < 1e-12);
+    RC_ASSERT(*e[kBeltSizeBelow] <= middle + 1e-9);
+    RC_ASSERT(*e[kBeltSizeAbove] >= middle - 1e-9);
+    RC_ASSERT(*e[kBeltSizeAbove] - *e[kBeltSizeBelow] <= step + 1e-12);
+  });
+}
+
+TEST_CASE("A belt that does not go on or cannot be tensioned is exceeded by what it lacks") {
+  const Car f = fixtures::PlainDemo("calm");
+  const auto e = Evaluate(f);
+  for (const double off : {-0.1, 0.1}) {
+    Car other = f;
+    other.belt->length = (off < 0.0 ? *e[kBeltShortest] : *e[kBeltLongest]) + off;
+    const auto o = Evaluate(other);
+    const Check id = off < 0.0 ? Check::kBeltNotShort : Check::kBeltNotLong;
+    CHECK(*o.check[static_cast<std::size_t>(id)].value == doctest::Approx(-0.1));
+    CHECK_FALSE(o[kTensioner].has_value());
+    CHECK(std::ranges::any_of(o.notes, [](const auto& n) { return n.starts_with("belt:"); }));
+  }
+}
+
+TEST_CASE("A run that cannot be names the pulleys concerned") {
+  Car f = fixtures::PlainDemo("calm");
+  f.car.drive.pulley[2].right = *f.car.drive.pulley[1].right;
+  f.car.drive.pulley[2].up = *f.car.drive.pulley[1].up;
+  const auto e = Evaluate(f);
+  CHECK_FALSE(e[kBeltShortest].has_value());
+  CHECK(std::ranges::any_of(e.notes, [](const auto& n) {
+    return n.find("pump") != n.npos && n.find("alternator") != n.npos;
+  }));
+}
+
+TEST_CASE("Without a belt drive in the document nothing is asked of it") {
+  Car f = fixtures::PlainDemo("calm");
+  f.car.drive = {};
+  const auto e = Evaluate(f);
+  for (const Output id : {kBeltWrap, kBeltShortest, kTensioner, kBeltGripTop}) {
+    CHECK(e.result[static_cast<std::size_t>(id)].missing.empty());
+  }
+  CHECK(e.check[static_cast<std::size_t>(Check::kBeltGrip)].absent);
+}
+
+}  // namespace
+}  // namespace steerbench

@@ -1,0 +1,184 @@
+// What pump, oil, coils and car have left: each figure against its own formula worked by hand, and
+// the sense in which it moves.
+#include "engine/evaluate/power.h"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "engine/limits/margin.h"
+#include "fixtures/demo.h"
+
+namespace steerbench {
+namespace {
+
+using Car = Fitted<double>;
+using enum Output;
+
+const Margin<double>& CheckOf(const Evaluation<double>& e, Check id) {
+  return e.check[static_cast<std::size_t>(id)];
+}
+
+TEST_CASE("Pressure at the kerb, the relief valve and the hose") {
+  Car f = fixtures::PlainDemo("calm");
+  const auto e = Evaluate(f);
+  CHECK(*CheckOf(e, Check::kPressureReserve).value ==
+        doctest::Approx(0.95 * *f.pump->relief - *e[kKerbPressure]));
+  CHECK(*CheckOf(e, Check::kHose).value ==
+        doctest::Approx(*f.car.oil.hose_working - *f.pump->relief));
+  f.pump->relief_cracking = 7e6;
+  CHECK(*CheckOf(Evaluate(f), Check::kPressureReserve).limit == doctest::Approx(7e6));
+  // A relief valve that is too weak for the kerb has nothing left, and it is said where it opens.
+  f.pump->relief_cracking = 1.2e6;
+  f.pump->relief = 1.5e6;
+  const auto weak = Evaluate(f);
+  CHECK(*CheckOf(weak, Check::kPressureReserve).value < 0.0);
+  CHECK(std::ranges::any_of(weak.notes, [](const std::string& n) {
+    return n.find("relief valve is open") != n.npos && n.find("Kerb, brake off, dry") != n.npos;
+  }));
+}
+
+// Litres asked for are the piston's ring times the rack's speed; one turn a second, column with its
+// joints (law of the Cardan joint, Shigley, from memory).
+TEST_CASE("Flow asked for, and catch-up against the speed wanted") {
+  Car f = fixtures::PlainDemo("first-try");
+  const auto e = Evaluate(f);
+  double column = 1.0;
+  for (const auto& j : f.car.column.joint) {
+    const double s = std::sin(*j.angle), p = std::cos(*j.phase);
+    column *= std::cos(*j.angle) / (1.0 - s * s * p * p);
+  }
+  const double ring =
+      M_PI / 4.0 *
+      (*f.rack->piston_bore * *f.rack->piston_bore - *f.rack->piston_rod * *f.rack->piston_rod);
+  const double per_second = *f.rack->travel / (*f.rack->turns / (2.0 * M_PI)) * column;
+  CHECK(*e[kAskedFlow] == doctest::Approx(ring * per_second));
+  CHECK(*CheckOf(e, Check::kCatchUp).value ==
+        doctest::Approx(std::min(*e[kCatchUpLeft], *e[kCatchUpRight]) - 2.0 * M_PI));
+  f.limits.hand_wheel_speed = 4.0 * M_PI;
+  const auto twice = Evaluate(f);
+  CHECK(*twice[kAskedFlow] == doctest::Approx(2.0 * *e[kAskedFlow]));
+  CHECK(CheckOf(twice, Check::kCatchUp).wanted == 0.0);
+}
+
+// Hagen-Poiseuille in the hose, head of oil above it; the pump at idle gives its regulated flow.
+TEST_CASE("The coldest start: inlet pressure is air and head less the hose's loss") {
+  Car f = fixtures::PlainDemo("calm");
+  *f.car.engine.idle *= 1.2;  // well past the speed of full flow
+  f.pump->relief = 2e7;       // cold lines must not open it here
+  const auto e = Evaluate(f);
+  hydraulics::Fluid<double> fluid;
+  fluid.cold = {hydraulics::kZeroCelsius + 40.0, *f.fluid->viscosity_40};
+  fluid.hot = {hydraulics::kZeroCelsius + 100.0, *f.fluid->viscosity_100};
+  fluid.density = *f.fluid->density;
+  const auto oil = hydraulics::StateAt(fluid, *f.car.oil.coldest);
+  const double loss = 128.0 * oil.dynamic * *f.car.oil.inlet_length * *f.pump->flow /
+                      (M_PI * std::pow(*f.car.oil.inlet_bore, 4));
+  const double expected =
+      hydraulics::kAtmosphere + oil.density * tyre::kGravity * *f.car.oil.inlet_head - loss;
+  CHECK(*e[kInletPressure] == doctest::Approx(expected).epsilon(1e-3));
+  CHECK(*CheckOf(e, Check::kInlet).value == doctest::Approx(*e[kInletPressure] - 0.8e5));
+  Car wide = f;
+  *wide.car.oil.inlet_bore *= 1.3;
+  CHECK(*Evaluate(wide)[kInletPressure] > *e[kInletPressure]);
+}
+
+TEST_CASE("Where the oil settles, what is made is shed; the hottest duty counts") {
+  for (const std::string setup : {"first-try", "calm", "keen"}) {
+    CAPTURE(setup);
+    const Car f = fixtures::PlainDemo(setup);
+    const auto e = Evaluate(f);
+    double hottest = 0.0;
+    for (const auto& [oil, heat] :
+         {std::pair{kParkingOil, kParkingHeat}, {kRoadOil, kRoadHeat}, {kHillOil, kHillHeat}}) {
+      CAPTURE(InfoOf(oil).key);
+      CHECK(*e[heat] == doctest::Approx(*f.car.oil.cooling * (*e[oil] - *f.car.oil.surroundings)));
+      hottest = std::max(hottest, *e[oil]);
+    }
+    CHECK(*CheckOf(e, Check::kOilTemperature).value ==
+          doctest::Approx(limits::kMostOilTemperature - hottest));
+    Car cooled = f, summer = f;
+    *cooled.car.oil.cooling *= 2.0;
+    *summer.car.oil.surroundings += 10.0;
+    for (const Output oil : {kParkingOil, kRoadOil, kHillOil}) {
+      CHECK(*Evaluate(cooled)[oil] < *e[oil]);
+      CHECK(*Evaluate(summer)[oil] > *e[oil]);
+    }
+  }
+}
+
+// Copper: IEC 60028. Ohm's law: 13.6 V, 0.3 ohm of driver, 0.02 ohm of plug, 0.8 A asked for.
+TEST_CASE("What a meter shows at a coil, and how long a switched driver is on") {
+  const Car f = fixtures::PlainDemo("keen");
+  const auto e = Evaluate(f);
+  const double warm = 6.1 * (1.0 + 0.00393 * (85.0 - 20.0));
+  CHECK(*e[kCoilResistance] == doctest::Approx(warm));
+  CHECK(*e[kCoilCurrent] == doctest::Approx(0.8));
+  CHECK(*e[kCoilVoltage] == doctest::Approx(0.8 * warm));
+  CHECK(*e[kCoilDuty] == doctest::Approx(0.8 * (warm + 0.02 + 0.3) / 13.6));
+  CHECK(*e[kCoilRoadCurrent] == doctest::Approx(0.35));
+  CHECK(*CheckOf(e, Check::kCoil).value == doctest::Approx(0.8 - 0.3));
+  Car half = f;
+  half.car.driver.current[0].current = 0.4;
+  half.car.driver.current[1].current = 0.4;
+  CHECK(*Evaluate(half)[kOpening] == doctest::Approx(M_PI / 4.0 * 1.3e-3 * 1.3e-3));
+}
+
+// Gillespie, Fundamentals of Vehicle Dynamics, ch. 6: K = W_f/C_f - W_r/C_r per g, and the speed
+// sqrt(g L / K) (from memory).
+TEST_CASE("Understeer and characteristic speed, and their sign") {
+  Car f = fixtures::PlainDemo("works");
+  const auto e = Evaluate(f);
+  const double g = tyre::kGravity;
+  const double k = *f.car.front_mass * g / (2.0 * *f.car.front.tyre.cornering_stiffness) -
+                   *f.car.rear_mass * g / (2.0 * *f.car.rear_tyre.cornering_stiffness);
+  CHECK(*e[kUndersteer] == doctest::Approx(k));
+  CHECK(*e[kCharacteristicSpeed] == doctest::Approx(std::sqrt(g * *f.car.wheelbase / k)));
+  CHECK_FALSE(e[kCriticalSpeed].has_value());
+  *f.car.rear_tyre.cornering_stiffness *= 0.5;
+  const auto loose = Evaluate(f);
+  CHECK(*loose[kUndersteer] < 0.0);
+  CHECK(loose[kCriticalSpeed].has_value());
+}
+
+// Statics: share of the roll moment over the track (Gillespie, ch. 6, from memory).
+TEST_CASE("Load of the front wheels in a bend") {
+  Car f = fixtures::PlainDemo("calm");
+  const auto e = Evaluate(f);
+  const double moved = *f.car.roll_share * (*f.car.front_mass + *f.car.rear_mass) * 3.0 *
+                       *f.car.cg_height / *f.car.front.track;
+  const double rest = *f.car.front_mass * tyre::kGravity / 2.0;
+  CHECK(*e[kOuterLoad] == doctest::Approx(rest + moved));
+  CHECK(*e[kInnerLoad] == doctest::Approx(rest - moved));
+  // Not known: the weights stand, and say that both tyres carry the same.
+  f.car.cg_height.reset();
+  const auto even = Evaluate(f);
+  CHECK(even[kRoadTorque].has_value());
+  CHECK(std::ranges::find(even.assumed, Assumption::kEvenLoad) != even.assumed.end());
+  CHECK(std::ranges::find(e.assumed, Assumption::kEvenLoad) == e.assumed.end());
+}
+
+TEST_CASE("A pump that gives less the faster it turns makes the road heavier, not the kerb") {
+  Car f = fixtures::PlainDemo("calm");
+  const auto level = Evaluate(f);
+  f.pump->flow_at_top = 0.6 * *f.pump->flow;
+  const auto drooping = Evaluate(f);
+  CHECK(*drooping[kRoadTorque] > *level[kRoadTorque]);
+  CHECK(*drooping[kKerbTorque] < 1.03 * *level[kKerbTorque]);
+}
+
+TEST_CASE("Two bucket readings stand for a displacement that is not known") {
+  Car f = fixtures::PlainDemo("calm");
+  const auto stated = Evaluate(f);
+  f.pump->bench = {{50.0, 1e6, *f.pump->displacement * 50.0},
+                   {60.0, 5e6, *f.pump->displacement * 60.0}};
+  f.pump->displacement.reset();
+  const auto read = Evaluate(f);
+  REQUIRE((read[kKerbTorque] && read[kHillHeat]));
+  CHECK(*read[kKerbTorque] == doctest::Approx(*stated[kKerbTorque]));
+  CHECK(*read[kHillHeat] == doctest::Approx(*stated[kHillHeat]));
+}
+
+}  // namespace
+}  // namespace steerbench
