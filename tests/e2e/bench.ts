@@ -4,9 +4,10 @@ import { execFileSync, spawn } from 'node:child_process';
 import { cpSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
+import { fileURLToPath } from 'node:url';
 
 const binary = resolve(process.env.STEERBENCH ?? '../../build/app/src/cli/steerbench');
-const examples = resolve(import.meta.dirname, '../../examples');
+const examples = fileURLToPath(new URL('../../examples', import.meta.url));
 
 export interface Bench {
   url: string;

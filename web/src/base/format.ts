@@ -8,19 +8,23 @@ export interface TextParts {
 /** Hyphens before digits become true minus signs, which are as wide as a plus. */
 export const minus = (text: string) => text.replace(/-(?=[\d.])/g, '\u2212');
 
+/** A number as people write it, fractions of an inch included, and what follows it. */
+const numberFirst = /^([+\-\u2212]?\d[\d.,]*(?: \d+\/\d+|\/\d+)?)\s?(.*)$/;
+
 /**
  * Takes "54.3 ± 1.3 mm/turn" or "37.2° ± 1.6°" apart into value, ± and the unit that both share.
+ * A text of another make ("0 deg 6' ± 3'") keeps its units with its numbers.
  */
 export function textParts(text: string): TextParts {
   const [head = '', tail] = text.split(' ± ');
-  const headMatch = /^([+\-\u2212]?[\d.,]*)\s?(.*)$/.exec(head);
-  const number = headMatch?.[1] ?? '';
-  const headUnit = headMatch?.[2] ?? '';
-  if (!number) return { value: head, pm: null, unit: '' };
-  if (tail === undefined) return { value: minus(number), pm: null, unit: headUnit };
-  const tailMatch = /^([\d.,]+)\s?(.*)$/.exec(tail);
-  if (!tailMatch) return { value: minus(head), pm: tail, unit: '' };
-  return { value: minus(number), pm: tailMatch[1] ?? null, unit: headUnit || (tailMatch[2] ?? '') };
+  const [, number, unit = ''] = numberFirst.exec(head) ?? [];
+  if (number === undefined || /\d/.test(unit)) return { value: head, pm: tail ?? null, unit: '' };
+  if (tail === undefined) return { value: minus(number), pm: null, unit };
+  const [, pm, pmUnit = ''] = numberFirst.exec(tail) ?? [];
+  if (pm === undefined || (unit && pmUnit && unit !== pmUnit)) {
+    return { value: minus(head), pm: tail, unit: '' };
+  }
+  return { value: minus(number), pm, unit: unit || pmUnit };
 }
 
 /** Whether a unit is set close to its number (degrees) or after a space. */

@@ -104,9 +104,9 @@ export const engine = {
   fields: () => get<Fields>('/api/fields'),
   check: (units: Units) => get<Check>('/api/check', { units, inputs }),
   compare: (base: string, units: Units) => get<Compare>('/api/compare', { base, units, inputs }),
-  curve: async (of: CurveKind, setup: string, units: Units): Promise<Curve> => {
+  curve: async (of: CurveKind, setup: string, units: Units, withPm = false): Promise<Curve> => {
     try {
-      return await get<Curve>('/api/curve', { of, setup, units, pm: 1 });
+      return await get<Curve>('/api/curve', { of, setup, units, pm: withPm ? 1 : undefined });
     } catch (error) {
       // What the curve needs is not known: that is an answer, not a failure.
       if (!(error instanceof ApiError) || error.status !== 422) throw error;

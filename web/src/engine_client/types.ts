@@ -70,7 +70,8 @@ export interface SetupResult {
   trouble: string[];
   notes: string[];
   results: Record<string, Figure>;
-  breakdown: Record<string, Record<string, number>>;
+  /** Null where nothing can be weighed. */
+  breakdown: Record<string, Record<string, number>> | null;
   travel_limits: { left: TravelLimit[]; right: TravelLimit[] };
   margins: Record<string, Margin>;
   cautions: Caution[];

@@ -84,6 +84,7 @@ export class SpaceScene {
     this.#camera.position.set(2.2, 1.15, 1.15);
     this.#controls = new OrbitControls(this.#camera, this.#labels.domElement);
     this.#controls.target.set(-0.05, 0, 0.2);
+    this.#controls.update();
     this.#controls.minDistance = 0.4;
     this.#controls.maxDistance = 8;
     this.#controls.addEventListener('change', () => this.draw());

@@ -23,6 +23,7 @@ const titles: Record<string, string> = {
   arms: 'Steering arms',
   pump: 'Pumps',
   pulley: 'Pump pulleys',
+  belt: 'Belts',
   fluid: 'Fluids',
   control_valve: 'Control valves',
   setup: 'Setups',

@@ -1,0 +1,35 @@
+/** Pictures of every view for the docs: SHOTS=1 STEERBENCH=PROGRAM npx playwright test */
+import { mkdirSync, statSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
+import { expect, open, test } from './bench.js';
+
+const folder = process.env.SHOTS_FOLDER ?? fileURLToPath(new URL('../../docs/screenshots', import.meta.url));
+const views: Record<string, string> = {
+  turn: 'turn?setup=first-try&hand-wheel=5.2',
+  car: 'car',
+  weigh: 'weigh?setup=keen',
+  choose: 'choose?setup=works',
+  space: 'turn?setup=first-try&hand-wheel=5.2&look=space',
+};
+const screens = { desktop: { width: 1440, height: 900 }, phone: { width: 390, height: 844 } };
+/** No picture is larger [bytes]. */
+const most = 250_000;
+
+mkdirSync(folder, { recursive: true });
+for (const [screen, viewport] of Object.entries(screens)) {
+  for (const colorScheme of ['light', 'dark'] as const) {
+    test.describe(`${screen}, ${colorScheme}`, () => {
+      test.use({ viewport, colorScheme, hasTouch: screen === 'phone' });
+      for (const [name, route] of Object.entries(views)) {
+        test(name, async ({ page, bench }) => {
+          await open(page, bench, route);
+          if (name === 'space') await page.locator('canvas').waitFor();
+          await page.waitForTimeout(900); // the hand rests, and the ± arrive
+          const path = `${folder}/${name}-${screen}-${colorScheme}.png`;
+          await page.screenshot({ path });
+          expect(statSync(path).size).toBeLessThan(most);
+        });
+      }
+    });
+  }
+}

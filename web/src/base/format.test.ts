@@ -1,0 +1,36 @@
+import { describe, expect, it } from 'vitest';
+import { asName, readable, textParts } from './format';
+
+describe('a figure taken apart', () => {
+  it.each([
+    ['54.3 ± 1.3 mm/turn', '54.3', '1.3', 'mm/turn'],
+    ['37.2° ± 1.6°', '37.2', '1.6', '°'],
+    ['3.9 % ± 1.2 %', '3.9', '1.2', '%'],
+    ['-2000 ± 110 rpm', '\u22122000', '110', 'rpm'],
+    ['16.31 ± 0.49', '16.31', '0.49', ''],
+    ['0 mm', '0', null, 'mm'],
+  ])('%s', (text, value, pm, unit) => {
+    expect(textParts(text)).toEqual({ value, pm, unit });
+  });
+
+  it.each([
+    ['6 1/4 in ± 1/32 in', '6 1/4', '1/32', 'in'],
+    ['4 5/8 ± 1/16 in', '4 5/8', '1/16', 'in'],
+    ["0 deg 6' ± 3'", "0 deg 6'", "3'", ''],
+    ['(85, 400, 440) mm ± 2 mm', '(85, 400, 440) mm', '2 mm', ''],
+    ['99 in ± 2 mm', '99 in', '2 mm', ''],
+    ['0.280 ± 0.087 deg/25 mm', '0.280', '0.087', 'deg/25 mm'],
+    ['none', 'none', null, ''],
+  ])('written otherwise: %s', (text, value, pm, unit) => {
+    expect(textParts(text)).toEqual({ value, pm, unit });
+  });
+});
+
+it('paths are readable', () => {
+  expect(readable('rack.quick.boost[2].torque')).toBe('rack · quick · boost 3 · torque');
+});
+
+it('titles become names', () => {
+  expect(asName('  Pump, large (2) ')).toBe('pump-large-2');
+  expect(asName('***')).toBe('');
+});

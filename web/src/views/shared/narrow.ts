@@ -1,0 +1,14 @@
+import { MediaQuery } from 'svelte/reactivity';
+
+/** Whether the screen is a phone's. */
+export const narrow = new MediaQuery('max-width: 720px');
+
+/** On a narrow screen the chosen setup comes first, since few columns are seen at a time. */
+export function chosenFirst<T extends { name: string }>(
+  list: T[],
+  chosen: string,
+  on: boolean,
+): T[] {
+  if (!on) return list;
+  return [...list].sort((a, b) => Number(b.name === chosen) - Number(a.name === chosen));
+}
