@@ -192,7 +192,7 @@ CLI::App* AddServe(CLI::App& app, ServeOptions& o) {
   verb->add_option("--port", o.port, "port to listen on; any free one when not given")
       ->check(CLI::Range(0, kLastPort));
   verb->add_flag("--lan", o.lan, "open to the local network, for a phone, by a pairing code");
-  verb->add_flag("!--no-open", o.open, "do not open a browser");
+  verb->add_flag_callback("--no-open", [&o] { o.open = false; }, "do not open a browser");
   verb->footer(
       "Every change is kept in FILE.history, so that it can be undone, also after a power cut.\n"
       "An editor may change the file meanwhile: the workbench takes that over.\n"

@@ -48,7 +48,7 @@ Response PostJobs(Workbench& bench, const Request& request) {
     const auto history = simulate::Simulate(ready->plant.plant, ready->run, tell);
     if (!history) throw std::runtime_error(std::string(simulate::Describe(history.why())));
     const std::string json = SweepJson("simulate", s->document.title, setup->Name(),
-                                       AsSweep(*history, ready->plant.turn), -1);
+                                       AsSweep(*history, ready->plant), -1);
     return WithRevision(json, s->head.id);
   });
   if (!id) Refuse(429, "busy", "enough is being computed already: wait, or stop something");

@@ -147,7 +147,7 @@ void StandInSpace(const Front<double>& front, const StanceDrive& drive, Stance& 
     }
     turned[i] = move(raised[i].pose, drive.travel);
     if (turned[i].status == SolveStatus::kConverged) continue;
-    out.clipped = kRackClipped;
+    if (out.clipped.empty()) out.clipped = kRackClipped;
     share = std::min(share, turned[i].reached);
   }
   out.travel = drive.travel * share;
