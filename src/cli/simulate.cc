@@ -36,7 +36,7 @@ class Watched {
 std::string Text(const SimulateOptions& o, const std::string& setup,
                  const simulate::FittedPlant& made, const simulate::History& history,
                  const TextStyle& style) {
-  Sweep table = AsSweep(history, made.turn);
+  Sweep table = AsSweep(history, made);
   table.column.resize(simulate::kShownColumns);
   for (std::vector<double>& row : table.row) row.resize(simulate::kShownColumns);
   std::string out = fmt::format("Setup {}, {} at the kerb, brake off, dry\n", setup, o.order.run);
@@ -76,7 +76,7 @@ int RunSimulate(const SimulateOptions& o) {
     Complain(fmt::format("{}: {}", o.order.run, simulate::Describe(history.why())));
     return kUnusable;
   }
-  const Sweep sweep = AsSweep(*history, ready.plant.turn);
+  const Sweep sweep = AsSweep(*history, ready.plant);
   Print(o.json  ? SweepJson("simulate", loaded.document.title, setup->first, sweep)
         : o.csv ? SweepCsv(sweep)
                 : Text(o, setup->first, ready.plant, *history, StyleOf(loaded.document, o)));

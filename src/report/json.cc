@@ -200,6 +200,7 @@ std::string SweepJson(std::string_view verb, const std::string& title, const std
   Json j = Head(verb, title);
   j["setup"] = setup;
   j["level"] = LevelKey(sweep.level);
+  if (!sweep.assumed.empty()) j["taken_for_granted"] = sweep.assumed;
   j["columns"] = Json::array();
   for (const SweepColumn& c : sweep.column) {
     j["columns"].push_back({{"key", c.key}, {"label", c.label}, {"si_unit", SiSymbol(c.kind)}});

@@ -108,8 +108,10 @@ Prepared Prepare(const Order& order, const Fitted<double>& fitted,
   return Preparer(order, fitted).Run(results, samples);
 }
 
-Sweep AsSweep(const History& history, double turn) {
+Sweep AsSweep(const History& history, const FittedPlant& plant) {
+  const double turn = plant.turn;
   Sweep sweep;
+  sweep.assumed = plant.assumed;
   sweep.level = Level::kPoints;
   sweep.column = {{"time", "Time", Kind::kTime},
                   {"hand_angle", "Hand-wheel angle, to the left positive", Kind::kAngle},

@@ -33,9 +33,9 @@ struct Prepared {
 [[nodiscard]] Prepared Prepare(const Order& order, const Fitted<double>& fitted,
                                const Evaluation<double>& results, int samples);
 
-// A history as the driver sees it: hand wheel and rack positive to the left. `turn` is
-// FittedPlant's. Behind the first kShownColumns come the energies.
-[[nodiscard]] Sweep AsSweep(const History& history, double turn);
+// A history as the driver sees it: hand wheel and rack positive to the left. `plant` is that of the
+// run. Behind the first kShownColumns come the energies.
+[[nodiscard]] Sweep AsSweep(const History& history, const FittedPlant& plant);
 inline constexpr std::size_t kShownColumns = 11;
 inline constexpr int kFileRows = 301;  // of a history for a program, usually
 

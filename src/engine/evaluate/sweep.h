@@ -2,6 +2,7 @@
 // their own (weight_curves.h), in the same form.
 #pragma once
 
+#include <string>
 #include <string_view>
 #include <vector>
 
@@ -24,6 +25,7 @@ struct Sweep {
   std::vector<std::vector<double>> row;
   // Of the same shape: the plus-minus of every value (about 95 %), where it was asked for.
   std::vector<std::vector<double>> pm;
+  std::vector<std::string> assumed{};  // what was taken for granted, in words
 };
 
 struct SweepGrid {
