@@ -98,7 +98,7 @@ export async function open(page: Page, bench: Bench, route: string) {
   }[view ?? ''];
   if (shown) await shown.waitFor();
   if (view === 'turn') await page.getByText(/^Rack \d/).waitFor();
-  if (view === 'weigh') await page.locator('.curve').first().waitFor();
+  if (view === 'weigh') await page.getByRole('figure').first().waitFor();
 }
 
 /** Drags the hand wheel by an angle [deg], left positive, in steps of a few degrees. */

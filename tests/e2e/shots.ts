@@ -3,7 +3,8 @@ import { mkdirSync, statSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { expect, open, test } from './bench.js';
 
-const folder = process.env.SHOTS_FOLDER ?? fileURLToPath(new URL('../../docs/screenshots', import.meta.url));
+const folder =
+  process.env.SHOTS_FOLDER ?? fileURLToPath(new URL('../../docs/screenshots', import.meta.url));
 const views: Record<string, string> = {
   turn: 'turn?setup=first-try&hand-wheel=5.2',
   car: 'car',

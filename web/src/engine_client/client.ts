@@ -104,15 +104,8 @@ export const engine = {
   fields: () => get<Fields>('/api/fields'),
   check: (units: Units) => get<Check>('/api/check', { units, inputs }),
   compare: (base: string, units: Units) => get<Compare>('/api/compare', { base, units, inputs }),
-  curve: async (of: CurveKind, setup: string, units: Units, withPm = false): Promise<Curve> => {
-    try {
-      return await get<Curve>('/api/curve', { of, setup, units, pm: withPm ? 1 : undefined });
-    } catch (error) {
-      // What the curve needs is not known: that is an answer, not a failure.
-      if (!(error instanceof ApiError) || error.status !== 422) throw error;
-      return { revision: 0, setup, columns: [], rows: [], trouble: error.message };
-    }
-  },
+  curve: (of: CurveKind, setup: string, units: Units, withPm = false) =>
+    get<Curve>('/api/curve', { of, setup, units, pm: withPm ? 1 : undefined }),
   turn: (pose: Pose) => get<Turn>('/api/turn', poseQuery(pose)),
   turnWithPm: (pose: Pose, units: Units) =>
     get<Turn>('/api/turn', { ...poseQuery(pose), pm: 1, units, inputs }),

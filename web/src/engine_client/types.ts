@@ -93,8 +93,6 @@ export interface Curve {
   setup: string;
   columns: { key: string; label: string; si_unit: string }[];
   rows: (number | null)[][];
-  /** Why there is no curve, in words. */
-  trouble?: string;
 }
 
 export type CurveKind = 'linkage' | 'kerb' | 'road' | 'boost' | 'pump';

@@ -13,6 +13,10 @@ export interface Plot {
   result: string;
 }
 
+/** Whether a setup has the curve of a plot: it has if the result of the same chain is known. */
+export const drawable = (plot: Plot, setup: SetupResult | undefined) =>
+  setup?.results[plot.result]?.si != null;
+
 export const plots: Plot[] = [
   {
     of: 'kerb',
