@@ -80,6 +80,7 @@ CLI::App* AddSweep(CLI::App& app, SweepOptions& o) {
                       {"pump", SweepOf::kPump}},
                      "what the curves are of; linkage when not given");
   verb->add_flag("--csv", o.csv, "comma-separated, SI units, a header line")->excludes("--json");
+  verb->add_flag("--pm", o.pm, "with the ± of every value; not of the linkage (takes longer)");
   verb->add_option("--rack-travel", o.travel, "range of rack travel, to the left positive");
   verb->add_option("--wheel-travel", o.jounce, "range of wheel travel, both wheels alike");
   verb->add_option("--wheel-travel-left", o.jounce_left, "range of the left wheel's travel");

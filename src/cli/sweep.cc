@@ -54,10 +54,14 @@ std::optional<Sweep> KeepColumns(const Sweep& sweep, std::string list, bool tabl
   Sweep kept;
   kept.level = sweep.level;
   for (const std::size_t i : keep) kept.column.push_back(sweep.column[i]);
-  for (const std::vector<double>& row : sweep.row) {
-    std::vector<double>& cells = kept.row.emplace_back();
-    for (const std::size_t i : keep) cells.push_back(row[i]);
-  }
+  const auto keep_cells = [&keep](const auto& from, auto& to) {
+    for (const std::vector<double>& row : from) {
+      std::vector<double>& cells = to.emplace_back();
+      for (const std::size_t i : keep) cells.push_back(row[i]);
+    }
+  };
+  keep_cells(sweep.row, kept.row);
+  keep_cells(sweep.pm, kept.pm);
   return kept;
 }
 
@@ -76,7 +80,10 @@ int Show(const Loaded& loaded, const std::string& setup, const Sweep& sweep,
 }
 
 // The curve asked for; unset, and said why, when an option does not belong to it.
-std::optional<WeightCurve> CurveOf(const Fitted<double>& fitted, const SweepOptions& options) {
+// `fitted` holds quantities for a curve with plus-minus, else numbers.
+template <class S>
+std::optional<WeightCurve> CurveOf(const Fitted<S>& fitted, const Fitted<double>& plain,
+                                   const SweepOptions& options) {
   if (!options.jounce.empty() || !options.jounce_left.empty() || !options.jounce_right.empty() ||
       (!options.travel.empty() && options.of != SweepOf::kKerb)) {
     Complain(
@@ -94,16 +101,17 @@ std::optional<WeightCurve> CurveOf(const Fitted<double>& fitted, const SweepOpti
       break;
   }
   std::vector<double> travel;
-  if (!TakeRange("rack-travel", options.travel, UsualTravel(Evaluate(fitted), kCurvePoints),
+  if (!TakeRange("rack-travel", options.travel, UsualTravel(Evaluate(plain), kCurvePoints),
                  travel)) {
     return std::nullopt;
   }
   return KerbCurve(fitted, travel);
 }
 
-int SweepWeights(const Loaded& loaded, const std::string& setup, const Fitted<double>& fitted,
-                 const SweepOptions& options) {
-  const auto curve = CurveOf(fitted, options);
+int SweepWeights(const Loaded& loaded, const std::string& setup, const Fitted<Quantity>& known,
+                 const Fitted<double>& fitted, const SweepOptions& options) {
+  const auto curve =
+      options.pm ? CurveOf(known, fitted, options) : CurveOf(fitted, fitted, options);
   if (!curve) return kUnusable;
   if (curve->missing.empty()) return Show(loaded, setup, curve->sweep, options);
   std::string missing;
@@ -119,9 +127,15 @@ int RunSweep(const SweepOptions& options) {
   if (!loaded.usable) return kUnusable;
   const auto* setup = OneSetup(loaded, options);
   if (setup == nullptr) return kUnusable;
-  const Fitted<double> fitted = LiftTo<double>(Fit(loaded.document, setup->second),
-                                               [](std::size_t, double value) { return value; });
-  if (options.of != SweepOf::kLinkage) return SweepWeights(loaded, setup->first, fitted, options);
+  const Fitted<Quantity> known = Fit(loaded.document, setup->second);
+  const auto fitted = LiftTo<double>(known, [](std::size_t, double value) { return value; });
+  if (options.of != SweepOf::kLinkage) {
+    return SweepWeights(loaded, setup->first, known, fitted, options);
+  }
+  if (options.pm) {
+    Complain("--pm belongs to the curves of what the wheel weighs: kerb, road, boost and pump");
+    return kUnusable;
+  }
   constexpr int kPoints = 25;
   SweepGrid grid;
   grid.wheels_together = options.jounce_left.empty() && options.jounce_right.empty();

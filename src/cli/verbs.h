@@ -34,6 +34,7 @@ enum class SweepOf : std::uint8_t { kLinkage, kKerb, kRoad, kBoost, kPump };
 
 struct SweepOptions : Common {
   bool csv = false;
+  bool pm = false;
   SweepOf of = SweepOf::kLinkage;
   std::string travel, jounce, jounce_left, jounce_right;  // "from .. to [in N]"
   std::string columns;                                    // keys, or "all"

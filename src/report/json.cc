@@ -129,10 +129,8 @@ Json SetupJson(const SetupReport& setup, const JsonStyle& style) {
 
 // The ± of a curve's values, where there are any, as columns behind the others.
 void AddPlusMinus(const Sweep& sweep, Json& j) {
-  for (std::size_t i = 0; i < sweep.column.size() && !sweep.pm.empty(); ++i) {
+  for (const std::size_t i : DoubtfulColumns(sweep)) {
     const SweepColumn& c = sweep.column[i];
-    const bool any = std::ranges::any_of(sweep.pm, [i](const auto& row) { return row[i] > 0.0; });
-    if (!any) continue;
     j["columns"].push_back({{"key", fmt::format("{}_pm", c.key)},
                             {"label", fmt::format("± of {}", c.label)},
                             {"si_unit", SiSymbol(c.kind)}});

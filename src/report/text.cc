@@ -629,11 +629,19 @@ std::string SweepText(const Sweep& sweep, const TextStyle& style) {
   }
   table.Add(head);
   table.Add(units);
-  for (const std::vector<double>& row : sweep.row) {
+  for (std::size_t r = 0; r < sweep.row.size(); ++r) {
     std::vector<std::string> cells;
-    for (std::size_t i = 0; i < row.size(); ++i) {
-      const double value = ToUnit(row[i], sweep.column[i].kind, units[i]).value_or(row[i]);
-      cells.push_back(std::isfinite(row[i]) ? fmt::format("{:.4g}", value) : "-");
+    for (std::size_t i = 0; i < sweep.column.size(); ++i) {
+      const Kind kind = sweep.column[i].kind;
+      const double value = sweep.row[r][i];
+      const double shown = ToUnit(value, kind, units[i]).value_or(value);
+      std::string cell = std::isfinite(value) ? fmt::format("{:.4g}", shown) : "-";
+      const double pm = sweep.pm.empty() ? 0.0 : sweep.pm[r][i];
+      if (std::isfinite(value) && pm > kRounding) {
+        const double up = value + pm;
+        cell += fmt::format(" ± {:.2g}", ToUnit(up, kind, units[i]).value_or(up) - shown);
+      }
+      cells.push_back(std::move(cell));
     }
     table.Add(cells);
   }
@@ -641,17 +649,21 @@ std::string SweepText(const Sweep& sweep, const TextStyle& style) {
 }
 
 std::string SweepCsv(const Sweep& sweep) {
+  const std::vector<std::size_t> doubtful = DoubtfulColumns(sweep);
   std::string out;
-  for (std::size_t i = 0; i < sweep.column.size(); ++i) {
-    out +=
-        fmt::format("{}{} [{}]", i ? "," : "", sweep.column[i].key, SiSymbol(sweep.column[i].kind));
+  for (const SweepColumn& c : sweep.column) {
+    out += fmt::format("{}{} [{}]", out.empty() ? "" : ",", c.key, SiSymbol(c.kind));
+  }
+  for (const std::size_t i : doubtful) {
+    out += fmt::format(",{}_pm [{}]", sweep.column[i].key, SiSymbol(sweep.column[i].kind));
   }
   out += "\r\n";
-  for (const std::vector<double>& row : sweep.row) {
-    for (std::size_t i = 0; i < row.size(); ++i) {
-      out += i ? "," : "";
-      if (std::isfinite(row[i])) out += fmt::format("{}", row[i]);
+  const auto number = [](double x) { return std::isfinite(x) ? fmt::format("{}", x) : ""; };
+  for (std::size_t r = 0; r < sweep.row.size(); ++r) {
+    for (std::size_t i = 0; i < sweep.column.size(); ++i) {
+      out += (i ? "," : "") + number(sweep.row[r][i]);
     }
+    for (const std::size_t i : doubtful) out += "," + number(sweep.pm[r][i]);
     out += "\r\n";
   }
   return out;

@@ -289,6 +289,17 @@ class Json(Case):
             with self.subTest(curve=curve):
                 self.assert_answer("sweep", TERN, "--setup", "keen", "--of", curve)
 
+    def test_sweep_with_plus_minus(self):
+        arguments = (TERN, "--setup", "keen", "--of", "kerb", "--pm",
+                     "--rack-travel", "0 mm .. 40 mm in 2")
+        self.assert_answer("sweep", *arguments)
+        answer = self.json("sweep", *arguments)
+        keys = [c["key"] for c in answer["columns"]]
+        self.assertNotIn("travel_pm", keys)
+        for row in answer["rows"]:
+            self.assertLess(0, row[keys.index("turn_left_pm")])
+            self.assertLess(row[keys.index("turn_left_pm")], row[keys.index("turn_left")])
+
     def test_simulate(self):
         for run in ("step", "ramp", "sine", "parking", "lock-impact"):
             with self.subTest(run=run):

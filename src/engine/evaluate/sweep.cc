@@ -1,5 +1,6 @@
 #include "engine/evaluate/sweep.h"
 
+#include <algorithm>
 #include <cmath>
 #include <limits>
 
@@ -204,6 +205,15 @@ class Sweeper {
 
 Sweep RunSweep(const Fitted<double>& fitted, const SweepGrid& grid) {
   return Sweeper(fitted).Run(grid);
+}
+
+std::vector<std::size_t> DoubtfulColumns(const Sweep& sweep) {
+  std::vector<std::size_t> columns;
+  for (std::size_t i = 0; i < sweep.column.size(); ++i) {
+    const auto in_doubt = [i](const std::vector<double>& row) { return row[i] > kRounding; };
+    if (std::ranges::any_of(sweep.pm, in_doubt)) columns.push_back(i);
+  }
+  return columns;
 }
 
 std::vector<double> EvenGrid(double first, double last, int count) {

@@ -28,6 +28,12 @@ struct Sweep {
   std::vector<std::string> assumed{};  // what was taken for granted, in words
 };
 
+// A plus-minus up to this is none: it is what a difference of equal numbers leaves [SI].
+inline constexpr double kRounding = 1e-12;
+
+// Indices of the columns in which some value has a plus-minus.
+[[nodiscard]] std::vector<std::size_t> DoubtfulColumns(const Sweep& sweep);
+
 struct SweepGrid {
   std::vector<double> travel;                     // [m], to the left positive
   std::vector<double> jounce_left, jounce_right;  // [m], up positive
