@@ -176,7 +176,8 @@ CLI::App* AddSet(CLI::App& app, SetOptions& o) {
   auto* verb = app.add_subcommand("set", "change one value of a file, leaving the rest as it is");
   verb->add_option("FILE", o.file, "the TOML document")->required();
   verb->add_option("FIELD", o.path, "its dotted path, e.g. pulley.middle.diameter")->required();
-  verb->add_option("VALUE", o.value, "the new value with its unit; empty removes the field")
+  verb->add_option("VALUE", o.value,
+                   "the new value with its unit; empty removes the field, part or item")
       ->required();
   verb->footer(
       "Example: the pulley was measured again\n"
@@ -193,7 +194,8 @@ CLI::App* AddServe(CLI::App& app, ServeOptions& o) {
   verb->add_option("--port", o.port, "port to listen on; any free one when not given")
       ->check(CLI::Range(0, kLastPort));
   verb->add_flag("--lan", o.lan, "open to the local network, for a phone, by a pairing code");
-  verb->add_flag_callback("--no-open", [&o] { o.open = false; }, "do not open a browser");
+  verb->add_flag_callback(
+      "--no-open", [&o] { o.open = false; }, "do not open a browser");
   verb->footer(
       "Every change is kept in FILE.history, so that it can be undone, also after a power cut.\n"
       "An editor may change the file meanwhile: the workbench takes that over.\n"

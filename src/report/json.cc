@@ -6,7 +6,7 @@
 #include <nlohmann/json.hpp>
 
 #include "report/control.h"
-#include "report/report.h"
+#include "report/phrases.h"
 
 namespace steerbench {
 namespace {
@@ -46,6 +46,8 @@ Json EndJson(const SetupReport& setup, const PropagatedEnd& e, const JsonStyle& 
   Json j{{"limit", RackEnds()[static_cast<std::size_t>(e.end)].key}, {"binds", e.binds}};
   j["travel"] =
       e.travel ? FigureJson(*e.travel, setup.results, Kind::kLength, style) : Json(nullptr);
+  j["label"] = RackEnds()[static_cast<std::size_t>(e.end)].label;
+  j["circumstance"] = CircumstanceText(setup, e, style.units);
   if (e.wheel) j["wheel"] = WordOf(*e.wheel);
   if (e.travel) j["wheel_travel_si"] = e.jounce;
   if (e.obstacle) j["obstacle"] = setup.fitted.car.front.obstacle[*e.obstacle].name;
@@ -116,8 +118,9 @@ Json SetupJson(const SetupReport& setup, const JsonStyle& style) {
   }
   for (const CheckInfo& info : Checks()) {
     Json& m = j["margins"][std::string(info.key)];
-    m = MarginJson(setup.results.check[static_cast<std::size_t>(info.id)], setup.results, info.kind,
-                   style);
+    const PropagatedMargin& margin = setup.results.check[static_cast<std::size_t>(info.id)];
+    m = MarginJson(margin, setup.results, info.kind, style);
+    if (margin.limit) m["bound_text"] = BoundText(margin, info.BoundKind(), style.units);
     m["label"] = info.label;
     m["source"] = info.source;
   }
@@ -186,6 +189,7 @@ std::string CompareJson(const std::string& title, const std::vector<SetupReport>
       one["results"][std::string(info.key)]["change"] = {
           {"si", d.value},
           {"si_pm", d.tolerance},
+          {"text", ChangeText(d, *figure, info.kind, style.units)},
           {"same", std::abs(d.value) <= d.tolerance || d.value == 0.0}};
     }
     j["setups"].push_back(std::move(one));

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "report/control.h"
+#include "report/phrases.h"
 #include "report/report.h"
 #include "report/table.h"
 
@@ -63,15 +64,6 @@ std::string Word(limits::Status status) {
 std::string StatusText(const PropagatedMargin& m) {
   const bool over = m.status == limits::Status::kClose && m.margin && m.margin->value < 0.0;
   return over ? "! close, over" : Word(m.status);
-}
-
-// Marks behind a number: what its plus-minus leaves out.
-std::string Marks(const Figure& f) { return f.assumed ? " a" : ""; }
-
-std::string FigureText(const Figure& f, Kind kind, const Units& units) {
-  const std::optional<double> tolerance =
-      f.tolerance > 0.0 ? std::optional(f.tolerance) : std::nullopt;
-  return Show(f.value, tolerance, kind, units.For(kind)).text + Marks(f);
 }
 
 std::string Signed(const Figure& f, Kind kind, const Units& units) {
@@ -221,14 +213,8 @@ class CheckWriter {
 
   std::string EndName(const SetupReport& setup, const PropagatedEnd& e) const {
     std::string name(RackEnds()[static_cast<std::size_t>(e.end)].label);
-    if (e.obstacle) name += " " + setup.fitted.car.front.obstacle[*e.obstacle].name;
-    if (e.wheel) name += fmt::format(", {} wheel", WordOf(*e.wheel));
-    if (e.jounce != 0.0) {
-      name += fmt::format(
-          " {} {}", e.jounce > 0.0 ? "up" : "down",
-          Show(std::abs(e.jounce), std::nullopt, Kind::kLength, style_.units.For(Kind::kLength))
-              .text);
-    }
+    const std::string where = CircumstanceText(setup, e, style_.units);
+    if (!where.empty()) name += (e.obstacle ? " " : ", ") + where;
     if (e.travel && !e.margin.missing.empty() && e.margin.margin) name += " (maybe sooner)";
     return name;
   }
@@ -341,20 +327,13 @@ class CheckWriter {
     if (!unknown.empty()) out_ += ink_.Quiet(Wrap("not known: " + unknown, kPage, 4));
   }
 
-  // The bound of a margin: "at least 14 mm".
-  std::string Bound(const PropagatedMargin& m, Kind kind) const {
-    if (!m.limit) return "";
-    return fmt::format("{} {}", m.at_least ? "at least" : "at most",
-                       Show(*m.limit, std::nullopt, kind, style_.units.For(kind)).text);
-  }
-
   void Margins(const Propagated& r) {
     Table table;
     for (const CheckInfo& info : Checks()) {
       const PropagatedMargin& m = r.check[static_cast<std::size_t>(info.id)];
       if (m.absent) continue;
       const std::string needs = m.missing.empty() ? "" : "needs " + m.missing.front();
-      table.Add({std::string(info.label), Bound(m, info.BoundKind()),
+      table.Add({std::string(info.label), BoundText(m, info.BoundKind(), style_.units),
                  m.margin ? Signed(*m.margin, info.kind, style_.units) : needs, StatusText(m)});
     }
     if (table.empty()) return;
@@ -552,16 +531,9 @@ class CompareWriter {
       }
       const Figure d = Difference(*figure, s.results, *base, setups_[base_].results);
       const bool same = std::abs(d.value) <= d.tolerance || d.value == 0.0;
-      cells.push_back(same ? "same" : ChangeText(d, *figure, InfoOf(id).kind));
+      cells.push_back(same ? "same" : ChangeText(d, *figure, InfoOf(id).kind, style_.units));
     }
     return cells;
-  }
-
-  // A change in the unit of the figure above it, even where it is small enough for a smaller one.
-  std::string ChangeText(const Figure& change, const Figure& of, Kind kind) const {
-    const std::string unit = Show(of.value, std::nullopt, kind, style_.units.For(kind)).unit;
-    const auto tolerance = change.tolerance > 0.0 ? std::optional(change.tolerance) : std::nullopt;
-    return (change.value > 0.0 ? "+" : "") + ShowIn(change.value, tolerance, kind, unit).text;
   }
 
   void Result(const OutputInfo& info) {

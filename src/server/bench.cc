@@ -1,5 +1,7 @@
 #include "server/bench.h"
 
+#include <stdexcept>
+
 #include "document/document.h"
 #include "document/fields.h"
 
@@ -31,6 +33,16 @@ Document Reduced(const Document& document, const std::pair<std::string, Setup<Qu
   return reduced;
 }
 
+template <class S>
+WeightCurve CurveOf(const Fitted<S>& fitted, const Evaluation<double>& results,
+                    const std::string& of) {
+  if (of == "kerb") return KerbCurve(fitted, UsualTravel(results, kCurvePoints));
+  if (of == "road") return RoadCurve(fitted, UsualAccelerations());
+  if (of == "boost") return BoostCurve(fitted);
+  if (of == "pump") return PumpCurve(fitted);
+  throw std::invalid_argument(of);
+}
+
 }  // namespace
 
 FittedSetup::FittedSetup(const Document& document,
@@ -58,6 +70,16 @@ const SetupReport& FittedSetup::Report() const {
     report_ = SetupReport{name_, note_, fitted_, Propagate(fitted_)};
   });
   return *report_;
+}
+
+const WeightCurve& FittedSetup::Curve(const std::string& of, bool plus_minus) const {
+  const Plain& plain = InPlainNumbers();
+  const std::scoped_lock lock(curves_mutex_);
+  const auto found = curves_.find({of, plus_minus});
+  if (found != curves_.end()) return found->second;
+  WeightCurve curve =
+      plus_minus ? CurveOf(fitted_, plain.results, of) : CurveOf(plain.fitted, plain.results, of);
+  return curves_.emplace(std::pair{of, plus_minus}, std::move(curve)).first->second;
 }
 
 }  // namespace steerbench::server

@@ -1,12 +1,14 @@
 // One setup of the document on the bench: fitted, and evaluated when first asked for.
 #pragma once
 
+#include <map>
 #include <memory>
 #include <mutex>
 #include <optional>
 #include <string>
 
 #include "engine/evaluate/evaluate.h"
+#include "engine/evaluate/weight_curves.h"
 #include "report/report.h"
 
 namespace steerbench::server {
@@ -31,9 +33,12 @@ class FittedSetup {
   // have the same results.
   [[nodiscard]] const std::string& Key() const { return key_; }
 
-  [[nodiscard]] const Fitted<Quantity>& AsWritten() const { return fitted_; }
   [[nodiscard]] const Plain& InPlainNumbers() const;
   [[nodiscard]] const SetupReport& Report() const;
+
+  // What the wheel weighs, as a curve of kerb, road, boost or pump, with or without its ±.
+  // Throws std::invalid_argument for another word.
+  [[nodiscard]] const WeightCurve& Curve(const std::string& of, bool plus_minus) const;
 
  private:
   std::string name_, note_, key_;
@@ -41,6 +46,8 @@ class FittedSetup {
   mutable std::once_flag plain_once_, report_once_;
   mutable std::optional<Plain> plain_;
   mutable std::optional<SetupReport> report_;
+  mutable std::mutex curves_mutex_;
+  mutable std::map<std::pair<std::string, bool>, WeightCurve> curves_;
 };
 
 using SharedSetup = std::shared_ptr<const FittedSetup>;

@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <future>
 
 #include "engine/evaluate/weight_curves.h"
@@ -50,33 +51,33 @@ Response Revised(const State& state, std::string_view json) {
   return response;
 }
 
-// What the wheel weighs, with its ± when the car comes as quantities.
-template <class S>
-WeightCurve WeightCurveOf(const Fitted<S>& fitted, const Plain& plain, const std::string& of) {
-  if (of == "kerb") return KerbCurve(fitted, UsualTravel(plain.results, kCurvePoints));
-  if (of == "road") return RoadCurve(fitted, UsualAccelerations());
-  if (of == "boost") return BoostCurve(fitted);
-  if (of == "pump") return PumpCurve(fitted);
-  Refuse(400, "parameter", "curves are of linkage, kerb, road, boost or pump", "of");
-}
+// A curve, and in words what it lacks when it is empty.
+struct Drawn {
+  Sweep sweep;
+  std::string trouble;
+};
 
-// A curve; refused when it lacks something.
-Sweep CurveOf(const FittedSetup& setup, const std::string& of, bool plus_minus) {
+Drawn Draw(const FittedSetup& setup, const std::string& of, bool plus_minus) {
   const Plain& plain = setup.InPlainNumbers();
+  Drawn drawn;
+  Missing missing;
   if (of == "linkage") {
     SweepGrid grid;
     grid.travel = UsualTravel(plain.results, kCurvePoints);
     grid.jounce_left = {0.0};
-    return RunSweep(plain.fitted, grid);
+    drawn.sweep = RunSweep(plain.fitted, grid);
+    if (drawn.sweep.level == Level::kUnknown) missing = plain.front.missing;
+  } else {
+    const WeightCurve& curve = setup.Curve(of, plus_minus);
+    drawn.sweep = curve.sweep;
+    missing = curve.missing;
   }
-  WeightCurve curve = plus_minus ? WeightCurveOf(setup.AsWritten(), plain, of)
-                                 : WeightCurveOf(plain.fitted, plain, of);
-  if (curve.missing.empty()) return std::move(curve.sweep);
-  Refusal r{422, "missing", "fields that this curve needs are not known", "of"};
-  for (const std::string_view path : curve.missing) {
-    r.more["missing"].push_back(FullPath(plain.fitted, path));
-  }
-  throw Refused{std::move(r)};
+  if (missing.empty()) return drawn;
+  drawn.sweep = {};
+  drawn.sweep.level = plain.front.level;
+  drawn.trouble = fmt::format("setup '{}' needs for this curve:", setup.Name());
+  for (const std::string_view path : missing) drawn.trouble += " " + FullPath(plain.fitted, path);
+  return drawn;
 }
 
 }  // namespace
@@ -129,8 +130,16 @@ Response GetCurve(Workbench& bench, const Request& request) {
   const SharedState s = Usable(bench);
   const SharedSetup setup = SetupNamed(*s, request.Get("setup"));
   const std::string of = request.Get("of").empty() ? "linkage" : request.Get("of");
-  const Sweep sweep = CurveOf(*setup, of, request.Get("pm") == "1");
-  return Revised(*s, SweepJson("sweep", s->document.title, setup->Name(), sweep, -1));
+  constexpr std::array<std::string_view, 5> kCurves{"linkage", "kerb", "road", "boost", "pump"};
+  if (std::ranges::find(kCurves, of) == kCurves.end()) {
+    Refuse(400, "parameter", "curves are of linkage, kerb, road, boost or pump", "of");
+  }
+  const Drawn drawn = Draw(*setup, of, request.Get("pm") == "1");
+  const std::string json = SweepJson("sweep", s->document.title, setup->Name(), drawn.sweep, -1);
+  if (drawn.trouble.empty()) return Revised(*s, json);
+  Json told = Json::parse(json);
+  told["trouble"] = drawn.trouble;
+  return Revised(*s, told.dump());
 }
 
 }  // namespace steerbench::server

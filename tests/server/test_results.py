@@ -86,9 +86,10 @@ class Results(Case):
     def test_what_is_missing_is_named(self):
         server = Server(text=VAN.read_text())
         try:
-            error = server.get("/api/curve?of=kerb", 422).json()["error"]
-            self.assertEqual(error["code"], "missing")
-            self.assertIn("car.front.left", error["missing"])
+            curve = server.get("/api/curve?of=kerb").json()
+            self.assertEqual((curve["columns"], curve["rows"]), ([], []))
+            self.assertIn("setup 'now' needs for this curve: car.front.left", curve["trouble"])
+            self.assertNotIn("trouble", server.get("/api/curve?of=linkage").json())
             turn = server.get("/api/turn?travel=0.03").json()
             self.assertEqual(turn["level"], "turn_plate")
             self.assertEqual(turn["wheels"]["left"]["points"], {})
