@@ -1,5 +1,5 @@
 import { latestWins } from '../base/latest';
-import { engine } from '../engine_client/client';
+import { ApiError, engine } from '../engine_client/client';
 import type { Figure, Pose, Turn } from '../engine_client/types';
 import { bench } from './bench.svelte';
 import { settings } from './settings.svelte';
@@ -18,6 +18,16 @@ export function endOf(turn: Turn): { travel: number; past: number } | null {
   return { travel: Math.sign(travel) * end.travel, past: Math.abs(travel) - end.travel };
 }
 
+/** Rack travel for a radian of the wheel on the screen, for the hand only [m]. */
+const travelPerRadian = 0.008;
+
+/** A pose told by rack travel instead of the hand wheel. */
+const bare = (pose: Pose): Pose => ({
+  ...pose,
+  handWheel: undefined,
+  travel: -(pose.handWheel ?? 0) * travelPerRadian,
+});
+
 /** The linkage as it stands under the hands on the screen. */
 class PoseKeeper {
   turn = $state.raw<Turn | null>(null);
@@ -27,6 +37,7 @@ class PoseKeeper {
   atEnd = $state<'left' | 'right' | null>(null);
 
   #aheadOf = '';
+  #ratioless = '';
   #resting: ReturnType<typeof setTimeout> | undefined;
   #request = latestWins<Pose>(async (pose) => {
     try {
@@ -69,7 +80,7 @@ class PoseKeeper {
   }
 
   async #fetch(pose: Pose) {
-    let turn = await engine.turn(pose);
+    let turn = await this.#ask(pose);
     const end = endOf(turn);
     const stopped = (end !== null && end.past > atLimit) || !turn.reached;
     if (end && end.past > atLimit) {
@@ -86,11 +97,26 @@ class PoseKeeper {
     }
   }
 
+  /** Where the rack's ratio is not known, the wheel on the screen moves the rack all the same. */
+  async #ask(pose: Pose): Promise<Turn> {
+    const key = `${pose.setup} ${bench.revision}`;
+    if (this.#ratioless !== key) {
+      try {
+        return await engine.turn(pose);
+      } catch (error) {
+        if (!(error instanceof ApiError) || error.code !== 'missing') throw error;
+        this.#ratioless = key;
+      }
+    }
+    return engine.turn(bare(pose));
+  }
+
   async #settle() {
     const pose = this.wanted();
     if (!pose) return;
     try {
-      const turn = await engine.turnWithPm(pose, settings.units);
+      const ratioless = this.#ratioless === `${pose.setup} ${bench.revision}`;
+      const turn = await engine.turnWithPm(ratioless ? bare(pose) : pose, settings.units);
       const still = JSON.stringify(this.wanted()) === JSON.stringify(pose);
       if (still) this.figures = turn.figures ?? {};
     } catch (error) {

@@ -206,7 +206,7 @@ export interface Circle {
 
 export interface Obstacle {
   name: string;
-  at: Point;
+  at: Point | null;
   gap: number | null;
 }
 

@@ -41,7 +41,8 @@ export function frameFor(ahead: Turn, width: number, labels: number): Frame {
   const { radius, width: tyreWidth } = tyreOf(ahead);
   const centres = [ahead.wheels.left?.centre, ahead.wheels.right?.centre];
   const out = Math.max(...centres.map((c) => Math.abs(c?.[1] ?? 0.7)));
-  const rear = Math.max(radius, ...(ahead.car?.obstacles ?? []).map((o) => -o.at[0])) + 0.04;
+  const rear =
+    Math.max(radius, ...(ahead.car?.obstacles ?? []).map((o) => -(o.at?.[0] ?? 0))) + 0.04;
   const half = out + 0.6 * radius + tyreWidth / 2;
   const k = width / (2 * half);
   const axle = room.above + radius * k;
