@@ -33,6 +33,7 @@ class FittedSetup {
   // have the same results.
   [[nodiscard]] const std::string& Key() const { return key_; }
 
+  [[nodiscard]] const Fitted<Quantity>& AsWritten() const { return fitted_; }
   [[nodiscard]] const Plain& InPlainNumbers() const;
   [[nodiscard]] const SetupReport& Report() const;
 

@@ -12,23 +12,7 @@ namespace steerbench::server {
 namespace {
 
 JsonStyle StyleOf(const State& state, const Request& request) {
-  JsonStyle style;
-  style.indent = -1;
-  const std::string units = request.Get("units");
-  if (units == "metric") {
-    style.units = {UnitStyle::kMetric, {}};
-  } else if (units == "imperial") {
-    style.units = {UnitStyle::kImperial, {}};
-  } else if (units.empty() || units == "as-written") {
-    style.units = UnitsAsWritten(state.document);
-  } else {
-    Refuse(400, "parameter", "units are metric, imperial or as-written", "units");
-  }
-  if (const auto most = NumberIn(request, "inputs")) {
-    if (*most < 0.0) Refuse(400, "parameter", "'inputs' is a number of inputs", "inputs");
-    style.most_inputs = static_cast<std::size_t>(std::min(*most, 1e6));
-  }
-  return style;
+  return {UnitsOf(state, request), -1, MostInputs(request)};
 }
 
 // Each setup on its own: the engine is pure, so they can run side by side.
@@ -81,6 +65,21 @@ Drawn Draw(const FittedSetup& setup, const std::string& of, bool plus_minus) {
 }
 
 }  // namespace
+
+Units UnitsOf(const State& state, const Request& request) {
+  const std::string units = request.Get("units");
+  if (units == "metric") return {UnitStyle::kMetric, {}};
+  if (units == "imperial") return {UnitStyle::kImperial, {}};
+  if (units.empty() || units == "as-written") return UnitsAsWritten(state.document);
+  Refuse(400, "parameter", "units are metric, imperial or as-written", "units");
+}
+
+std::size_t MostInputs(const Request& request) {
+  constexpr double kAll = 1e6;
+  const double most = NumberIn(request, "inputs").value_or(kAll);
+  if (most < 0.0) Refuse(400, "parameter", "'inputs' is a number of inputs", "inputs");
+  return static_cast<std::size_t>(std::min(most, kAll));
+}
 
 SharedState Usable(Workbench& bench) {
   SharedState state = bench.session.Now();

@@ -70,6 +70,10 @@ Response PostPair(Workbench&, const Request&);
 
 // The newest state, which must be one that can be computed with.
 [[nodiscard]] SharedState Usable(Workbench& bench);
+// The units that a request asks for; those of the document when it does not say.
+[[nodiscard]] Units UnitsOf(const State& state, const Request& request);
+// Of the inputs that bear on a figure, how many a request asks for; all when it does not say.
+[[nodiscard]] std::size_t MostInputs(const Request& request);
 // The setup of a name, the first one when it is empty. Throws Refused when there is none.
 [[nodiscard]] SharedSetup SetupNamed(const State& state, const std::string& name);
 

@@ -5,7 +5,7 @@
 #include <cmath>
 
 #include "engine/evaluate/chain.h"
-#include "engine/evaluate/stance.h"
+#include "engine/evaluate/stance_figures.h"
 #include "server/routes.h"
 
 namespace steerbench::server {
@@ -84,6 +84,24 @@ Json CircleJson(const std::optional<StanceCircle>& c) {
             {"rear_right", Number(p.rear_right)}}}};
 }
 
+// A figure as check has it (docs/json.md).
+Json FigureJson(const Figure& f, const std::vector<Input>& inputs, Kind kind, const Units& units,
+                std::size_t most) {
+  const auto tolerance = f.tolerance > 0.0 ? std::optional(f.tolerance) : std::nullopt;
+  Json j{{"si", f.value},        {"si_unit", SiSymbol(kind)},
+         {"si_pm", f.tolerance}, {"text", Show(f.value, tolerance, kind, units.For(kind)).text},
+         {"assumed", f.assumed}, {"pm_too_narrow", f.too_narrow},
+         {"from", Json::array()}};
+  const double variance = f.tolerance * f.tolerance;
+  for (const Contribution& c : f.from) {
+    if (j["from"].size() == most) break;
+    const double share = variance > 0.0 ? c.half_width * c.half_width / variance : 0.0;
+    j["from"].push_back(
+        {{"input", inputs[c.input].path}, {"sensitivity_si", c.sensitivity}, {"share", share}});
+  }
+  return j;
+}
+
 // Where the rack's travel ends one way.
 Json EndJson(const Plain& plain, Way way) {
   const TravelEnds<double>& ends = plain.results.ends[Index(way)];
@@ -151,6 +169,39 @@ Json WeightJson(const Plain& plain, const Request& request, double travel) {
   return j;
 }
 
+// The read-outs with their ±, for when the hand rests.
+Json FiguresJson(const State& state, const FittedSetup& setup, const Request& request,
+                 const Stance& stance) {
+  const Units units = UnitsOf(state, request);
+  const std::size_t most = MostInputs(request);
+  StanceDrive drive{stance.travel, {}};
+  for (const Side side : kSides) {
+    const auto& wheel = stance.wheel[Index(side)];
+    if (!wheel) return Json::object();
+    drive.jounce[Index(side)] = wheel->jounce;
+  }
+  Fitted<Quantity> fitted = setup.AsWritten();
+  if (request.query.contains("temperature")) {
+    Quantity& t = fitted.car.oil.temperature.emplace();
+    t.kind = Kind::kTemperature;
+    t.value = Within(request, "temperature", 0.0, kColdest, kHottest);
+    t.tolerance = 0.0;
+  }
+  StanceRunning running;
+  if (request.query.contains("engine_speed")) {
+    running.engine_speed = Within(request, "engine_speed", 0.0, 0.0, kMostEngine);
+  }
+  running.road_speed = Within(request, "road_speed", 0.0, 0.0, kMostSpeed);
+  const StanceFigures read = FiguresAt(fitted, drive, running);
+  Json figures = Json::object();
+  for (const StanceFigure& f : read.figures) {
+    figures[f.key] = FigureJson(f.figure, read.inputs, f.kind, units, most);
+    figures[f.key]["label"] = f.label;
+    figures[f.key]["meaning"] = f.meaning;
+  }
+  return figures;
+}
+
 // Where the request wants the axle; the hand wheel's angle becomes rack travel.
 StanceDrive DriveOf(const Request& request, const Plain& plain) {
   StanceDrive drive;
@@ -200,6 +251,7 @@ Response GetTurn(Workbench& bench, const Request& request) {
   Json j{{"revision", s->head.id}, {"setup", setup->Name()}};
   j.update(StanceJson(plain, stance));
   j.update(WeightJson(plain, request, stance.travel));
+  if (request.Get("pm") == "1") j["figures"] = FiguresJson(*s, *setup, request, stance);
   return AnswerOf(j);
 }
 

@@ -150,6 +150,26 @@ class Turn(Case):
         fast = self.turn(engine_speed=600)
         self.assertGreater(fast["pump_speed"], self.turn()["pump_speed"])
 
+    def test_figures_when_the_hand_rests(self):
+        (setup,) = said("check", TERN, "--setup", "calm")["setups"]
+        results = setup["results"]
+        turn = self.turn(travel=0, pm=1)
+        figures = turn["figures"]
+        for key, result in {
+            "wheels.left.toe": "toe_left", "wheels.left.camber": "camber_left",
+            "wheels.right.scrub": "scrub_right", "pump_speed": "pump_idle",
+            "weight.turn_left.torque": "kerb_torque",
+        }.items():  # fmt: skip
+            self.assertAlmostEqual(figures[key]["si"], results[result]["si"], 9, key)
+            self.assertAlmostEqual(figures[key]["si_pm"], results[result]["si_pm"], 9, key)
+            self.assertEqual(figures[key]["text"], results[result]["text"], key)
+        # At lock, too, but for what the lock's own ± adds there.
+        lock = self.turn(travel=results["travel_left"]["si"], pm=1, inputs=2)["figures"]
+        self.assertAlmostEqual(lock["circle.kerb"]["si"], results["kerb_circle_right"]["si"], 6)
+        self.assertLessEqual(lock["circle.kerb"]["si_pm"], results["kerb_circle_right"]["si_pm"])
+        self.assertEqual(len(lock["circle.kerb"]["from"]), 2)
+        self.assertNotIn("figures", self.turn())
+
     def test_beyond_reach(self):
         turn = self.turn(travel=0.4)
         self.assertFalse(turn["reached"])

@@ -3,17 +3,12 @@
 #include <algorithm>
 #include <cmath>
 
+#include "engine/evaluate/make_figure.h"
+
 namespace steerbench {
 namespace {
 
 using Gradient = std::vector<double>;  // to every input, in order
-
-// Adds one pass's derivatives behind those of the passes before it.
-void Append(Gradient& gradient, const std::optional<Jet>& x, std::size_t inputs) {
-  for (int k = 0; k < kJetWidth && gradient.size() < inputs; ++k) {
-    gradient.push_back(x ? x->v[k] : 0.0);
-  }
-}
 
 // Derivatives of everything that has a value, gathered pass by pass.
 struct Gradients {
@@ -30,34 +25,17 @@ struct Gradients {
   }
 
   void Add(const Evaluation<Jet>& e, std::size_t inputs) {
-    for (std::size_t i = 0; i < kOutputs; ++i) Append(result[i], e.result[i].value, inputs);
-    for (std::size_t i = 0; i < kChecks; ++i) Append(check[i], e.check[i].value, inputs);
+    for (std::size_t i = 0; i < kOutputs; ++i)
+      AppendDerivatives(result[i], e.result[i].value, inputs);
+    for (std::size_t i = 0; i < kChecks; ++i) AppendDerivatives(check[i], e.check[i].value, inputs);
     for (std::size_t way = 0; way < 2; ++way) {
       for (std::size_t i = 0; i < end[way].size(); ++i) {
-        Append(end[way][i], e.ends[way].limit[i].travel, inputs);
-        Append(end_margin[way][i], e.end_margin[way][i].value, inputs);
+        AppendDerivatives(end[way][i], e.ends[way].limit[i].travel, inputs);
+        AppendDerivatives(end_margin[way][i], e.end_margin[way][i].value, inputs);
       }
     }
   }
 };
-
-Figure MakeFigure(double value, const Gradient& gradient, const std::vector<Input>& inputs) {
-  Figure figure;
-  figure.value = value;
-  double variance = 0.0;
-  for (std::size_t i = 0; i < gradient.size(); ++i) {
-    if (gradient[i] == 0.0) continue;
-    const Quantity& q = inputs[i].quantity;
-    const double half = std::abs(gradient[i]) * q.tolerance.value_or(0.0);
-    figure.from.push_back({i, gradient[i], half});
-    variance += half * half;
-    figure.assumed |= q.origin == Origin::kTypical || q.origin == Origin::kGuess;
-    figure.too_narrow |= !q.tolerance.has_value();
-  }
-  figure.tolerance = std::sqrt(variance);
-  std::ranges::stable_sort(figure.from, std::ranges::greater{}, &Contribution::half_width);
-  return figure;
-}
 
 std::vector<std::string> Paths(const Fitted<Quantity>& fitted, const Missing& missing) {
   std::vector<std::string> paths;
@@ -148,6 +126,32 @@ class Propagator {
 };
 
 }  // namespace
+
+void AppendDerivatives(std::vector<double>& gradient, const std::optional<Jet>& x,
+                       std::size_t inputs) {
+  for (int k = 0; k < kJetWidth && gradient.size() < inputs; ++k) {
+    gradient.push_back(x ? x->v[k] : 0.0);
+  }
+}
+
+Figure MakeFigure(double value, const std::vector<double>& gradient,
+                  const std::vector<Input>& inputs) {
+  Figure figure;
+  figure.value = value;
+  double variance = 0.0;
+  for (std::size_t i = 0; i < gradient.size(); ++i) {
+    if (gradient[i] == 0.0) continue;
+    const Quantity& q = inputs[i].quantity;
+    const double half = std::abs(gradient[i]) * q.tolerance.value_or(0.0);
+    figure.from.push_back({i, gradient[i], half});
+    variance += half * half;
+    figure.assumed |= q.origin == Origin::kTypical || q.origin == Origin::kGuess;
+    figure.too_narrow |= !q.tolerance.has_value();
+  }
+  figure.tolerance = std::sqrt(variance);
+  std::ranges::stable_sort(figure.from, std::ranges::greater{}, &Contribution::half_width);
+  return figure;
+}
 
 Propagated Propagate(const Fitted<Quantity>& fitted) { return Propagator(fitted).Run(); }
 
