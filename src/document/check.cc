@@ -206,6 +206,7 @@ void CheckMeaning(const Document& document, const Node& root, Findings& findings
     CheckRowTravels(rows, table, root, findings);
   });
   CheckPlausible(document, root, findings);
+  CheckPower(document, root, findings);
 }
 
 void CheckComplete(const Document& document, const Node& root, Findings& findings) {

@@ -199,6 +199,13 @@ class Filler {
       setup.adjust.toe_length.reset();
       if (setup.adjust.toe) setup.adjust.tie_rod_left.reset();
     }
+    for (auto& [name, pump] : document.pump) {
+      pump.relief_cracking.reset();  // may be above relief
+      pump.flow_at_top.reset();
+    }
+    for (auto& pulley : document.car.drive.pulley) {
+      pulley.of.reset();  // may be a second one of the crank
+    }
     FrontAxle<Quantity>& front = document.car.front;
     std::erase_if(front.turn_plate,
                   [](const auto& row) { return !row.travel || !row.left || !row.right; });
@@ -623,6 +630,22 @@ TEST_CASE("paths") {
     CAPTURE(text);
     CHECK(ParsePath(text).empty());
   }
+}
+
+TEST_CASE("a pump and a belt drive that contradict themselves are told where") {
+  const std::string text =
+      "format = 1\n[pump.a]\nrelief = \"80 bar\"\nrelief_cracking = \"90 bar\"\n"
+      "flow = \"6 L/min\"\nflow_at_top = \"7 L/min\"\n"
+      "[[car.drive.pulley]]\nof = \"crank\"\nslot = \"30 mm\"\n"
+      "[[car.drive.pulley]]\nof = \"crank\"\nslot = \"30 mm\"\n";
+  const ReadResult read = ReadToml(text);
+  const std::string listed = Listed(read.problems);
+  INFO(listed);
+  CHECK(read.problems.size() == 3);
+  CHECK(Has(listed, "pump.a.relief_cracking"));
+  CHECK(Has(listed, "more than relief, 80 bar"));
+  CHECK(Has(listed, "pump.a.flow_at_top"));
+  CHECK(Has(listed, "a second pulley of the crank"));
 }
 
 // ---- Writing -----------------------------------------------------------------------------------

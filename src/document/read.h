@@ -17,6 +17,8 @@ void CheckMeaning(const Document& document, const Node& root, Findings& findings
 // Signs and sizes that no car has: a point on the other side of the car, a wheelbase of 2.48 mm,
 // front wheels turned to opposite sides.
 void CheckPlausible(const Document& document, const Node& root, Findings& findings);
+// The same of pumps and the belt drive.
+void CheckPower(const Document& document, const Node& root, Findings& findings);
 
 // Rows of readings that lack a field; apart from the others because a document may be short of
 // them while it is edited field by field.

@@ -103,6 +103,15 @@ TEST_CASE("A control valve without its current is said in words, with what cures
   CHECK(CheckText("", {Report("keen")}, {}).find("without their current") == std::string::npos);
 }
 
+TEST_CASE("The change of a temperature is a difference, in kelvin") {
+  SetupReport warm = Report("calm"), warmer = Report("calm");
+  warmer.fitted.car.oil.surroundings->value += 8.0;
+  warmer.results = Propagate(warmer.fitted);
+  const std::string text = CompareText("", {warm, warmer}, 0, {});
+  CHECK(text.find(" K") != std::string::npos);
+  CHECK(text.find("+-") == std::string::npos);
+}
+
 TEST_CASE("A document is shown in the units that it is written in") {
   const Units demo = UnitsAsWritten(fixtures::Example());
   CHECK(demo.For(Kind::kAngularSpeed) == demo.For(Kind::kLength));

@@ -27,6 +27,10 @@ class BeltEvaluator {
     if (drive_.pulley.empty() || !f_.pulley) return;
     Layout();
     if (!missing_.empty()) return LackAll();
+    if (slots_ > 1) {
+      out_.notes.push_back("belt: more than one pulley has a slot; keep that of the one moved");
+      return;
+    }
     const auto slack = belt::PathOver<T>(pulleys_);
     const auto tight =
         guide_ ? belt::PathOver<T>(belt::PlacedAt<T>(pulleys_, *guide_, guide_->to)) : slack;
@@ -112,6 +116,7 @@ class BeltEvaluator {
     guide.slot_angle = Need(p.slot_angle, "car.drive.pulley.slot_angle", missing_);
     guide.to = *p.slot;
     guide_ = guide;
+    ++slots_;
   }
 
   // By the length printed on a belt, which is that at the stated diameters.
@@ -251,6 +256,7 @@ class BeltEvaluator {
   std::optional<belt::Guide<T>> guide_;
   T differential_{};
   std::size_t crank_ = 0, pump_ = 0;
+  int slots_ = 0;
 };
 
 }  // namespace

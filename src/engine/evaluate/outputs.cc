@@ -265,10 +265,19 @@ constexpr std::array<OutputInfo, kOutputs> kCatalogue{{
      "of a round hole that passes as much", kOil},
     {kSecondOpening, "second_opening", "Opening, standing", P::kValves, false, G::kElectrics,
      K::kArea, "of a round hole that passes as much", kOil},
+    {kRoadOpening, "road_opening", "Opening at 80 km/h", P::kValves, true, G::kElectrics, K::kArea,
+     "of a round hole that passes as much", kOil},
+    {kSecondRoadOpening, "second_road_opening", "Opening at 80 km/h", P::kValves, false,
+     G::kElectrics, K::kArea, "of a round hole that passes as much", kOil},
     {kShareLetIn, "share_let_in", "Share of the supply pressure let in, standing", P::kValves, true,
      G::kElectrics, K::kShare, "of a reaction valve", kOil},
     {kSecondShareLetIn, "second_share_let_in", "Share of the supply pressure let in, standing",
      P::kValves, false, G::kElectrics, K::kShare, "of a reaction valve", kOil},
+    {kRoadShareLetIn, "road_share_let_in", "Share of the supply pressure let in, 80 km/h",
+     P::kValves, true, G::kElectrics, K::kShare, "of a reaction valve", kOil},
+    {kSecondRoadShareLetIn, "second_road_share_let_in",
+     "Share of the supply pressure let in, 80 km/h", P::kValves, false, G::kElectrics, K::kShare,
+     "of a reaction valve", kOil},
 }};
 
 constexpr bool InOrder() {

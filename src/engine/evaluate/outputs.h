@@ -119,10 +119,14 @@ enum class Output : std::uint8_t {
   kSecondCoilDuty,
   kOpening,
   kSecondOpening,
+  kRoadOpening,
+  kSecondRoadOpening,
   kShareLetIn,
   kSecondShareLetIn,
+  kRoadShareLetIn,
+  kSecondRoadShareLetIn,
 };
-inline constexpr std::size_t kOutputs = static_cast<std::size_t>(Output::kSecondShareLetIn) + 1;
+inline constexpr std::size_t kOutputs = static_cast<std::size_t>(Output::kSecondRoadShareLetIn) + 1;
 
 enum class OutputGroup : std::uint8_t {
   kTurning,

@@ -206,10 +206,16 @@ class Power {
 
   // ---- coils --------------------------------------------------------------------------------
 
-  static constexpr std::array<std::array<Output, 6>, 2> kCoilOutputs{
-      {{kCoilCurrent, kCoilRoadCurrent, kCoilVoltage, kCoilDuty, kOpening, kShareLetIn},
+  // Where the results of a control valve go.
+  struct ValveOutputs {
+    Output standing, road, voltage, duty;             // currents, meter, driver
+    Output opening, road_opening, share, road_share;  // of a hole; of a reaction valve
+  };
+  static constexpr std::array<ValveOutputs, 2> kValves{
+      {{kCoilCurrent, kCoilRoadCurrent, kCoilVoltage, kCoilDuty, kOpening, kRoadOpening,
+        kShareLetIn, kRoadShareLetIn},
        {kSecondCoilCurrent, kSecondCoilRoadCurrent, kSecondCoilVoltage, kSecondCoilDuty,
-        kSecondOpening, kSecondShareLetIn}}};
+        kSecondOpening, kSecondRoadOpening, kSecondShareLetIn, kSecondRoadShareLetIn}}};
 
   void Coils() {
     if (!f_.control_valve && !f_.second_control_valve) return;
@@ -220,19 +226,22 @@ class Power {
     for (const bool second : {false, true}) {
       const auto& part = second ? f_.second_control_valve : f_.control_valve;
       if (!part) continue;
-      const auto& ids = kCoilOutputs[second ? 1 : 0];
+      const ValveOutputs& ids = kValves[second ? 1 : 0];
+      const bool share = part->principle == ControlPrinciple::kReaction;
+      const Output opening = share ? ids.share : ids.opening;
+      const Output road_opening = share ? ids.road_share : ids.road_opening;
       WarmCoil(*part, second);
       Margin<T>& m = Begin(second ? Check::kSecondCoil : Check::kCoil);
       if (!standing || !road) {
-        const bool share = part->principle == ControlPrinciple::kReaction;
-        Lack({ids[0], ids[1], ids[2], ids[3], share ? ids[5] : ids[4]}, missing);
+        Lack({ids.standing, ids.road, ids.voltage, ids.duty, opening, road_opening}, missing);
         m.missing = missing;
         continue;
       }
-      Set(ids[0], standing->current[valve]);
-      Set(ids[1], road->current[valve]);
-      Opening(*part, second, standing->current[valve]);
-      if (standing->powered[valve]) Meter(*standing, plugged++, ids[2], ids[3]);
+      Set(ids.standing, standing->current[valve]);
+      Set(ids.road, road->current[valve]);
+      Opening(opening, *part, second, standing->current[valve]);
+      Opening(road_opening, *part, second, road->current[valve]);
+      if (standing->powered[valve]) Meter(*standing, plugged++, ids.voltage, ids.duty);
       PullIn(*part, *standing, *road, valve, m);
       ++valve;
     }
@@ -255,14 +264,11 @@ class Power {
     if (std::ranges::find(out_.assumed, a) == out_.assumed.end()) out_.assumed.push_back(a);
   }
 
-  void Opening(const ControlValve<T>& part, bool second, const T& current) {
-    const auto valve = ControlValveOf<T>(part);
-    const bool share = part.principle == ControlPrinciple::kReaction;
-    const Output id =
-        share ? (second ? kSecondShareLetIn : kShareLetIn) : (second ? kSecondOpening : kOpening);
+  void Opening(Output id, const ControlValve<T>& part, bool second, const T& current) {
     if (!part.principle) {
       return Lack({id}, {second ? "second_control_valve.principle" : "control_valve.principle"});
     }
+    const auto valve = ControlValveOf<T>(part);
     if (!valve) {
       return Lack({id}, {second ? "second_control_valve.opening" : "control_valve.opening"});
     }
