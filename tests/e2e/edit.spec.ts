@@ -144,3 +144,49 @@ test('a file that is dropped and cannot be used changes nothing and says why', a
   await expect(dialog).toContainText('line 3');
   expect(read(bench)).toBe(before);
 });
+
+test('origin and note can be taken away again', async ({ page, bench }) => {
+  await open(page, bench, 'car');
+  const row = await writing(page, 'rack.quick.turns');
+  await row.getByLabel('Where it comes from').selectOption('');
+  await row.getByLabel('Note').fill('');
+  await row.getByRole('button', { name: 'Save' }).click();
+  await expect(row.getByRole('button', { name: /Change it/ })).toBeFocused();
+  await expect(row).not.toContainText('seller');
+  expect(read(bench)).not.toContain('told on the phone');
+});
+
+test('an entry is added to a list, and removed', async ({ page, bench }) => {
+  await open(page, bench, 'car');
+  await page.getByRole('button', { name: 'Add a column joint' }).click();
+  await page.getByRole('textbox', { name: /^angle/ }).fill('5 deg');
+  await page.getByRole('button', { name: 'Add it' }).click();
+  const entry = page.locator('[id="car.column.joint[2]"]');
+  await expect(entry).toContainText('angle 5 deg');
+  expect(read(bench).match(/\[\[car\.column\.joint\]\]/g)).toHaveLength(3);
+  await entry.locator('summary').first().click();
+  await page.getByRole('button', { name: 'Remove joint 3' }).click();
+  await expect(entry).toHaveCount(0);
+});
+
+test('a file without a setup is opened, and gets its first one on the page', async ({
+  page,
+  bench,
+}) => {
+  await open(page, bench, 'car');
+  await page.locator('input[type=file]').setInputFiles({
+    name: 'new.toml',
+    mimeType: 'text/plain',
+    buffer: Buffer.from('format = 1\n\n[car]\nname = "Plover"\n'),
+  });
+  await expect(page.locator('[id="field car.name"]')).toContainText('Plover');
+  await page.getByRole('link', { name: 'Turn it' }).click();
+  await page.getByRole('button', { name: 'Add one on the Car view' }).click();
+  await page.getByRole('button', { name: 'Add a setup' }).click();
+  await page.getByLabel('What do you call the setup?').fill('First');
+  await page.getByRole('button', { name: 'Add first' }).click();
+  await expect.poll(() => read(bench)).toContain('[setup.first]');
+  await page.getByRole('button', { name: 'Undo' }).click();
+  await page.getByRole('button', { name: 'Undo' }).click();
+  await expect(page.locator('[id="field car.name"]')).toContainText('Tern');
+});

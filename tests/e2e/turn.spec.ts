@@ -65,6 +65,9 @@ test('in space the same linkage is shown, and can be looked at from elsewhere', 
   await expect(space.locator('canvas')).toBeVisible();
   await page.getByLabel('joints by name').check();
   await expect(space.getByText('tie rod outer').first()).toBeVisible();
+  const saved = page.waitForEvent('download');
+  await page.getByRole('button', { name: 'Save the linkage in space as PNG' }).click();
+  expect((await saved).suggestedFilename()).toBe('linkage in space, keen.png');
   const before = await space.screenshot();
   await space.focus();
   for (let i = 0; i < 5; i++) await page.keyboard.press('ArrowLeft');
@@ -79,4 +82,34 @@ test('a drawing is saved as SVG and PNG', async ({ page, bench }) => {
     await page.getByRole('button', { name: `Save front axle, calm as ${kind}` }).click();
     expect((await saved).suggestedFilename()).toBe(`front axle, calm.${kind.toLowerCase()}`);
   }
+});
+
+test('the ± of the pose come when the hand rests, and say where they are from', async ({
+  page,
+  bench,
+}) => {
+  await open(page, bench, 'turn?setup=first-try');
+  await drag(page, 150);
+  const steer = page.getByRole('button', { name: /^Steer, left wheel/ });
+  await expect(steer).toContainText('±');
+  await steer.click();
+  const dialog = page.getByRole('dialog', { name: 'Where from?' });
+  await expect(dialog).toContainText('What makes its ±');
+  await dialog
+    .getByRole('button', { name: /tie rod outer/ })
+    .first()
+    .click();
+  await expect(page.locator('[id="field car.front.left.tie_rod_outer"] button')).toBeFocused();
+});
+
+test('a control valve without its current is told, with its cures', async ({ page, bench }) => {
+  bench.run('set', bench.file, 'setup.keen.control_powered', 'false');
+  await open(page, bench, 'weigh?setup=keen');
+  await expect(page.getByLabel('Control valve without its current')).toContainText(
+    'cure: plugged in',
+  );
+  await page.getByRole('link', { name: 'Choose' }).click();
+  await expect(page.getByRole('columnheader', { name: /keen/ })).toContainText(
+    'control valve without its current',
+  );
 });

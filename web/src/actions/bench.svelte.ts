@@ -1,3 +1,4 @@
+import { joined } from '../base/latest';
 import { readRoute, writeRoute, type Route } from '../base/route';
 import { ApiError, engine } from '../engine_client/client';
 import type {
@@ -63,22 +64,34 @@ class Bench {
     }
   }
 
-  /** Fetches the document and its results anew. */
-  async reload() {
+  /** Fetches the document and its results anew; of overlapping calls the newest counts. */
+  reload = joined(async () => {
     try {
       const document = await engine.document();
-      // A document with problems has no results; the page says what is wrong with it.
-      if (document.form) this.check = await engine.check(settings.units);
+      if (document.revision < this.revision) return;
       this.document = document;
       if (document.unsaved) this.say(`The file could not be written: ${document.unsaved}`, true);
+      await this.#results(document);
     } catch (error) {
       this.complain(error);
     }
+  });
+
+  /** A document with problems, or without a setup, has no results: the page says so itself. */
+  async #results(document: BenchDocument) {
+    const setups = document.form?.setup;
+    const any = typeof setups === 'object' && Object.keys(setups).length > 0;
+    if (!any) {
+      this.check = { revision: document.revision, title: document.title, setups: [] };
+      return;
+    }
+    const check = await engine.check(settings.units);
+    if (check.revision >= (this.check?.revision ?? 0)) this.check = check;
   }
 
   async recheck() {
     try {
-      this.check = await engine.check(settings.units);
+      if (this.document) await this.#results(this.document);
     } catch (error) {
       this.complain(error);
     }

@@ -24,3 +24,27 @@ export function latestWins<T>(run: (request: T) => Promise<void>): (request: T) 
     if (!busy) void drain();
   };
 }
+
+/**
+ * Runs an asynchronous call one at a time: who asks while it is under way gets the answer of one
+ * further run, which starts when that is done, so that nobody is told what is already past.
+ */
+export function joined(run: () => Promise<void>): () => Promise<void> {
+  let now: Promise<void> | null = null;
+  let next: Promise<void> | null = null;
+
+  const start = (): Promise<void> => {
+    now = run().finally(() => (now = null));
+    return now;
+  };
+  return () => {
+    if (!now) return start();
+    next ??= now
+      .catch(() => {})
+      .then(() => {
+        next = null;
+        return start();
+      });
+    return next;
+  };
+}

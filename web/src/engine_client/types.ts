@@ -67,6 +67,8 @@ export interface SetupResult {
   level: string;
   fitted?: Record<string, string>;
   taken_for_granted: string[];
+  /** Only where a control valve has not the current asked for. */
+  control_trouble?: { text: string[]; weight: string };
   trouble: string[];
   notes: string[];
   results: Record<string, Figure>;
@@ -153,8 +155,8 @@ export type EditValue = string | number | boolean | null | QuantityTable;
 export interface QuantityTable {
   value: string;
   tolerance?: string;
-  from?: string;
-  note?: string;
+  from?: string | null;
+  note?: string | null;
 }
 export interface Edit {
   path: string;

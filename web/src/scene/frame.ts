@@ -26,10 +26,11 @@ const room = { above: 64, scaleBelowWheels: 34, narrow: 560 };
  * Size of the tyres as drawn [m]. Where the file does not tell it, the height of the wheel's centre
  * stands for the radius, and the width is for the eye only.
  */
-export function tyreOf(turn: Turn): { radius: number; width: number } {
+export function tyreOf(turn: Turn): { radius: number; width: number; assumed: boolean } {
   const height = turn.wheels.left?.centre?.[2] ?? turn.wheels.right?.centre?.[2] ?? 0.3;
   const radius = turn.tyre?.radius ?? height;
-  return { radius, width: turn.tyre?.width ?? 0.58 * radius };
+  const assumed = turn.tyre?.radius == null || turn.tyre.width == null;
+  return { radius, width: turn.tyre?.width ?? 0.58 * radius, assumed };
 }
 
 /**

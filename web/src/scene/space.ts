@@ -67,7 +67,9 @@ export class SpaceScene {
   readonly #controls: OrbitControls;
   readonly #host: HTMLElement;
   #model = new Group();
+  #grid: GridHelper | undefined;
   #paint: Record<string, MeshLambertMaterial> = {};
+  #wire = new LineBasicMaterial({ transparent: true, opacity: 0.55 });
   #waiting = false;
 
   constructor(host: HTMLElement) {
@@ -95,16 +97,25 @@ export class SpaceScene {
   /** Takes the colours of the page anew. */
   recolour() {
     const named = { ink: 'ink', accent: 'accent', soft: 'soft', line: 'line', hair: 'hair' };
+    this.#disposePaint();
+    this.#wire.color = colourOf(this.#host, 'line');
     for (const [key, name] of Object.entries(named)) {
       this.#paint[key] = new MeshLambertMaterial({ color: colourOf(this.#host, name) });
     }
     this.#scene.clear();
     const hair = colourOf(this.#host, 'hair');
     const grid = new GridHelper(3, 30, hair, hair);
+    this.#grid = grid;
     grid.rotateX(Math.PI / 2);
     const light = new DirectionalLight(0xffffff, 1.4);
     light.position.set(2, 3, 5);
     this.#scene.add(grid, light, new HemisphereLight(0xffffff, 0x888888, 1.8), this.#model);
+  }
+
+  #disposePaint() {
+    Object.values(this.#paint).forEach((paint) => paint.dispose());
+    this.#grid?.geometry.dispose();
+    this.#grid?.material.dispose();
   }
 
   /** Fits to the size of its host. */
@@ -178,11 +189,7 @@ export class SpaceScene {
     if (!wheel.centre || !wheel.spin) return;
     const { radius, width } = tyreOf(turn);
     const geometry = new CylinderGeometry(radius, radius, width, 40, 1, true);
-    const paint = this.#paint.line;
-    const tyre: Object3D = new LineSegments(
-      new EdgesGeometry(geometry, 5),
-      new LineBasicMaterial({ color: paint?.color, transparent: true, opacity: 0.55 }),
-    );
+    const tyre: Object3D = new LineSegments(new EdgesGeometry(geometry, 5), this.#wire);
     geometry.dispose();
     tyre.position.copy(vector(wheel.centre));
     tyre.quaternion.setFromUnitVectors(up, vector(wheel.spin).normalize());
@@ -243,8 +250,16 @@ export class SpaceScene {
     });
   }
 
+  /** What is seen, as a picture. */
+  picture(): Promise<Blob | null> {
+    this.#renderer.render(this.#scene, this.#camera);
+    return new Promise((done) => this.#renderer.domElement.toBlob(done, 'image/png'));
+  }
+
   dispose() {
     this.#clear();
+    this.#disposePaint();
+    this.#wire.dispose();
     this.#controls.dispose();
     this.#renderer.dispose();
     this.#host.replaceChildren();

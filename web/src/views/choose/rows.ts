@@ -70,7 +70,7 @@ export function marginsOf(setups: SetupResult[]): MarginRow[] {
   const rows = keys.flatMap((key) => {
     const margins = setups.map((setup) => setup.margins[key]);
     const first = margins.find((margin) => margin !== undefined);
-    const shownAtAll = margins.some((m) => m && !m.absent && m.status !== 'unknown');
+    const shownAtAll = margins.some((m) => m && !m.absent);
     return first && shownAtAll ? [{ key, label: first.label, margins }] : [];
   });
   return rows.sort((a, b) => worst(b) - worst(a));
@@ -79,13 +79,19 @@ export function marginsOf(setups: SetupResult[]): MarginRow[] {
 const rank: Record<Status, number> = { exceeded: 3, close: 2, holds: 1, unknown: 0 };
 const worst = (row: MarginRow) => Math.max(...row.margins.map((m) => rank[m?.status ?? 'unknown']));
 
-/** How many limits of a setup are exceeded and close. */
-export function tally(setup: SetupResult): { exceeded: number; close: number } {
-  const all: Status[] = [
-    ...Object.values(setup.margins).map((margin) => margin.status),
-    ...setup.travel_limits.left.map((limit) => limit.status),
-    ...setup.travel_limits.right.map((limit) => limit.status),
+/** How many limits of a setup stand how; what is not fitted, or never met, does not count. */
+export function tally(setup: SetupResult): Record<Status, number> {
+  const all = [
+    ...Object.values(setup.margins).filter((margin) => !margin.absent),
+    ...Object.values(setup.travel_limits)
+      .flat()
+      .filter((limit) => !limit.absent && !limit.beyond_travel_looked_at),
   ];
-  const count = (status: Status) => all.filter((s) => s === status).length;
-  return { exceeded: count('exceeded'), close: count('close') };
+  const count = (status: Status) => all.filter((one) => one.status === status).length;
+  return {
+    exceeded: count('exceeded'),
+    close: count('close'),
+    holds: count('holds'),
+    unknown: count('unknown'),
+  };
 }
