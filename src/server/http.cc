@@ -136,7 +136,7 @@ class HttpServer::Impl {
     server_.Put(kAny, post);
     server_.Patch(kAny, post);
     server_.Delete(kAny, post);
-    server_.set_pre_routing_handler([this](const auto& from, auto& to) { return Early(from, to); });
+    server_.set_pre_routing_handler(Early);
     const httplib::Server::HandlerWithResponse fail = [](const auto&, httplib::Response& to) {
       if (to.body.empty() && !to.content_provider_) {
         const int status = to.status;

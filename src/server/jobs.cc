@@ -42,7 +42,7 @@ void Jobs::Run(std::uint64_t id, const Work& work) {
     report.state = JobState::kFailed;
     report.error = e.what();
   }
-  End(id, std::move(report));
+  End(id, report);
 }
 
 // Told in steps of a hundredth, so that listeners are not flooded.
@@ -61,7 +61,7 @@ void Jobs::Progress(std::uint64_t id, double share) {
 }
 
 // Whoever waits in the destructor goes on only when the last lock is let go.
-void Jobs::End(std::uint64_t id, JobReport report) {
+void Jobs::End(std::uint64_t id, const JobReport& report) {
   {
     const std::scoped_lock lock(mutex_);
     jobs_.at(id).report = report;

@@ -60,7 +60,7 @@ class Jobs {
   };
   void Run(std::uint64_t id, const Work& work);
   void Progress(std::uint64_t id, double share);
-  void End(std::uint64_t id, JobReport report);
+  void End(std::uint64_t id, const JobReport& report);
 
   Listener listener_;
   mutable std::mutex mutex_;

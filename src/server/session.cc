@@ -26,7 +26,7 @@ std::vector<SharedSetup> SetupsOf(const Document& document, const SharedState& b
     auto fresh = std::make_shared<const FittedSetup>(document, entry);
     const SharedSetup old = before ? before->Find(entry.first) : nullptr;
     const bool same = old && old->Name() == entry.first && old->Key() == fresh->Key();
-    setups.push_back(same ? old : std::move(fresh));
+    setups.push_back(same ? old : fresh);
   }
   return setups;
 }
@@ -99,7 +99,8 @@ Changed Session::Conflict(std::vector<std::string> changed) const {
   return {Outcome::kConflict, state_, std::move(changed), {}};
 }
 
-Changed Session::Edit(std::span<const FieldEdit> edits, std::string what, const Author& author) {
+Changed Session::Edit(std::span<const FieldEdit> edits, const std::string& what,
+                      const Author& author) {
   const std::scoped_lock lock(mutex_);
   TakeOver(true);
   std::vector<std::string> both;
@@ -138,7 +139,7 @@ Changed Session::Whole(const Author& author, Act act) {
   return {Outcome::kDone, state_, std::move(changed), {}};
 }
 
-Changed Session::Replace(std::string_view toml, std::string what, const Author& author) {
+Changed Session::Replace(std::string_view toml, const std::string& what, const Author& author) {
   std::vector<Problem> problems = ReadToml(toml).problems;
   const std::scoped_lock lock(mutex_);
   if (!problems.empty()) return {Outcome::kProblems, state_, {}, std::move(problems)};

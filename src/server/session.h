@@ -73,10 +73,11 @@ class Session {
 
   // Sets fields one after the other, all or none. kConflict when somebody else changed one of them
   // since `base`. `what` describes it in the history; made from the edits when empty.
-  [[nodiscard]] Changed Edit(std::span<const FieldEdit> edits, std::string what,
+  [[nodiscard]] Changed Edit(std::span<const FieldEdit> edits, const std::string& what,
                              const Author& author);
   // Replaces the whole text (TOML). kConflict when there is any newer revision.
-  [[nodiscard]] Changed Replace(std::string_view toml, std::string what, const Author& author);
+  [[nodiscard]] Changed Replace(std::string_view toml, const std::string& what,
+                                const Author& author);
   // kNothing when there is nothing to undo or redo; kConflict as Replace.
   [[nodiscard]] Changed Undo(const Author& author);
   [[nodiscard]] Changed Redo(const Author& author);
