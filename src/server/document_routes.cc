@@ -53,7 +53,7 @@ void AddEdit(const Json& edit, std::vector<FieldEdit>& edits) {
     if (key != "tolerance" && key != "from" && key != "note") {
       Refuse(400, "body", "a value's table has value, tolerance, from and note", path);
     }
-    edits.push_back({path + "." + key, Typed(part, path)});
+    edits.push_back({fmt::format("{}.{}", path, key), Typed(part, path)});
   }
 }
 
