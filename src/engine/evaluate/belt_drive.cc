@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "engine/belt/path.h"
@@ -75,8 +76,9 @@ class BeltEvaluator {
       where += fmt::format("{}{}", where.empty() ? "" : ", ",
                            name.empty() ? fmt::format("pulley {}", i + 1) : name);
     }
-    out_.notes.push_back(fmt::format("belt: {}{}", belt::Describe(fault.problem),
-                                     where.empty() ? "" : fmt::format(" ({})", where)));
+    const std::string note = fmt::format("belt: {}{}", belt::Describe(fault.problem),
+                                         where.empty() ? "" : fmt::format(" ({})", where));
+    if (std::ranges::find(out_.notes, note) == out_.notes.end()) out_.notes.push_back(note);
   }
 
   // Pulleys, and the guide of the one that tensions.
@@ -216,35 +218,49 @@ class BeltEvaluator {
     if (!f_.belt->back_friction) belt.back_friction = belt.inside_friction;  // of idlers alone
     const T torque = Need(f_.pump->displacement, "pump.displacement", missing) *
                      Need(f_.pump->relief, "pump.relief", missing);
-    margin.missing = missing;
-    GripAt(kBeltGripIdle, f_.car.engine.idle, "car.engine.idle", run, belt, drive, torque);
-    GripAt(kBeltGripTop, f_.car.engine.top, "car.engine.top", run, belt, drive, torque);
+    margin.limit = f_.limits.belt_grip.value_or(T(limits::kMostBeltGrip));
+    margin.at_least = false;
+    const Load load{run, belt, drive, torque, missing};
+    GripAt(kBeltGripIdle, f_.car.engine.idle, "car.engine.idle", load);
+    GripAt(kBeltGripTop, f_.car.engine.top, "car.engine.top", load);
+    if (!margin.missing.empty()) margin.value.reset();
   }
 
-  void GripAt(Output id, const std::optional<T>& engine, std::string_view path,
-              const belt::Path<T>& run, const belt::Belt<T>& belt, belt::Drive<T> drive,
-              const T& torque) {
+  // What the belt carries, but for the speed; with what is missing for it.
+  struct Load {
+    const belt::Path<T>& run;
+    belt::Belt<T> belt;
+    belt::Drive<T> drive;
+    T torque;
+    Missing missing;
+  };
+
+  // The margin is that of the speed at which less is left.
+  void GripAt(Output id, const std::optional<T>& engine, std::string_view path, const Load& load) {
     Margin<T>& margin = CheckOf(Check::kBeltGrip);
-    Missing missing = margin.missing;
+    Missing missing = load.missing;
     const T speed = Need(engine, path, missing);
     if (!missing.empty()) {
       Lack({id}, missing);
-      if (margin.missing.empty()) margin.missing = missing;
-      margin.value.reset();
+      for (const std::string_view m : missing) {
+        if (std::ranges::find(margin.missing, m) == margin.missing.end()) {
+          margin.missing.push_back(m);
+        }
+      }
       return;
     }
+    belt::Drive<T> drive = load.drive;
     drive.speed = speed * pulleys_[crank_].radius;
-    drive.power[pump_] = torque * PumpSpeedOf<T>(f_, speed);
-    const auto loaded = belt::LoadOn<T>(pulleys_, run, belt, drive);
-    if (!loaded) return Say(loaded.why());
+    drive.power[pump_] = load.torque * PumpSpeedOf<T>(f_, speed);
+    const auto loaded = belt::LoadOn<T>(pulleys_, load.run, load.belt, drive);
+    if (!loaded) {
+      margin.may_be_less = true;
+      return Say(loaded.why());
+    }
     const T used = loaded->grip_used[static_cast<std::size_t>(loaded->weakest)];
     Set(id, used);
-    margin.limit = f_.limits.belt_grip.value_or(T(limits::kMostBeltGrip));
-    margin.at_least = false;
     const T left = *margin.limit - used;
-    if (margin.missing.empty() && (!margin.value || Value(left) < Value(*margin.value))) {
-      margin.value = left;
-    }
+    if (!margin.value || Value(left) < Value(*margin.value)) margin.value = left;
   }
 
   const Fitted<T>& f_;

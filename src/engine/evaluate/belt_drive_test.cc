@@ -143,6 +143,30 @@ TEST_CASE("A run that cannot be names the pulleys concerned") {
   }));
 }
 
+// Reported 2026-11-25: the other speed spoke for the one at which the belt runs slack.
+TEST_CASE("A belt whose span goes slack at one speed is not said to hold") {
+  const auto grip = [](double mass) {
+    Car f = TwoPulleys(0.16, 0.13, 0.3);
+    f.belt->mass = mass;
+    return Evaluate(f);
+  };
+  CHECK_FALSE(grip(0.1).check[static_cast<std::size_t>(Check::kBeltGrip)].may_be_less);
+  const auto e = grip(1.2);  // flies off at top speed
+  CHECK(e[kBeltGripIdle].has_value());
+  CHECK_FALSE(e[kBeltGripTop].has_value());
+  CHECK(e.check[static_cast<std::size_t>(Check::kBeltGrip)].may_be_less);
+  CHECK(std::ranges::count_if(e.notes, [](const auto& n) { return n.starts_with("belt:"); }) == 1);
+}
+
+TEST_CASE("Grip at top speed does not wait for the idle speed, but the margin does") {
+  Car f = TwoPulleys(0.16, 0.13, 0.3);
+  f.car.engine.idle.reset();
+  const auto e = Evaluate(f);
+  CHECK(e[kBeltGripTop].has_value());
+  const auto& margin = e.check[static_cast<std::size_t>(Check::kBeltGrip)];
+  CHECK(margin.missing == Missing{"car.engine.idle"});
+}
+
 TEST_CASE("Without a belt drive in the document nothing is asked of it") {
   Car f = fixtures::PlainDemo("calm");
   f.car.drive = {};

@@ -182,7 +182,7 @@ class Finder {
 
   // `needed` is of the warm coil; the fitted car states it at 20 degC. Says what was fitted.
   static std::string Slimmer(Car& car, std::size_t coil, double needed, const CarCoils& coils) {
-    const bool second = coil == 1 || !coils.powered.front();
+    const bool second = !car.control_valve || coil == 1 || !coils.powered.front();
     auto& part = second ? car.second_control_valve : car.control_valve;
     *part->coil *= needed / coils.coil[coil].resistance;
     return fmt::format("a coil of {:.1f} ohm at 20 °C for {}", *part->coil, part->name);

@@ -120,6 +120,21 @@ TEST_CASE("Every change told of as a cure leaves no trouble; the others do") {
 }
 
 // A reaction valve that is asked for current on the road alone.
+// Reported 2026-11-25: the valve that is not there was written to.
+TEST_CASE("A second control valve alone with too weak a coil is cured by one that suits it") {
+  Car f = fixtures::PlainDemo("keen");
+  f.second_control_valve = f.control_valve;
+  f.control_valve.reset();
+  f.adjust.second_control_powered = f.adjust.control_powered;
+  f.adjust.control_powered.reset();
+  f.second_control_valve->coil = 60.0;
+  const auto trouble = Evaluate(f).control_trouble;
+  REQUIRE(trouble.has_value());
+  REQUIRE(trouble->weak.size() == 1);
+  CHECK(trouble->weak[0].second);
+  CHECK(Told(*trouble, "a coil of").cures);
+}
+
 TEST_CASE("A valve asked to move on the road alone is weighed on the road") {
   Car f = fixtures::PlainDemo("keen");
   auto& v = *f.control_valve;

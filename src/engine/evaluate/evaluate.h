@@ -77,6 +77,8 @@ struct Margin {
   Missing missing;
   bool absent = false;        // nothing of the kind is fitted
   bool out_of_sight = false;  // of a travel limit: beyond the travel looked at, so it holds
+  // A case that bears on it could not be had, which a note says: less may be left than `value`.
+  bool may_be_less = false;
 };
 
 template <class T>

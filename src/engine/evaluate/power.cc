@@ -64,6 +64,8 @@ class Power {
       if (handling->characteristic_speed)
         Set(kCharacteristicSpeed, *handling->characteristic_speed);
       if (handling->critical_speed) Set(kCriticalSpeed, *handling->critical_speed);
+    } else {
+      Fail(kUndersteer, handling.why());
     }
     Loads();
   }
@@ -196,7 +198,10 @@ class Power {
     const auto settled = found_ && (*found_)[duty.oil]
                              ? hydraulics::BalanceAt<T>(circuit, d, *(*found_)[duty.oil])
                              : hydraulics::SettleTemperature<T>(circuit, d);
-    if (!settled) return Fail(duty.oil, Describe(settled.why()));
+    if (!settled) {
+      m.may_be_less = true;
+      return Fail(duty.oil, Describe(settled.why()));
+    }
     Set(duty.oil, settled->temperature);
     Set(duty.heat, settled->heat);
     NoteMarks(out_, InfoOf(duty.oil).label, settled->marks);

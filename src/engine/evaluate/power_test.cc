@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "engine/evaluate/propagate.h"
 #include "engine/limits/margin.h"
 #include "fixtures/demo.h"
 
@@ -106,6 +107,22 @@ TEST_CASE("Where the oil settles, what is made is shed; the hottest duty counts"
       CHECK(*Evaluate(summer)[oil] > *e[oil]);
     }
   }
+}
+
+// Reported 2026-11-25: the duties that are known spoke for the one that is not.
+TEST_CASE("Oil is not said to stay cool enough while a duty is not known") {
+  Fitted<Quantity> f = fixtures::FittedSetup(fixtures::Example(), "calm");
+  f.car.oil.cooling->value *= 3.0;
+  constexpr auto kOil = static_cast<std::size_t>(Check::kOilTemperature);
+  CHECK(Propagate(f).check[kOil].status == limits::Status::kHolds);
+  f.car.engine.top.reset();
+  const Propagated without = Propagate(f);
+  const auto& open = without.check[kOil];
+  CHECK(open.status == limits::Status::kUnknown);
+  CHECK(std::ranges::find(open.missing, "car.engine.top") != open.missing.end());
+  f.limits.oil_temperature = *f.car.oil.surroundings;
+  f.limits.oil_temperature->value -= 50.0;  // passed on the road as it is
+  CHECK(Propagate(f).check[kOil].status == limits::Status::kExceeded);
 }
 
 // Copper: IEC 60028. Ohm's law: 13.6 V, 0.3 ohm of driver, 0.02 ohm of plug, 0.8 A asked for.

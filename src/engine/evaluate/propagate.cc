@@ -99,6 +99,9 @@ class Propagator {
     p.at_least = m.at_least;
     p.missing = Paths(fitted_, m.missing);
     if (p.margin) p.status = limits::StatusOf(p.margin->value, p.margin->tolerance, m.wanted);
+    // What is known may be beyond the limit; that it holds is not sure while a part is missing.
+    const bool unsure = m.may_be_less || !m.missing.empty();
+    if (unsure && p.status != limits::Status::kExceeded) p.status = limits::Status::kUnknown;
     return p;
   }
 
