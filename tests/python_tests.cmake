@@ -17,7 +17,8 @@ function(steerbench_python_tests prefix)
                  COMMAND ${Python3_EXECUTABLE} -B -m unittest ${name}
                  WORKING_DIRECTORY ${CMAKE_CURRENT_SOURCE_DIR})
         set_tests_properties(${prefix}.${name} PROPERTIES
-                             ENVIRONMENT "STEERBENCH=$<TARGET_FILE:steerbench>")
+                             ENVIRONMENT "STEERBENCH=$<TARGET_FILE:steerbench>;\
+STEERBENCH_SANITIZE=$<BOOL:${STEERBENCH_SANITIZE}>")
       endif()
     endforeach()
   endforeach()

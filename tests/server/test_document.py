@@ -5,7 +5,7 @@ import pathlib
 import re
 import subprocess
 
-from api import BINARY, OPENAPI, ROOT, TERN, Case, Server
+from api import BINARY, OPENAPI, PATIENCE, ROOT, TERN, Case, Server
 
 
 class Description(Case):
@@ -322,7 +322,10 @@ class Outside(Case):
 class Starting(Case):
     def refused(self, *arguments):
         done = subprocess.run(
-            [BINARY, "serve", "--no-open", *arguments], capture_output=True, text=True, timeout=20
+            [BINARY, "serve", "--no-open", *arguments],
+            capture_output=True,
+            text=True,
+            timeout=20 * PATIENCE,
         )
         self.assertEqual((done.returncode, done.stdout), (2, ""), done.stderr)
         return done.stderr

@@ -6,7 +6,7 @@ import pathlib
 import threading
 import time
 
-from api import Case
+from api import PATIENCE, SANITIZED, Case
 from test_events import Stream
 
 CLIENTS = 64
@@ -63,5 +63,6 @@ class Load(Case):
             f"p99 {p99:.1f} ms, memory {before:.0f} -> {after:.0f} MiB",
             flush=True,
         )
-        self.assertGreater(len(took), 100 * SECONDS)
-        self.assertLess(after - before, 20)
+        self.assertGreater(len(took), 100 * SECONDS / PATIENCE)
+        if not SANITIZED:
+            self.assertLess(after - before, 20)
