@@ -1,5 +1,8 @@
 #include "server/connections.h"
 
+#include <cstdio>
+#include <exception>
+
 namespace steerbench::server {
 
 void Connections::enqueue(std::function<void()> job) {
@@ -23,7 +26,11 @@ void Connections::Work() {
     const std::function<void()> job = std::move(waiting_.front());
     waiting_.pop_front();
     lock.unlock();
-    job();
+    try {
+      job();
+    } catch (const std::exception& e) {  // one connection's end, not the program's
+      std::fprintf(stderr, "steerbench: internal error: a connection: %s\n", e.what());
+    }
     lock.lock();
   }
 }

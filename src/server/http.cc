@@ -231,6 +231,8 @@ class HttpServer::Impl {
       const bool unread =
           knock.headers.contains("content-length") || knock.headers.contains("transfer-encoding");
       Put(AnswerOf(refused.refusal), to, false, unread);
+    } catch (const HistoryFailed& e) {
+      Put(AnswerOf(Refusal{503, "disk", e.what(), {}}), to, false, true);
     }
   }
 
@@ -299,17 +301,17 @@ class HttpServer::Impl {
     };
     const auto counted = std::make_shared<Count>(streams_);
     if (streams_ > kMostStreams) Refuse(503, "busy", "too many pages are open");
-    to.set_header("Cache-Control", "no-store");
-    if (head) return Send(to, "", "text/event-stream");
     auto place = std::make_shared<Events::Place>(bench_.events.Join());
     auto first = std::make_shared<std::string>(Welcome(knock));
+    to.set_header("Cache-Control", "no-store");
+    if (head) return Send(to, "", "text/event-stream");
     auto last =
         std::make_shared<std::chrono::steady_clock::time_point>(std::chrono::steady_clock::now());
     to.set_chunked_content_provider(
         "text/event-stream", [this, counted, place, first, last](std::size_t, auto& sink) {
           std::string text = std::exchange(*first, {});
           if (text.empty()) {
-            (void)bench_.session.Now();  // what an editor did to the file is told by itself
+            LookAtFile();  // what an editor did to the file is told by itself
             for (const Event& e : bench_.events.Wait(*place, kBeat)) text += StreamText(e);
           }
           if (bench_.events.Closed()) return false;
@@ -319,6 +321,16 @@ class HttpServer::Impl {
           *last = now;
           return sink.write(text.data(), text.size());
         });
+  }
+
+  // A stream outlives a file that cannot be read, which the answers to requests tell: it is looked
+  // at again with the next beat.
+  void LookAtFile() {
+    try {
+      (void)bench_.session.Now();
+    } catch (const std::exception&) {
+      return;
+    }
   }
 
   std::string Welcome(const Knock& knock) {

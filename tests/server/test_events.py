@@ -1,5 +1,6 @@
 """The stream of events, for one page and for many."""
 
+import contextlib
 import json
 import time
 
@@ -61,6 +62,28 @@ class Events(Case):
         self.server.file.write_text(text.replace("742 ± 10 mm", "750 mm"))
         kind, _, data = stream.next()
         self.assertEqual((kind, data["changed"]), ("revision", ["car.front_overhang"]))
+        stream.close()
+
+    def test_outlives_a_file_that_cannot_be_read(self):
+        stream = Stream(self.server)
+        stream.next()
+        file = self.server.file
+        text = file.read_text()
+        while not file.is_dir():  # the server writes a file again that is gone
+            with contextlib.suppress(FileExistsError):
+                file.unlink()
+                file.mkdir()
+        self.assertEqual(self.server.get("/api/document", 503).code(), "disk")
+        self.assertEqual(self.server.get("/api/events", 503).code(), "disk")
+        time.sleep(2.5)  # two beats of the stream
+        self.server.get("/api/session", 503)
+        self.assertIsNone(self.server.process.poll())
+        back = file.with_name("back")
+        back.write_text(text + "# as it was\n")
+        file.rmdir()
+        back.replace(file)  # at once, so that it is never seen half written
+        self.assertEqual(stream.next()[0], "revision")
+        self.assertEqual(self.server.get("/api/document").json()["toml"], text + "# as it was\n")
         stream.close()
 
     def test_a_page_that_comes_back_is_told_what_it_missed(self):
