@@ -139,6 +139,20 @@ class Transaction {
   bool open_ = true;
 };
 
+// What is written while it lives is not flushed at once.
+class Unflushed {
+ public:
+  Unflushed(sqlite3* database, const std::string& path) : database_(database) {
+    ::steerbench::Run(database, path, "PRAGMA synchronous = NORMAL");
+  }
+  Unflushed(const Unflushed&) = delete;
+  Unflushed& operator=(const Unflushed&) = delete;
+  ~Unflushed() { sqlite3_exec(database_, "PRAGMA synchronous = FULL", nullptr, nullptr, nullptr); }
+
+ private:
+  sqlite3* database_;
+};
+
 Revision RowOf(const Statement& s) {
   const auto number = [&](int column) {
     return s.IsNull(column) ? std::nullopt : std::optional(s.Number(column));
@@ -306,9 +320,8 @@ std::optional<std::int64_t> History::Written() const {
 }
 
 void History::SetWritten(std::int64_t id) {
-  Run(database_.get(), path_, "PRAGMA synchronous = NORMAL");
+  const Unflushed meanwhile(database_.get(), path_);
   Statement(database_.get(), path_, "UPDATE file SET written = ?").Bind(1, id).Run();
-  Run(database_.get(), path_, "PRAGMA synchronous = FULL");
 }
 
 }  // namespace steerbench
