@@ -25,8 +25,13 @@ std::optional<std::uint64_t> Jobs::Start(Work work) {
   for (auto job = jobs_.begin(); jobs_.size() > kKept && job != jobs_.end();) {
     job = job->second.report.state == JobState::kRunning ? std::next(job) : jobs_.erase(job);
   }
-  ++running_;
-  std::thread([this, id, work = std::move(work)] { Run(id, work); }).detach();
+  try {
+    std::thread([this, id, work = std::move(work)] { Run(id, work); }).detach();
+  } catch (...) {  // no thread to be had: there is no such job
+    jobs_.erase(id);
+    throw;
+  }
+  ++running_;  // it cannot have ended yet: that takes the lock
   return id;
 }
 
