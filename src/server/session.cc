@@ -72,9 +72,10 @@ std::vector<std::string> Session::Renew(const std::string& before, const std::st
 }
 
 void Session::TakeOver(bool thorough) {
-  const std::string before = file_.Text();
+  const std::string before = state_->text;
   const std::string trouble = file_.Trouble();
-  if (file_.TakeOver(StampOf(""), thorough)) {
+  // Also when an edit was cut short before it was told.
+  if (file_.TakeOver(StampOf(""), thorough) || file_.Head().id != state_->head.id) {
     (void)Renew(before, "");
   } else if (trouble != file_.Trouble()) {
     auto state = std::make_shared<State>(*state_);

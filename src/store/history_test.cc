@@ -1,6 +1,7 @@
 #include "store/history.h"
 
 #include <doctest/doctest.h>
+#include <sqlite3.h>
 #include <unistd.h>
 
 #include <cstdlib>
@@ -244,6 +245,38 @@ TEST_CASE("a file that cannot be written is told of, and written when it can be"
   CHECK_FALSE(file.TakeOver(kMe));
   CHECK(file.Trouble().empty());
   CHECK(Read(path) == "two");
+}
+
+TEST_CASE("what cannot be noted as written is made all the same, and said") {
+  const Here here;
+  const std::string path = here / "car.toml";
+  Write(path, "a");
+  { const KeptFile file(path, kMost, kMe); }
+  const auto run = [&](const char* sql) {
+    sqlite3* database = nullptr;
+    REQUIRE(sqlite3_open((path + ".history").c_str(), &database) == SQLITE_OK);
+    CHECK(sqlite3_exec(database, sql, nullptr, nullptr, nullptr) == SQLITE_OK);
+    sqlite3_close(database);
+  };
+  run("CREATE TRIGGER no BEFORE UPDATE ON file BEGIN SELECT RAISE(ABORT, 'not now'); END");
+  {
+    KeptFile file(path, kMost, kMe);
+    CHECK_NOTHROW(file.Change("b", "to b", kMe));
+    CHECK(file.Head().id == 2);
+    CHECK(file.Text() == "b");
+    CHECK(Read(path) == "b");
+    CHECK(file.Trouble().find("not now") != std::string::npos);
+    Write(path, "c");
+    CHECK(file.TakeOver(kMe));
+    CHECK(file.Head().id == 3);
+    CHECK_FALSE(file.Trouble().empty());
+    CHECK_FALSE(file.TakeOver(kMe));
+    CHECK_FALSE(file.Trouble().empty());
+  }
+  run("DROP TRIGGER no");
+  const KeptFile again(path, kMost, kMe);
+  CHECK(again.Trouble().empty());
+  CHECK(again.Past().Written() == 3);
 }
 
 }  // namespace

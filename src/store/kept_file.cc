@@ -55,7 +55,7 @@ bool KeptFile::TakeOver(const Stamp& now, bool thorough) {
     trouble_.clear();
     // Killed between writing the file and noting it: noted now, else the next time it would look
     // as if somebody else had put an older text there.
-    if (written != head_.id) history_.SetWritten(head_.id);
+    if (written != head_.id) NoteWritten();
     return false;
   }
   if (written && *written != head_.id && history_.Find(*written) &&
@@ -65,13 +65,23 @@ bool KeptFile::TakeOver(const Stamp& now, bool thorough) {
   }
   head_ = history_.Add(file.text, "changed outside", now);
   text_ = file.text;
-  history_.SetWritten(head_.id);
+  trouble_.clear();
+  NoteWritten();
   return true;
+}
+
+// Neither file nor history are less right without the note, so what was done stays done.
+void KeptFile::NoteWritten() {
+  try {
+    history_.SetWritten(head_.id);
+  } catch (const HistoryFailed& e) {
+    trouble_ = e.what();
+  }
 }
 
 void KeptFile::Write() {
   trouble_ = WriteFileAtomically(path_, text_);
-  if (trouble_.empty()) history_.SetWritten(head_.id);
+  if (trouble_.empty()) NoteWritten();
   seen_ = Look();
 }
 
@@ -83,8 +93,8 @@ void KeptFile::Change(std::string_view text, std::string_view what, const Stamp&
 
 bool KeptFile::Took(const std::optional<Revision>& revision) {
   if (!revision) return false;
+  text_ = history_.Text(revision->id);
   head_ = *revision;
-  text_ = history_.Text(head_.id);
   Write();
   return true;
 }

@@ -23,7 +23,8 @@ class KeptFile {
   [[nodiscard]] const std::string& Text() const { return text_; }
   [[nodiscard]] const Revision& Head() const { return head_; }
   [[nodiscard]] const History& Past() const { return history_; }
-  // Why the file could not be written; empty when it holds what Text() says.
+  // Why the file could not be written, or the history not note that it was; empty when the file
+  // holds what Text() says. Tried again with each TakeOver.
   [[nodiscard]] const std::string& Trouble() const { return trouble_; }
 
   // Takes over what others did to the file; true when there is a new revision. Cheap when the
@@ -47,6 +48,7 @@ class KeptFile {
   [[nodiscard]] Sign Look() const;
   bool Took(const std::optional<Revision>& revision);
   void Write();
+  void NoteWritten();
 
   std::string path_;
   std::size_t most_;
