@@ -5,6 +5,7 @@
 #include <sys/random.h>
 #include <unistd.h>
 
+#include <atomic>
 #include <cerrno>
 #include <chrono>
 #include <csignal>
@@ -106,13 +107,20 @@ int Serve(const ServeOptions& o) {
     if (!address.empty()) bench.lan_address = fmt::format("http://{}:{}", address, port);
   }
   Print(Greeting(o, port, bench));
-  std::thread running([&http] { http.Run(); });
+  std::atomic<bool> stopping{false}, fell{false};
+  std::thread running([&] {
+    http.Run();
+    fell = !stopping;
+    kill(getpid(), SIGTERM);  // whoever waits below is to know
+  });
   if (o.open) OpenBrowser(fmt::format("http://127.0.0.1:{}/", port));
   int signal = 0;
   sigwait(&ends, &signal);
+  stopping = true;
   http.Stop();
   running.join();
-  return kAllWell;
+  if (fell) Complain("the server ended by itself: nothing more can be taken from the network");
+  return fell ? kUnusable : kAllWell;
 }
 
 }  // namespace

@@ -7,8 +7,10 @@
 
 #include <algorithm>
 #include <array>
+#include <atomic>
 #include <cctype>
 #include <charconv>
+#include <thread>
 
 #include "server/assets.h"
 #include "server/connections.h"
@@ -162,10 +164,15 @@ class HttpServer::Impl {
     return port;
   }
 
-  void Run() { server_.listen_after_bind(); }
+  void Run() {
+    server_.listen_after_bind();
+    ended_ = true;
+  }
 
   void Stop() {
     bench_.events.Close();
+    // The library forgets a stop that comes before it listens.
+    while (!server_.is_running() && !ended_) std::this_thread::sleep_for(milliseconds(1));
     server_.stop();
     HangUp();
   }
@@ -354,6 +361,7 @@ class HttpServer::Impl {
   int listening_ = -1;
   int port_ = 0;
   std::atomic<int> streams_{0};
+  std::atomic<bool> ended_{false};
 };
 
 HttpServer::HttpServer(Workbench& bench) : impl_(std::make_unique<Impl>(bench)) {}
