@@ -106,7 +106,7 @@ CLI::App* AddSimulate(CLI::App& app, SimulateOptions& o) {
   AddCommon(*verb, o);
   verb->add_flag("--csv", o.csv, "comma-separated, SI units, a header line")->excludes("--json");
   verb->add_option("--run", o.order.run,
-                   "step, ramp, sine, parking (to lock, hold, back), lock-impact")
+                   "step, ramp, sine, parking (to 10 deg before lock, hold, back), lock-impact")
       ->option_text("NAME");
   verb->add_option("--amplitude", o.order.amplitude,
                    "hand-wheel angle, to the left positive, or the hand's torque: \"90 deg\", "

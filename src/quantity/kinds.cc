@@ -10,6 +10,8 @@ constexpr double kLongLength = 2.0;
 // From one litre on a volume is a filling, below it a pump's or a cylinder's.
 constexpr double kLargeVolume = 1e-3;
 constexpr double kLargePower = 1e3;
+// From half a metre a second on a speed is the car's, below it a rack's.
+constexpr double kRoadSpeed = 0.5;
 
 constexpr std::array<KindInfo, kKindCount> kKinds = {{
     {Kind::kLength,
@@ -65,10 +67,10 @@ constexpr std::array<KindInfo, kKindCount> kKinds = {{
      "a speed",
      "60 km/h",
      "m/s",
-     "km/h, mph, m/s, ft/s",
+     "km/h, mph, m/s, ft/s, mm/s",
      {.metre = 1, .second = -1},
-     {"km/h"},
-     {"mph"}},
+     {"mm/s", "km/h", kRoadSpeed},
+     {"in/s", "mph", kRoadSpeed}},
     {Kind::kAcceleration,
      "an acceleration",
      "4.5 m/s2",

@@ -440,12 +440,12 @@ std::string EndCell(const SetupReport& setup, Way way, const Units& units) {
   return "?";
 }
 
-// The limits of a setup that are exceeded or close, by name.
-std::vector<std::string> Worrying(const SetupReport& setup, limits::Status status) {
+// The limits of a setup that stand so, by name; of what is not fitted, none.
+std::vector<std::string> Standing(const SetupReport& setup, limits::Status status) {
   std::vector<std::string> names;
   for (const Way way : kWays) {
     for (const PropagatedEnd& e : setup.results.ends[Index(way)]) {
-      if (e.margin.status != status) continue;
+      if (e.margin.absent || e.margin.status != status) continue;
       names.push_back(fmt::format("{} (rack {})", RackEnds()[static_cast<std::size_t>(e.end)].label,
                                   way == Way::kLeft ? "left" : "right"));
     }
@@ -489,18 +489,23 @@ class CompareWriter {
   }
 
  private:
+  // What is exceeded and close by name, and of the rest how much is known.
   static std::string Worries(const SetupReport& setup) {
     std::string out;
     for (const auto status : {limits::Status::kExceeded, limits::Status::kClose}) {
       std::string list;
-      for (const std::string& name : Worrying(setup, status)) {
+      for (const std::string& name : Standing(setup, status)) {
         list += (list.empty() ? "" : ", ") + name;
       }
       if (!list.empty()) {
         out += Wrap(fmt::format("{} {}: {}", setup.name, Word(status), list), kPage, 0);
       }
     }
-    return out.empty() ? setup.name + ": all known limits hold\n" : out;
+    const std::size_t hold = Standing(setup, limits::Status::kHolds).size();
+    const std::size_t unknown = Standing(setup, limits::Status::kUnknown).size();
+    out += fmt::format("{}: {} limit{} hold{}", setup.name, hold, hold == 1 ? "" : "s",
+                       hold == 1 ? "s" : "");
+    return out + (unknown > 0 ? fmt::format(", {} unknown\n", unknown) : "\n");
   }
 
   void Head() {

@@ -26,7 +26,8 @@ constexpr std::array<Usual, 5> kRuns{
      {"ramp", Shape::kRamp, 180.0 * kDegree, false, 1.0, 1.5},
      {"sine", Shape::kSine, 45.0 * kDegree, false, 2.0, 3.0},
      {"parking", Shape::kParking, -10.0 * kDegree, true, 3.0, 3.0},
-     {"lock-impact", Shape::kLockImpact, 5.0 * kDegree, true, 2.0, 1.5}}};
+     // Past lock by more than the valve and the column wind up, so that the rack does arrive.
+     {"lock-impact", Shape::kLockImpact, 10.0 * kDegree, true, 2.0, 1.5}}};
 
 class Preparer {
  public:

@@ -329,7 +329,7 @@ std::string_view TitleOf(OutputGroup group) {
     case G::kPump:
       return "Pump drive";
     case G::kWeight:
-      return "What the hand wheel weighs";
+      return "What the hand wheel weighs, at the kerb with the rack centred";
     case G::kHandling:
       return "The car in a bend";
     case G::kOil:
