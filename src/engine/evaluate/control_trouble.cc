@@ -111,8 +111,8 @@ class Finder {
     Plugs(asked);
     if (coils.wired) Wirings(coils, asked);
     TakenOut(asked);
-    std::ranges::stable_partition(trouble_.trials,
-                                  [](const ControlTrouble::Trial& t) { return t.cures; });
+    std::stable_partition(trouble_.trials.begin(), trouble_.trials.end(),
+                          [](const ControlTrouble::Trial& t) { return t.cures; });
   }
 
   // Every plug in, wired in each way there is.
