@@ -56,7 +56,7 @@ std::vector<std::string> Said(const Plant& p, const Given& given) {
   said.push_back(fmt::format("hose walls give as oil of {:g} bar would", p.hose_modulus / 1e5));
   said.push_back(given.air > 0.0 ? fmt::format("{:g} % free air in the oil", given.air * 100.0)
                                  : "no free air in the oil");
-  said.push_back("the rack's ratio as at centre, the column even and without friction");
+  said.emplace_back("the rack's ratio as at centre, the column even and without friction");
   return said;
 }
 
