@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "engine/evaluate/make_figure.h"
+#include "engine/evaluate/seeded.h"
 
 namespace steerbench {
 namespace {
@@ -54,13 +55,9 @@ class Propagator {
         gradients_(plain_) {
     out_.inputs = Inputs(fitted);
     const std::size_t count = out_.inputs.size();
-    for (std::size_t first = 0; first < count; first += kJetWidth) {
-      const Fitted<Jet> seeded = LiftTo<Jet>(fitted, [first](std::size_t i, double value) {
-        const bool here = i >= first && i < first + kJetWidth;
-        return here ? Jet(value, static_cast<int>(i - first)) : Jet(value);
-      });
+    ForEachSeeded(fitted, count, [&](const Fitted<Jet>& seeded, std::size_t) {
       gradients_.Add(Lift(seeded, plain_), count);
-    }
+    });
   }
 
   Propagated Run() {
