@@ -2,7 +2,7 @@
 // scalar of the engine (SI, radians) when computed with. Unset means unknown.
 #pragma once
 
-#include "model/field.h"
+#include "model/fitting.h"
 
 namespace steerbench {
 
@@ -295,6 +295,7 @@ struct DrivePulley {
   std::optional<S> right, up, diameter, power;
   std::optional<bool> back;
   std::optional<S> slot, slot_angle;
+  std::optional<S> pivot_right, pivot_up, swing, spring;
 
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
@@ -319,6 +320,18 @@ struct DrivePulley {
     v(FieldInfo{"slot_angle", Kind::kAngle,
                 "direction in which it moves to tension, from the right towards up"},
       a.slot_angle...);
+    v(FieldInfo{"pivot_right", k,
+                "one that tensions on an arm: the arm's pivot, to the right of the crank's centre; "
+                "the pulley's centre given is that with the slackest belt"},
+      a.pivot_right...);
+    v(FieldInfo{"pivot_up", k, "that pivot, above the crank's centre"}, a.pivot_up...);
+    v(FieldInfo{"swing", Kind::kAngle,
+                "how far that arm swings to tension until its end, from the right towards up is +"},
+      a.swing...);
+    v(FieldInfo{"spring", Kind::kTorque,
+                "of an arm that is sprung: torque about its pivot where the belt holds it",
+                Sign::kPositive},
+      a.spring...);
   }
 };
 
@@ -341,7 +354,8 @@ struct BeltDrive {
       a.back_distance...);
     v(FieldInfo{"length_step", k, "step in which such belts are sold", Sign::kPositive},
       a.length_step...);
-    v(FieldInfo{"tension", Kind::kForce, "tension of the belt at rest, bolted tight",
+    v(FieldInfo{"tension", Kind::kForce,
+                "tension of the belt at rest, bolted tight; a spring makes its own",
                 Sign::kPositive},
       a.tension...);
     v(FieldInfo{"pulley", k, "its pulleys, in the order in which the running belt meets them"},
@@ -451,6 +465,7 @@ struct Car {
   SteeringFriction<S> friction;
   OilCircuit<S> oil;
   Driver<S> driver;
+  std::vector<Face> face;
 
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
@@ -485,6 +500,7 @@ struct Car {
     v(FieldInfo{"friction", k, "friction of joints and column"}, a.friction...);
     v(FieldInfo{"oil", k, "oil lines and temperatures"}, a.oil...);
     v(FieldInfo{"driver", k, "what drives the control valves' coils"}, a.driver...);
+    v(FieldInfo{"face", k, "what the car shows where parts meet it"}, a.face...);
   }
 };
 

@@ -49,7 +49,9 @@ class Walk {
  private:
   template <class A, class B>
   void Visit(const std::string& path, const A& a, B& b) {
-    if constexpr (std::same_as<A, Quantity>) {
+    if constexpr (kIsVector<A> && std::same_as<A, B>) {
+      // Rows of the document that the engine needs nothing of, such as faces.
+    } else if constexpr (std::same_as<A, Quantity>) {
       leaf_(path, a, b);
     } else if constexpr (std::same_as<A, Point<Quantity>>) {
       constexpr std::array<std::string_view, 3> kAxis{"x", "y", "z"};
@@ -75,15 +77,21 @@ class Walk {
 
 }  // namespace lift_detail
 
-// A fitted car in the scalar T. `make(index, value)` gives the scalar for the input of that
-// index (in the order of Inputs()), so that a caller can seed derivatives.
+// A fitted car in the scalar T, into an empty one. `fill(index, value, slot)` is called for each
+// input (in the order of Inputs()) with the place where its scalar belongs.
+template <class T, class Fill>
+void LiftInto(const Fitted<Quantity>& fitted, Fitted<T>& out, Fill fill) {
+  out.setup_name = fitted.setup_name;
+  std::size_t index = 0;
+  auto leaf = [&](const std::string&, const Quantity& q, T& t) { fill(index++, q.value, t); };
+  Fitted<T>::Visit(lift_detail::Walk(leaf, ""), fitted, out);
+}
+
+// The same, `make(index, value)` giving each scalar.
 template <class T, class Make>
 [[nodiscard]] Fitted<T> LiftTo(const Fitted<Quantity>& fitted, Make make) {
   Fitted<T> out;
-  out.setup_name = fitted.setup_name;
-  std::size_t index = 0;
-  auto leaf = [&](const std::string&, const Quantity& q, T& t) { t = make(index++, q.value); };
-  Fitted<T>::Visit(lift_detail::Walk(leaf, ""), fitted, out);
+  LiftInto<T>(fitted, out, [&](std::size_t i, double value, T& slot) { slot = make(i, value); });
   return out;
 }
 

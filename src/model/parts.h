@@ -1,7 +1,7 @@
 // Parts: what one can hold, own or buy. Plain data; S as in car.h. Unset means unknown.
 #pragma once
 
-#include "model/field.h"
+#include "model/fitting.h"
 
 namespace steerbench {
 
@@ -24,8 +24,8 @@ template <class S>
 struct Supply {
   std::string name;  // under which it stands in the document; not a field of its own
   std::string title, source, note;
-  std::optional<bool> owned;
-  std::optional<S> price;
+  std::optional<bool> owned, lasting;
+  std::optional<S> price, hours;
 
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
@@ -35,6 +35,22 @@ struct Supply {
     v(FieldInfo{"owned", Kind::kRatio, "true when it is on the shelf"}, a.owned...);
     v(FieldInfo{"price", Kind::kMoney, "price asked, in your own currency", Sign::kNotNegative},
       a.price...);
+    v(FieldInfo{"hours", Kind::kTime, "work to fit it, alignment left out", Sign::kNotNegative},
+      a.hours...);
+    v(FieldInfo{"lasting", Kind::kRatio, "true when fitting it changes the car for good"},
+      a.lasting...);
+  }
+};
+
+// What a setup may choose: a part with its faces.
+template <class S>
+struct Part : Supply<S> {
+  std::vector<Face> face;
+
+  template <class V, class... A>
+  static void Visit(V&& v, A&... a) {
+    Supply<S>::Visit(v, a...);
+    v(FieldInfo{"face", Kind::kRatio, "what it shows where it meets other things"}, a.face...);
   }
 };
 
@@ -72,7 +88,7 @@ struct BoostRow {
 };
 
 template <class S>
-struct Rack : Supply<S> {
+struct Rack : Part<S> {
   std::optional<S> turns, travel, travel_left, travel_right, travel_per_turn;
   std::optional<S> pinion_module, pinion_teeth, rack_tooth_angle;
   std::vector<RatioRow<S>> ratio;
@@ -87,7 +103,7 @@ struct Rack : Supply<S> {
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
     constexpr Kind k = Kind::kLength;
-    Supply<S>::Visit(v, a...);
+    Part<S>::Visit(v, a...);
     v(FieldInfo{"turns", Kind::kAngle, "pinion turns from stop to stop", Sign::kPositive},
       a.turns...);
     v(FieldInfo{"travel", k, "rack travel from stop to stop, no spacer fitted", Sign::kPositive},
@@ -157,13 +173,13 @@ struct Rack : Supply<S> {
 };
 
 template <class S>
-struct Spacer : Supply<S> {
+struct Spacer : Part<S> {
   std::optional<S> thickness;
   std::optional<bool> strikes_housing;
 
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
-    Supply<S>::Visit(v, a...);
+    Part<S>::Visit(v, a...);
     v(FieldInfo{"thickness", Kind::kLength, "thickness between rack and inner joint",
                 Sign::kPositive},
       a.thickness...);
@@ -174,13 +190,13 @@ struct Spacer : Supply<S> {
 };
 
 template <class S>
-struct TieRod : Supply<S> {
+struct TieRod : Part<S> {
   std::optional<S> shortest, longest, thread_diameter, engaged_at_shortest, outer_joint_limit;
 
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
     constexpr Kind k = Kind::kLength;
-    Supply<S>::Visit(v, a...);
+    Part<S>::Visit(v, a...);
     v(FieldInfo{"shortest", k, "joint to joint, outer joint screwed fully on", Sign::kPositive},
       a.shortest...);
     v(FieldInfo{"longest", k, "joint to joint at the longest setting its maker allows",
@@ -200,7 +216,7 @@ struct TieRod : Supply<S> {
 // A pair of steering arms (or knuckles), described for the left side; the right one mirrors it
 // unless the car's right corner has points of its own.
 template <class S>
-struct Arms : Supply<S> {
+struct Arms : Part<S> {
   std::optional<Point<S>> outer_joint, stud, outer_joint_right, stud_right;
   std::optional<S> arm_length, arm_angle;
   std::optional<Make> made;
@@ -208,7 +224,7 @@ struct Arms : Supply<S> {
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
     constexpr Kind k = Kind::kLength;
-    Supply<S>::Visit(v, a...);
+    Part<S>::Visit(v, a...);
     v(FieldInfo{"outer_joint", k, "outer tie-rod joint with these arms, left side"},
       a.outer_joint...);
     v(FieldInfo{"stud", k, "direction of the outer joint's stud, left side, any length"},
@@ -242,14 +258,14 @@ struct PumpRow {
 };
 
 template <class S>
-struct Pump : Supply<S> {
+struct Pump : Part<S> {
   std::optional<S> top_speed, full_flow_speed;
   std::optional<S> displacement, flow, flow_at_top, relief, relief_cracking;
   std::vector<PumpRow<S>> bench;
 
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
-    Supply<S>::Visit(v, a...);
+    Part<S>::Visit(v, a...);
     v(FieldInfo{"top_speed", Kind::kAngularSpeed, "highest speed its maker allows",
                 Sign::kPositive},
       a.top_speed...);
@@ -277,12 +293,12 @@ struct Pump : Supply<S> {
 };
 
 template <class S>
-struct Pulley : Supply<S> {
+struct Pulley : Part<S> {
   std::optional<S> diameter;
 
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
-    Supply<S>::Visit(v, a...);
+    Part<S>::Visit(v, a...);
     v(FieldInfo{"diameter", Kind::kLength, "effective diameter, measured as the crank pulley's",
                 Sign::kPositive},
       a.diameter...);
@@ -290,12 +306,12 @@ struct Pulley : Supply<S> {
 };
 
 template <class S>
-struct Belt : Supply<S> {
+struct Belt : Part<S> {
   std::optional<S> length, mass, friction, back_friction;
 
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
-    Supply<S>::Visit(v, a...);
+    Part<S>::Visit(v, a...);
     v(FieldInfo{"length", Kind::kLength, "effective length, as printed on it", Sign::kPositive},
       a.length...);
     v(FieldInfo{"mass", Kind::kMass, "of the whole belt, on kitchen scales", Sign::kPositive},
@@ -310,12 +326,12 @@ struct Belt : Supply<S> {
 };
 
 template <class S>
-struct Fluid : Supply<S> {
+struct Fluid : Part<S> {
   std::optional<S> viscosity_40, viscosity_100, density;
 
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
-    Supply<S>::Visit(v, a...);
+    Part<S>::Visit(v, a...);
     v(FieldInfo{"viscosity_40", Kind::kKinematicViscosity, "at 40 °C, from its data sheet",
                 Sign::kPositive},
       a.viscosity_40...);
@@ -353,14 +369,14 @@ struct OpeningRow {
 };
 
 template <class S>
-struct ControlValve : Supply<S> {
+struct ControlValve : Part<S> {
   std::optional<ControlPrinciple> principle;
   std::vector<OpeningRow<S>> opening;
   std::optional<S> reaction_torque, reaction_onset, coil, pull_in;
 
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
-    Supply<S>::Visit(v, a...);
+    Part<S>::Visit(v, a...);
     v(FieldInfo{"principle", Kind::kRatio, "what it acts on"}, a.principle...);
     v(FieldInfo{"opening", Kind::kLength, "opening against coil current; the first row at none"},
       a.opening...);
@@ -375,6 +391,22 @@ struct ControlValve : Supply<S> {
       a.coil...);
     v(FieldInfo{"pull_in", Kind::kCurrent, "current from which it moves", Sign::kPositive},
       a.pull_in...);
+  }
+};
+
+// What joins two faces that differ at one place: bought, machined or welded. Named `one` and
+// `other`; either may be the part's side.
+template <class S>
+struct Adapter : Supply<S> {
+  std::optional<Make> made;
+  Face one, other;
+
+  template <class V, class... A>
+  static void Visit(V&& v, A&... a) {
+    Supply<S>::Visit(v, a...);
+    v(FieldInfo{"made", Kind::kRatio, "how it is made"}, a.made...);
+    v(FieldInfo{"one", Kind::kRatio, "face on one side; its place is the adapter's"}, a.one...);
+    v(FieldInfo{"other", Kind::kRatio, "face on the other side"}, a.other...);
   }
 };
 

@@ -26,6 +26,10 @@ struct Adjustments {
   std::optional<S> toe, toe_length;                    // re-set per wheel, toe-in positive
   std::optional<S> tie_rod_left, tie_rod_right;        // or lengths as they are
   std::optional<S> rack_up, rack_forward, outer_shim;  // shims
+  std::optional<S> arm_length;                         // to which the arms are made
+  std::optional<S> relief;                             // the pump's, by its shims
+  std::optional<S> control_opening;                    // holes of the control valve
+  std::optional<S> cooling;                            // with a cooler in the return line
   std::optional<Stops> stops;
   std::optional<CoilWiring> wiring;
   std::optional<bool> control_powered, second_control_powered;
@@ -44,6 +48,22 @@ struct Adjustments {
     v(FieldInfo{"rack_up", k, "rack raised by shims"}, a.rack_up...);
     v(FieldInfo{"rack_forward", k, "rack moved forward"}, a.rack_forward...);
     v(FieldInfo{"outer_shim", k, "outer joint lowered on its stud by a shim"}, a.outer_shim...);
+    v(FieldInfo{"arm_length", k,
+                "steering axis to outer joint, square to the axis, in place of the arms' own",
+                Sign::kPositive},
+      a.arm_length...);
+    v(FieldInfo{"relief", Kind::kPressureGauge,
+                "pump's relief pressure, re-set by its shims, in place of the pump's own",
+                Sign::kPositive},
+      a.relief...);
+    v(FieldInfo{"control_opening", Kind::kShare,
+                "diameter of the control valve's holes against its own: 100 % as it was made",
+                Sign::kPositive},
+      a.control_opening...);
+    v(FieldInfo{"cooling", Kind::kCooling,
+                "heat shed per degree above the surroundings with a cooler, in place of car.oil's",
+                Sign::kPositive},
+      a.cooling...);
     v(FieldInfo{"stops", Kind::kRatio, "travel stops of the rack kept or removed"}, a.stops...);
     v(FieldInfo{"wiring", Kind::kRatio, "how the coils of two control valves are wired"},
       a.wiring...);
@@ -115,44 +135,6 @@ struct LimitRules {
     v(FieldInfo{"belt_grip", Kind::kShare, "most of its grip that the belt may use on a pulley",
                 Sign::kPositive},
       a.belt_grip...);
-  }
-};
-
-// A whole document. Parts and setups keep the order in which they were written.
-template <class S>
-using Named = std::vector<std::pair<std::string, S>>;
-
-struct Document {
-  std::string title;
-  Car<Quantity> car;
-  Named<Rack<Quantity>> rack;
-  Named<Spacer<Quantity>> spacer;
-  Named<TieRod<Quantity>> tie_rod;
-  Named<Arms<Quantity>> arms;
-  Named<Pump<Quantity>> pump;
-  Named<Pulley<Quantity>> pulley;
-  Named<Belt<Quantity>> belt;
-  Named<Fluid<Quantity>> fluid;
-  Named<ControlValve<Quantity>> control_valve;
-  Named<Setup<Quantity>> setup;
-  LimitRules<Quantity> limits;
-
-  template <class V, class... A>
-  static void Visit(V&& v, A&... a) {
-    v(FieldInfo{"title", Kind::kRatio, "what this file is about"}, a.title...);
-    v(FieldInfo{"car", Kind::kRatio, "what stays whatever parts are fitted"}, a.car...);
-    v(FieldInfo{"rack", Kind::kRatio, "racks, each under a name of yours"}, a.rack...);
-    v(FieldInfo{"spacer", Kind::kRatio, "spacers between rack and inner joint"}, a.spacer...);
-    v(FieldInfo{"tie_rod", Kind::kRatio, "tie rods"}, a.tie_rod...);
-    v(FieldInfo{"arms", Kind::kRatio, "pairs of steering arms or knuckles"}, a.arms...);
-    v(FieldInfo{"pump", Kind::kRatio, "pumps"}, a.pump...);
-    v(FieldInfo{"pulley", Kind::kRatio, "pump pulleys"}, a.pulley...);
-    v(FieldInfo{"belt", Kind::kRatio, "belts"}, a.belt...);
-    v(FieldInfo{"fluid", Kind::kRatio, "fluids"}, a.fluid...);
-    v(FieldInfo{"control_valve", Kind::kRatio, "control valves"}, a.control_valve...);
-    v(FieldInfo{"setup", Kind::kRatio, "setups: parts chosen and how they are adjusted"},
-      a.setup...);
-    v(FieldInfo{"limits", Kind::kRatio, "your own limits in place of the usual ones"}, a.limits...);
   }
 };
 

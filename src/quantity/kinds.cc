@@ -9,6 +9,8 @@ namespace {
 constexpr double kLongLength = 2.0;
 // From one litre on a volume is a filling, below it a pump's or a cylinder's.
 constexpr double kLargeVolume = 1e-3;
+// From half an hour on a time is work in a garage, below it a movement of the steering.
+constexpr double kLongTime = 1800.0;
 constexpr double kLargePower = 1e3;
 // From half a metre a second on a speed is the car's, below it a rack's.
 constexpr double kRoadSpeed = 0.5;
@@ -226,7 +228,14 @@ constexpr std::array<KindInfo, kKindCount> kKinds = {{
      {.metre = 2, .kilogram = 1, .second = -3, .kelvin = -1},
      {"W/K"},
      {"W/K"}},
-    {Kind::kTime, "a time", "0.2 s", "s", "s, ms, min, h", {.second = 1}, {"s"}, {"s"}},
+    {Kind::kTime,
+     "a time",
+     "1.5 h",
+     "s",
+     "s, ms, min, h",
+     {.second = 1},
+     {"s", "h", kLongTime},
+     {"s", "h", kLongTime}},
     {Kind::kRatio, "a ratio", "0.85", "1", "a bare number, 16.4:1 or %", {}, {""}, {""}},
     {Kind::kShare, "a share", "60 %", "1", "% or a bare number", {}, {"%"}, {"%"}},
     {Kind::kCount, "a whole number", "8", "1", "", {}, {""}, {""}},

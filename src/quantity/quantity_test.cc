@@ -1,4 +1,3 @@
-#define DOCTEST_CONFIG_IMPLEMENT_WITH_MAIN
 #include "quantity/quantity.h"
 
 #include <doctest/doctest.h>
@@ -579,6 +578,7 @@ TEST_CASE("values are shown in the usual unit with the digits of their plus-minu
   CHECK(imperial(10.0, std::nullopt, Kind::kSpeed) == "22.3694 mph");
   CHECK(metric(16, std::nullopt, Kind::kCount) == "16");
   CHECK(metric(120.5, std::nullopt, Kind::kMoney) == "120.50");
+  CHECK(metric(3e266, std::nullopt, Kind::kMoney) == "3e+266");
   CHECK(metric(804e-6, 12e-6, Kind::kArea) == "804 ± 12 mm²");
   CHECK(metric(1234e3, 124e3, Kind::kForce) == "1230000 ± 120000 N");
   // The second digit of 0.0996 is that of 0.10.

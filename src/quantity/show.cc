@@ -68,9 +68,10 @@ std::string Unbounded(double value) {
   return text;
 }
 
+// To the cent, but no row of hundreds of digits.
 std::string Money(double value) {
   constexpr int kCents = -2;
-  return Rounded(value, kCents);
+  return std::fabs(value) < kLargestPlain ? Rounded(value, kCents) : Unbounded(value);
 }
 
 struct Digits {

@@ -5,6 +5,7 @@
 #include <array>
 #include <cmath>
 #include <cstdlib>
+#include <map>
 #include <memory>
 #include <mutex>
 #include <span>
@@ -49,6 +50,18 @@ class UnitSystem {
     // UDUNITS keeps its status and scratch buffers in global variables and fills in the units it
     // reads, so even calls that only read must not run at the same time.
     const std::scoped_lock lock(mutex_);
+    Key key{Exponents(expected), {}};
+    for (const Factor& f : factors) key.second.emplace_back(f.definition, f.exponent);
+    if (const auto known = known_.find(key); known != known_.end()) return known->second;
+    const std::optional<double> scale = WorkOut(factors, expected);
+    // A document has a few dozen; one that is made to have endless ones fills no memory.
+    constexpr std::size_t kMostKnown = 4096;
+    if (known_.size() < kMostKnown) known_.emplace(std::move(key), scale);
+    return scale;
+  }
+
+ private:
+  std::optional<double> WorkOut(std::span<const Factor> factors, const Dimension& expected) const {
     const UnitPointer si = Build(expected);
     UnitPointer unit = Build({});
     for (const Factor& factor : factors) {
@@ -66,10 +79,12 @@ class UnitSystem {
     return cv_convert_double(converter.get(), 1.0);
   }
 
- private:
+  static std::array<int, 6> Exponents(const Dimension& d) {
+    return {d.metre, d.kilogram, d.second, d.kelvin, d.ampere, d.radian};
+  }
+
   UnitPointer Build(const Dimension& dimension) const {
-    const std::array<int, 6> exponents = {dimension.metre,  dimension.kilogram, dimension.second,
-                                          dimension.kelvin, dimension.ampere,   dimension.radian};
+    const std::array<int, 6> exponents = Exponents(dimension);
     UnitPointer unit(ut_get_dimensionless_unit_one(system_.get()));
     for (std::size_t i = 0; i < exponents.size(); ++i) {
       if (exponents[i] == 0) continue;
@@ -81,7 +96,9 @@ class UnitSystem {
 
   std::unique_ptr<ut_system, FreeSystem> system_;
   std::array<UnitPointer, 6> bases_;  // m, kg, s, K, A, rad
+  using Key = std::pair<std::array<int, 6>, std::vector<std::pair<const UnitDefinition*, int>>>;
   mutable std::mutex mutex_;
+  mutable std::map<Key, std::optional<double>> known_;  // scales worked out before
 };
 
 const UnitSystem& System() {

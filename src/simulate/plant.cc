@@ -98,6 +98,7 @@ std::optional<FittedPlant> PlantOf(const Fitted<double>& fitted, const Evaluatio
   p.hand_inertia = kUsualHandInertia;
   p.hand_damping = kUsualHandDamping;
   made.turn = hand->turn;
+  if (fitted.car.column.rim_diameter) made.rim_radius = *fitted.car.column.rim_diameter / 2.0;
   made.assumed = Said(p, given);
   for (const Assumption a : assumed) made.assumed.emplace_back(Describe(a));
   return made;

@@ -14,6 +14,7 @@ namespace steerbench::simulate {
 struct FittedPlant {
   Plant plant;
   double turn = 1.0;                 // rack travel per hand wheel to the left: its sign
+  std::optional<double> rim_radius;  // of the hand wheel [m]
   std::vector<std::string> assumed;  // in words, one sentence each
 };
 

@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 
+#include "engine/hydraulics/outrun.h"
 #include "engine/hydraulics/steady.h"
 #include "simulate/stiff.h"
 #include "simulate/store.h"
@@ -108,7 +109,7 @@ class Model {
     Sample s;
     s.time = time;
     s.hand_angle = m.hand.value;
-    s.hand_torque = manoeuvre_.of_torque ? InputAt(manoeuvre_, time).value : m.torque;
+    s.hand_torque = HandTorque(time, m);
     s.twist = m.twist;
     s.travel = m.travel;
     s.speed = m.speed;
@@ -127,6 +128,14 @@ class Model {
     s.carried = integral[kCarried];
     s.stored = Stored(m);
     return s;
+  }
+
+  // What a summary looks at.
+  Glance Look(double time, const double* y) {
+    const Moment m = At(time, y);
+    const double outlet = m.pressure[built_.at.outlet];
+    const bool relief_open = hydraulics::ReliefFlow(built_.network.pump, outlet) > 0.0;
+    return {time, HandTorque(time, m), outlet, relief_open, IsOutrun(m, relief_open)};
   }
 
  private:
@@ -160,6 +169,18 @@ class Model {
     m.wheels = m.tyre + plant_.load.spring * m.travel + plant_.load.damping * m.speed;
     m.stop = StopForce(m);
     return m;
+  }
+
+  double HandTorque(double time, const Moment& m) const {
+    return manoeuvre_.of_torque ? InputAt(manoeuvre_, time).value : m.torque;
+  }
+
+  bool IsOutrun(const Moment& m, bool relief_open) const {
+    if (!(built_.network.pump.ideal > 0.0)) return false;  // a manual rack
+    const hydraulics::Cylinder<double>& c = plant_.circuit.cylinder;
+    const double swallowed = m.speed >= 0.0 ? c.area_a * m.speed : -c.area_b * m.speed;
+    return hydraulics::Outrun(m.twist, plant_.circuit.valve.stop, m.speed, swallowed, m.delivered,
+                              relief_open);
   }
 
   double Push(const Moment& m) const {
@@ -290,11 +311,17 @@ Outcome<History, Why> Simulate(const Plant& plant, const Run& run, const Progres
               run.tolerance, model.AbsoluteErrors(run.tolerance), kMostSteps);
   History history;
   history.samples.push_back(model.Show(0.0, start.data()));
+  Glance last = model.Look(0.0, start.data());
+  const auto see = [&](double time, const double* y) {
+    const Glance now = model.Look(time, y);
+    Add(history.summary, last, now);
+    last = now;
+  };
   for (int i = 1; i < run.samples; ++i) {
     const double share = static_cast<double>(i) / (run.samples - 1);
-    const Stiff::Status status = stiff.AdvanceTo(run.duration * share);
+    const Stiff::Status status = stiff.AdvanceTo(run.duration * share, see);
     if (status == Stiff::Status::kStuck) return Why::kStuck;
-    if (status == Stiff::Status::kTooManySteps || stiff.Steps() > kMostSteps) return Why::kTooLong;
+    if (status == Stiff::Status::kTooManySteps) return Why::kTooLong;
     history.samples.push_back(model.Show(run.duration * share, stiff.State()));
     const double travel = history.samples.back().travel;
     if (travel > plant.stops.high + kMostIntoStop || travel < plant.stops.low - kMostIntoStop) {

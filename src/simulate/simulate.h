@@ -13,6 +13,7 @@
 #include "engine/base/outcome.h"
 #include "engine/hydraulics/circuit.h"
 #include "simulate/manoeuvre.h"
+#include "simulate/summary.h"
 
 namespace steerbench::simulate {
 
@@ -74,6 +75,7 @@ struct Sample {
 
 struct History {
   std::vector<Sample> samples;
+  Summary summary;                // of every step of the integration, not of the samples alone
   double turned_over = 0.0;       // largest of hand work plus pump work, and of stored energy [J]
   double worst_unbalanced = 0.0;  // largest of |Unbalanced| / turned_over
   long steps = 0;

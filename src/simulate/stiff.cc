@@ -74,7 +74,7 @@ struct Stiff::Handles {
 
 Stiff::Stiff(Rates rates, const std::vector<double>& start, double relative,
              const std::vector<double>& absolute, long most_steps)
-    : handles_(std::make_unique<Handles>()) {
+    : most_steps_(most_steps), handles_(std::make_unique<Handles>()) {
   Handles& h = *handles_;
   const auto size = static_cast<sunindextype>(start.size());
   h.rates = std::move(rates);
@@ -89,20 +89,24 @@ Stiff::Stiff(Rates rates, const std::vector<double>& start, double relative,
   const bool ready = CVodeInit(m, Call, 0.0, h.state.get()) == CV_SUCCESS &&
                      CVodeSVtolerances(m, relative, h.absolute.get()) == CV_SUCCESS &&
                      CVodeSetUserData(m, &h.rates) == CV_SUCCESS &&
-                     CVodeSetLinearSolver(m, h.solver.get(), h.matrix.get()) == CV_SUCCESS &&
-                     CVodeSetMaxNumSteps(m, most_steps) == CV_SUCCESS;
+                     CVodeSetLinearSolver(m, h.solver.get(), h.matrix.get()) == CV_SUCCESS;
   if (!ready) throw std::bad_alloc();
 }
 
 Stiff::~Stiff() = default;
 
-Stiff::Status Stiff::AdvanceTo(double time) {
-  double reached = 0.0;
+Stiff::Status Stiff::AdvanceTo(double time, const Seen& seen) {
+  void* m = handles_->memory.get();
   // No step goes past a sample, so that what the hand does after a pause is not stepped over.
-  CVodeSetStopTime(handles_->memory.get(), time);
-  const int flag = CVode(handles_->memory.get(), time, handles_->state.get(), &reached, CV_NORMAL);
-  if (flag == CV_TOO_MUCH_WORK) return Status::kTooManySteps;
-  return flag >= 0 ? Status::kReached : Status::kStuck;
+  CVodeSetStopTime(m, time);
+  for (int flag = CV_SUCCESS; flag != CV_TSTOP_RETURN;) {
+    double reached = 0.0;
+    flag = CVode(m, time, handles_->state.get(), &reached, CV_ONE_STEP);
+    if (flag < 0) return Status::kStuck;
+    if (Steps() > most_steps_) return Status::kTooManySteps;
+    seen(reached, State());
+  }
+  return Status::kReached;
 }
 
 const double* Stiff::State() const { return N_VGetArrayPointer(handles_->state.get()); }

@@ -21,13 +21,16 @@ class Stiff {
   Stiff& operator=(const Stiff&) = delete;
 
   enum class Status { kReached, kStuck, kTooManySteps };
-  // On to a time later than all before.
-  [[nodiscard]] Status AdvanceTo(double time);
+  // On to a time later than all before; `seen` is shown every step on the way, the last one at
+  // `time` itself.
+  using Seen = std::function<void(double time, const double* state)>;
+  [[nodiscard]] Status AdvanceTo(double time, const Seen& seen);
   [[nodiscard]] const double* State() const;
   [[nodiscard]] long Steps() const;
 
  private:
   struct Handles;
+  long most_steps_;
   std::unique_ptr<Handles> handles_;
 };
 

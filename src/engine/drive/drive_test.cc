@@ -1,6 +1,5 @@
 #include "engine/drive/drive.h"
 
-#define DOCTEST_CONFIG_IMPLEMENT_WITH_MAIN
 #include <doctest/doctest.h>
 
 #include "reference/properties.h"

@@ -1,4 +1,3 @@
-#define DOCTEST_CONFIG_IMPLEMENT_WITH_MAIN
 #include "engine/effort/wheel.h"
 
 #include <doctest/doctest.h>

@@ -1,9 +1,9 @@
-#define DOCTEST_CONFIG_IMPLEMENT_WITH_MAIN
 #include "engine/electrics/copper.h"
 
 #include <doctest/doctest.h>
 
 #include <cmath>
+#include <nlohmann/json.hpp>
 
 #include "fixtures/derivatives.h"
 #include "reference/properties.h"

@@ -28,15 +28,15 @@ class BeltEvaluator {
     if (drive_.pulley.empty() || !f_.pulley) return;
     Layout();
     if (!missing_.empty()) return LackAll();
-    if (slots_ > 1) {
-      out_.notes.push_back("belt: more than one pulley has a slot; keep that of the one moved");
-      return;
+    if (guides_ > 1) {
+      return Note("belt: more than one pulley has a slot or an arm; keep that of the one moved");
     }
     const auto slack = belt::PathOver<T>(pulleys_);
     const auto tight =
         guide_ ? belt::PathOver<T>(belt::PlacedAt<T>(pulleys_, *guide_, guide_->to)) : slack;
     if (!slack) return Say(slack.why());
     if (!tight) return Say(tight.why());
+    if (!TightensAllAlong(Value(tight->length))) return;
     Lengths(slack->length, tight->length);
     const auto run = AsFitted(*slack, tight->length);
     if (!run) return;
@@ -60,11 +60,17 @@ class BeltEvaluator {
           kBeltGripTop},
          missing_);
     if (!f_.belt) return;
-    Lack({kTensioner}, missing_);
+    LackPlace(missing_);
     for (const Check id : {Check::kBeltNotShort, Check::kBeltNotLong, Check::kBeltGrip}) {
       CheckOf(id).absent = id == Check::kBeltGrip ? !f_.pump : !guide_;
       CheckOf(id).missing = missing_;
     }
+  }
+
+  // Of a tensioner only what it has: a slot or an arm.
+  void LackPlace(const Missing& missing) {
+    Lack({guide_ && OnArm() ? kTensionerArm : kTensioner}, missing);
+    if (guide_ && OnArm() && spring_) Lack({kSpringTension}, missing);
   }
 
   // A belt that cannot run so: which pulleys are concerned.
@@ -72,13 +78,32 @@ class BeltEvaluator {
     std::string where;
     for (const int i : {fault.first, fault.second}) {
       if (i < 0 || i >= static_cast<int>(drive_.pulley.size())) continue;
-      const std::string& name = drive_.pulley[static_cast<std::size_t>(i)].name;
-      where += fmt::format("{}{}", where.empty() ? "" : ", ",
-                           name.empty() ? fmt::format("pulley {}", i + 1) : name);
+      where += (where.empty() ? "" : ", ") + NameOf(static_cast<std::size_t>(i));
     }
-    const std::string note = fmt::format("belt: {}{}", belt::Describe(fault.problem),
-                                         where.empty() ? "" : fmt::format(" ({})", where));
+    Note(fmt::format("belt: {}{}", belt::Describe(fault.problem),
+                     where.empty() ? "" : fmt::format(" ({})", where)));
+  }
+  void Note(const std::string& note) {
     if (std::ranges::find(out_.notes, note) == out_.notes.end()) out_.notes.push_back(note);
+  }
+
+  [[nodiscard]] std::string NameOf(std::size_t pulley) const {
+    const std::string& name = drive_.pulley[pulley].name;
+    return name.empty() ? fmt::format("pulley {}", pulley + 1) : name;
+  }
+
+  // A pulley swung too far lets the belt go slack again; lengths beyond have two places then.
+  bool TightensAllAlong(double tight) {
+    if (!guide_ || guide_->kind != belt::GuideKind::kArm) return true;
+    constexpr double kRounding = 1e-9;  // [m]
+    const auto reach = belt::ReachOf<T>(pulleys_, *guide_);
+    if (!reach) {
+      Say(reach.why());
+      return false;
+    }
+    if (reach->longest <= tight + kRounding) return true;
+    Note("belt: the tensioner's arm swings past where the belt is tightest; end its swing there");
+    return false;
   }
 
   // Pulleys, and the guide of the one that tensions.
@@ -94,7 +119,8 @@ class BeltEvaluator {
                            Need(p.up, "car.drive.pulley.up", missing_)},
                           RadiusOf(p),
                           p.back.value_or(false) ? belt::Face::kBack : belt::Face::kInside});
-      if (p.slot) AddGuide(i, p);
+      if (p.slot) AddSlot(i, p);
+      if (p.pivot_right || p.pivot_up || p.swing) AddArm(i, p);
     }
     if (cranks != 1 || pumps != 1) missing_.push_back("car.drive.pulley.of");
   }
@@ -110,7 +136,7 @@ class BeltEvaluator {
                                Need(drive_.back_distance, "car.drive.back_distance", missing_));
   }
 
-  void AddGuide(std::size_t i, const DrivePulley<T>& p) {
+  void AddSlot(std::size_t i, const DrivePulley<T>& p) {
     belt::Guide<T> guide;
     guide.kind = belt::GuideKind::kSlot;
     guide.pulley = i;
@@ -118,7 +144,29 @@ class BeltEvaluator {
     guide.slot_angle = Need(p.slot_angle, "car.drive.pulley.slot_angle", missing_);
     guide.to = *p.slot;
     guide_ = guide;
-    ++slots_;
+    ++guides_;
+  }
+
+  // The arm is as long as its pulley's centre lies from the pivot, and starts there.
+  void AddArm(std::size_t i, const DrivePulley<T>& p) {
+    using std::atan2;
+    belt::Guide<T> guide;
+    guide.kind = belt::GuideKind::kArm;
+    guide.pulley = i;
+    guide.origin = {Need(p.pivot_right, "car.drive.pulley.pivot_right", missing_),
+                    Need(p.pivot_up, "car.drive.pulley.pivot_up", missing_)};
+    const T swing = Need(p.swing, "car.drive.pulley.swing", missing_);
+    const belt::Vec2<T> arm = pulleys_[i].centre - guide.origin;
+    ++guides_;
+    if (!missing_.empty()) return;
+    if (!(Value(arm.squaredNorm()) > 0.0) || Value(swing) == 0.0) {
+      return Note("belt: the tensioner's arm has no length or no swing");
+    }
+    guide.arm = arm.norm();
+    guide.from = atan2(arm.y(), arm.x());
+    guide.to = guide.from + swing;
+    guide_ = guide;
+    spring_ = p.spring;
   }
 
   // By the length printed on a belt, which is that at the stated diameters.
@@ -153,11 +201,13 @@ class BeltEvaluator {
     most.value = longest - *f_.belt->length;
   }
 
-  // The run with the belt fitted and tensioned; without a belt, or a slot, as the pulleys stand.
+  // The run with the belt fitted and tensioned; without a belt or a tensioner, as the pulleys
+  // stand.
   std::optional<belt::Path<T>> AsFitted(const belt::Path<T>& slack, const T& tight) {
     if (!guide_ || !f_.belt) return slack;
     if (!f_.belt->length) {
-      Lack({kTensioner, kBeltWrap, kBeltGripIdle, kBeltGripTop}, {"belt.length"});
+      LackPlace({"belt.length"});
+      Lack({kBeltWrap, kBeltGripIdle, kBeltGripTop}, {"belt.length"});
       CheckOf(Check::kBeltGrip).absent = !f_.pump;
       CheckOf(Check::kBeltGrip).missing = {"belt.length"};
       return std::nullopt;
@@ -169,20 +219,45 @@ class BeltEvaluator {
       Say(placed.why());
       return std::nullopt;
     }
-    Set(kTensioner, placed->position);
+    Stands(*placed);
     pulleys_ = belt::PlacedAt<T>(pulleys_, *guide_, placed->position);
     return placed->path;
   }
 
+  [[nodiscard]] bool OnArm() const { return guide_->kind == belt::GuideKind::kArm; }
+  [[nodiscard]] double Sense() const {
+    return Value(guide_->to) < Value(guide_->from) ? -1.0 : 1.0;
+  }
+
+  // Where the tensioner stands, and the tension that balances its spring: by virtual work the
+  // spring's torque is the tension times how much the belt would lengthen per angle.
+  void Stands(const belt::Placed<T>& placed) {
+    const T moved = (placed.position - guide_->from) * Sense();
+    if (!OnArm()) return Set(kTensioner, moved);
+    Set(kTensionerArm, moved);
+    if (!spring_) return;
+    using std::cos;
+    using std::sin;
+    const std::size_t n = pulleys_.size(), k = guide_->pulley;
+    const belt::Vec2<T> pull = placed.path.direction[(k + n - 1) % n] - placed.path.direction[k];
+    const belt::Vec2<T> rate{-sin(placed.position), cos(placed.position)};
+    spring_tension_ = *spring_ / (guide_->arm * pull.dot(rate) * Sense());
+    Set(kSpringTension, *spring_tension_);
+  }
+
   // With derivatives: at the place found without them. Else Newton's method from the share of the
-  // slot that the length asks for, and the search over the whole slot where that fails.
+  // range that the length asks for, and the search over all of it where that fails.
   Outcome<belt::Placed<T>, belt::Fault> Place(const T& pitch_length, double share) const {
     constexpr int kMostSteps = 8;
     constexpr double kSame = 1e-13;  // [m]
-    const double slot = Value(guide_->to);
-    const bool known = found_ && (*found_)[kTensioner];
-    double place = known ? *(*found_)[kTensioner] : share * slot;
-    for (int step = 0; step < kMostSteps && place >= 0.0 && place <= slot; ++step) {
+    const double from = Value(guide_->from), to = Value(guide_->to);
+    const auto* moved = found_ ? &(*found_)[OnArm() ? kTensionerArm : kTensioner] : nullptr;
+    const bool known = moved && *moved;
+    double place = known ? from + Sense() * **moved : from + share * (to - from);
+    const auto inside = [&](double x) {
+      return x >= std::min(from, to) && x <= std::max(from, to);
+    };
+    for (int step = 0; step < kMostSteps && inside(place); ++step) {
       const auto placed = belt::PlacedFrom<T>(pulleys_, *guide_, pitch_length, place);
       if (!placed) break;
       const double next = Value(placed->position);
@@ -206,7 +281,13 @@ class BeltEvaluator {
     belt.ribs = T(1.0);
     belt::Drive<T> drive;
     drive.driver = crank_;
-    drive.tension = Need(drive_.tension, "car.drive.tension", missing);
+    if (spring_tension_) {
+      drive.tensioning = belt::Tensioning::kSprung;
+      drive.tensioner = guide_->pulley;
+      drive.tension = *spring_tension_;
+    } else {
+      drive.tension = Need(drive_.tension, "car.drive.tension", missing);
+    }
     for (const DrivePulley<T>& p : drive_.pulley) {
       const bool own = p.of == PulleyOf::kOther;
       drive.power.push_back(own ? Need(p.power, "car.drive.pulley.power", missing) : T(0.0));
@@ -217,7 +298,7 @@ class BeltEvaluator {
     }
     if (!f_.belt->back_friction) belt.back_friction = belt.inside_friction;  // of idlers alone
     const T torque = Need(f_.pump->displacement, "pump.displacement", missing) *
-                     Need(f_.pump->relief, "pump.relief", missing);
+                     Need(ReliefOf(f_), "pump.relief", missing);
     margin.limit = f_.limits.belt_grip.value_or(T(limits::kMostBeltGrip));
     margin.at_least = false;
     const Load load{run, belt, drive, torque, missing};
@@ -251,16 +332,22 @@ class BeltEvaluator {
     }
     belt::Drive<T> drive = load.drive;
     drive.speed = speed * pulleys_[crank_].radius;
+    // A spring holds against what the running belt presses with, which is less by its lift.
+    if (spring_tension_) drive.tension += load.belt.mass_per_length * drive.speed * drive.speed;
     drive.power[pump_] = load.torque * PumpSpeedOf<T>(f_, speed);
     const auto loaded = belt::LoadOn<T>(pulleys_, load.run, load.belt, drive);
     if (!loaded) {
       margin.may_be_less = true;
       return Say(loaded.why());
     }
-    const T used = loaded->grip_used[static_cast<std::size_t>(loaded->weakest)];
+    const auto weakest = static_cast<std::size_t>(loaded->weakest);
+    const T used = loaded->grip_used[weakest];
     Set(id, used);
     const T left = *margin.limit - used;
-    if (!margin.value || Value(left) < Value(*margin.value)) margin.value = left;
+    if (margin.value && Value(left) >= Value(*margin.value)) return;
+    margin.value = left;
+    margin.circumstance = fmt::format("first on the {}, {}", NameOf(weakest),
+                                      id == kBeltGripIdle ? "engine idling" : "top engine speed");
   }
 
   const Fitted<T>& f_;
@@ -271,8 +358,9 @@ class BeltEvaluator {
   std::vector<belt::Pulley<T>> pulleys_;
   std::optional<belt::Guide<T>> guide_;
   T differential_{};
+  std::optional<T> spring_, spring_tension_;  // of a tensioner on an arm
   std::size_t crank_ = 0, pump_ = 0;
-  int slots_ = 0;
+  int guides_ = 0;
 };
 
 }  // namespace

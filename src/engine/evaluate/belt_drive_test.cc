@@ -167,6 +167,139 @@ TEST_CASE("Grip at top speed does not wait for the idle speed, but the margin do
   CHECK(margin.missing == Missing{"car.engine.idle"});
 }
 
+// The demo's belt with its third pulley an idler on an arm: pivot, and the swing that tensions.
+Car OnArm(double swing) {
+  Car f = fixtures::PlainDemo("calm");
+  DrivePulley<double>& idler = f.car.drive.pulley[2];
+  idler.slot.reset();
+  idler.slot_angle.reset();
+  idler.power = 0.0;
+  idler.pivot_right = 0.09;
+  idler.pivot_up = 0.29;
+  idler.swing = swing;
+  return f;
+}
+
+// Effective length with the idler swung by `angle` from where it is given, by Cauchy's formula for
+// the perimeter of a convex curve: the integral of its support function over all directions. All
+// pulleys of this belt lie inside it. Source: Santalo, Integral Geometry, ch. 1 (from memory).
+double LengthSwung(const Car& f, double angle) {
+  struct Disc {
+    double right, up, radius;
+  };
+  const auto& drive = f.car.drive;
+  const DrivePulley<double>&pump = drive.pulley[1], &idler = drive.pulley[2];
+  const double b = *drive.line_differential;
+  const double dx = *idler.right - *idler.pivot_right, dy = *idler.up - *idler.pivot_up;
+  const Disc discs[] = {
+      {0.0, 0.0, *f.car.engine.crank_pulley / 2.0 + b},
+      {*pump.right, *pump.up, *f.pulley->diameter / 2.0 + b},
+      {*idler.pivot_right + dx * std::cos(angle) - dy * std::sin(angle),
+       *idler.pivot_up + dx * std::sin(angle) + dy * std::cos(angle), *idler.diameter / 2.0 + b}};
+  constexpr int kDirections = 400'000;
+  double sum = 0.0;
+  for (int k = 0; k < kDirections; ++k) {
+    const double t = 2.0 * M_PI * k / kDirections;
+    double most = 0.0;
+    for (const Disc& d : discs) {
+      most = std::max(most, d.right * std::cos(t) + d.up * std::sin(t) + d.radius);
+    }
+    sum += most;
+  }
+  return sum * 2.0 * M_PI / kDirections - 2.0 * M_PI * b;
+}
+
+TEST_CASE("A tensioner on an arm: lengths and place against Cauchy's formula") {
+  for (const double swing : {0.5, 0.8}) {
+    CAPTURE(swing);
+    Car f = OnArm(swing);
+    const double shortest = LengthSwung(f, 0.0), longest = LengthSwung(f, swing);
+    REQUIRE(longest > shortest);
+    CHECK(Of(f, kBeltShortest) == doctest::Approx(shortest).epsilon(1e-8));
+    CHECK(Of(f, kBeltLongest) == doctest::Approx(longest).epsilon(1e-8));
+    f.belt->length = 0.4 * shortest + 0.6 * longest;
+    const Evaluation<double> e = Evaluate(f);
+    REQUIRE(e[kTensionerArm].has_value());
+    CHECK(LengthSwung(f, *e[kTensionerArm]) == doctest::Approx(*f.belt->length).epsilon(1e-8));
+    CHECK_FALSE(e[kTensioner].has_value());
+    const auto left = [&](Check id) { return *e.check[static_cast<std::size_t>(id)].value; };
+    CHECK(left(Check::kBeltNotShort) == doctest::Approx(*f.belt->length - shortest).epsilon(1e-6));
+    CHECK(left(Check::kBeltNotLong) == doctest::Approx(longest - *f.belt->length).epsilon(1e-6));
+  }
+}
+
+TEST_CASE("An arm that swings the other way tensions by a swing below zero") {
+  // The demo seen in a mirror, the belt's order turned round.
+  Car f = OnArm(0.6);
+  f.belt->length = 0.5 * (LengthSwung(f, 0.0) + LengthSwung(f, 0.6));
+  Car mirrored = f;
+  auto& pulleys = mirrored.car.drive.pulley;
+  std::swap(pulleys[1], pulleys[2]);
+  for (DrivePulley<double>& p : pulleys) p.right = -*p.right;
+  pulleys[1].pivot_right = -*pulleys[1].pivot_right;
+  pulleys[1].swing = -*pulleys[1].swing;
+  CHECK(Of(mirrored, kTensionerArm) == doctest::Approx(Of(f, kTensionerArm)));
+  CHECK(Of(mirrored, kBeltLongest) == doctest::Approx(Of(f, kBeltLongest)));
+}
+
+TEST_CASE("A spring's torque is the tension times the belt drawn in per angle") {
+  Car f = OnArm(0.6);
+  f.belt->length = 0.5 * (LengthSwung(f, 0.0) + LengthSwung(f, 0.6));
+  f.car.drive.tension.reset();  // not asked for: the spring makes it
+  f.car.drive.pulley[2].spring = 120.0;
+  const Evaluation<double> e = Evaluate(f);
+  REQUIRE(e[kSpringTension].has_value());
+  const double at = *e[kTensionerArm], step = 0.01;
+  const double drawn = (LengthSwung(f, at + step) - LengthSwung(f, at - step)) / (2.0 * step);
+  CHECK(*e[kSpringTension] * drawn == doctest::Approx(120.0).epsilon(1e-3));
+  // Eytelwein on the crank, which has less wrap than the pump: the spring's tension before it, less
+  // the pump's pull past it, whatever the speed, for the belt's lift adds to both. Its wrap is what
+  // the belt grows by with its radius (parallel curve).
+  Car thin = f, thick = f;
+  *thin.car.engine.crank_pulley -= 1e-3;
+  *thick.car.engine.crank_pulley += 1e-3;
+  const double wrap = (LengthSwung(thick, at) - LengthSwung(thin, at)) / 1e-3;
+  CHECK(wrap < *e[kBeltWrap]);
+  const double pull = *f.pump->displacement * *f.pump->relief / (*f.pulley->diameter / 2.0 + 0.002);
+  const double used =
+      std::log(*e[kSpringTension] / (*e[kSpringTension] - pull)) / (*f.belt->friction * wrap);
+  CHECK(*e[kBeltGripIdle] == doctest::Approx(used).epsilon(1e-4));
+  CHECK(*e[kBeltGripTop] == doctest::Approx(used).epsilon(1e-4));
+  const auto& grip = e.check[static_cast<std::size_t>(Check::kBeltGrip)];
+  CHECK(grip.missing.empty());
+  CHECK(grip.circumstance.starts_with("first on the crank"));
+}
+
+TEST_CASE("An arm that swings past where the belt is tightest is told so") {
+  Car f = OnArm(0.8);
+  double most = 0.0, turn = 0.0;
+  for (double a = 0.0; a < 3.0; a += 0.05) {
+    if (LengthSwung(f, a) > most) most = LengthSwung(f, a), turn = a;
+  }
+  f.car.drive.pulley[2].swing = turn + 0.4;
+  const Evaluation<double> e = Evaluate(f);
+  CHECK_FALSE(e[kBeltLongest].has_value());
+  CHECK(std::ranges::any_of(
+      e.notes, [](const auto& n) { return n.find("past where the belt is tightest") != n.npos; }));
+}
+
+TEST_CASE("The check of the grip names the pulley that slips first and when") {
+  const auto said = [](const Car& f) {
+    return Evaluate(f).check[static_cast<std::size_t>(Check::kBeltGrip)].circumstance;
+  };
+  // Of two pulleys that carry the same, the smaller has less wrap.
+  CHECK(said(TwoPulleys(0.16, 0.13, 0.3)).starts_with("first on the pump"));
+  CHECK(said(TwoPulleys(0.13, 0.16, 0.3)).starts_with("first on the crank"));
+  Car f = fixtures::PlainDemo("calm");
+  *f.pump->displacement *= 0.01;  // the alternator alone, where it has the least wrap
+  DrivePulley<double>& alternator = f.car.drive.pulley[2];
+  alternator.right = -0.02;
+  alternator.up = 0.35;
+  alternator.slot.reset();
+  alternator.power = 1500.0;
+  CHECK(said(f) == "first on the alternator, engine idling");
+}
+
 TEST_CASE("Without a belt drive in the document nothing is asked of it") {
   Car f = fixtures::PlainDemo("calm");
   f.car.drive = {};

@@ -22,10 +22,63 @@ effort::Direction Opposite(effort::Direction d) {
 }  // namespace
 
 template <class T>
+Assist<T>::Assist(const Fitted<T>& fitted, const std::optional<HandToRack<T>>& hand,
+                  const Missing& hand_missing, std::vector<Assumption>& assumed,
+                  hydraulics::KnownRoots* roots)
+    : f_(fitted) {
+  if (!Present()) return;
+  Append(missing_, hand_missing);
+  if (hand) circuit_ = CircuitOf<T>(f_, hand->ratio, missing_, assumed);
+  if (circuit_) circuit_->known = roots;
+  NeedPumpSpeed(f_.car.engine.idle, "car.engine.idle");
+  NeedPumpSpeed(f_.car.engine.cruise, "car.engine.cruise");
+}
+
+template <class T>
+void Assist<T>::NeedPumpSpeed(const std::optional<T>& engine, std::string_view path) {
+  if (!engine) missing_.push_back(path);
+  if (!f_.car.engine.crank_pulley) missing_.push_back("car.engine.crank_pulley");
+  if (f_.pulley && f_.pulley->diameter) return;
+  missing_.push_back(f_.pulley ? "pulley.diameter" : "setup.pulley");
+}
+
+template <class T>
+Missing Assist<T>::Lacks(double road_speed) const {
+  if (!Present()) return {};
+  Missing missing = missing_;
+  Append(missing, CurrentsAt(road_speed).missing);
+  return missing;
+}
+
+template <class T>
+const typename Assist<T>::Currents& Assist<T>::CurrentsAt(double road_speed) const {
+  const auto known = std::ranges::find(currents_, road_speed, &Currents::road_speed);
+  if (known != currents_.end()) return *known;
+  Currents fresh;
+  fresh.road_speed = road_speed;
+  fresh.known = CoilCurrents<T>(f_, road_speed, fresh.missing);
+  return currents_.emplace_back(std::move(fresh));
+}
+
+template <class T>
+hydraulics::Condition<T> Assist<T>::At(const T& pump_speed, double road_speed) const {
+  hydraulics::Condition<T> condition;
+  condition.pump_speed = pump_speed;
+  condition.temperature = *f_.car.oil.temperature;
+  const std::vector<T>& currents = *CurrentsAt(road_speed).known;
+  for (std::size_t i = 0; i < currents.size(); ++i) condition.currents[i] = currents[i];
+  return condition;
+}
+
+template <class T>
 Chain<T>::Chain(const Fitted<T>& fitted, const Front<T>& front,
                 const std::optional<HandToRack<T>>& hand, const Missing& hand_missing,
-                std::vector<Assumption>& assumed)
-    : f_(fitted), front_(front), hand_(hand), assumed_(assumed) {
+                std::vector<Assumption>& assumed, hydraulics::KnownRoots* roots)
+    : f_(fitted),
+      front_(front),
+      hand_(hand),
+      assumed_(assumed),
+      own_assist_(fitted, hand, hand_missing, assumed, roots) {
   if (front.level != Level::kPoints) {
     Append(missing_, front.missing.empty() ? Missing{"car.front.left"} : front.missing);
   }
@@ -37,17 +90,12 @@ Chain<T>::Chain(const Fitted<T>& fitted, const Front<T>& front,
   if (f_.rack) {
     rack_friction_ = Need(f_.rack->friction, "rack.friction");
     efficiency_ = Need(f_.rack->mesh_efficiency, "rack.mesh_efficiency");
-    if (HasAssist()) seal_friction_ = Need(f_.rack->seal_friction, "rack.seal_friction");
+    seal_friction_ = f_.rack->seal_friction.value_or(T(0.0));
   }
   for (const Side side : kSides) {
     centred_[Index(side)] = SeeWheel<T>(front_, side, T(0.0), T(0.0));
     if (!centred_[Index(side)] && missing_.empty()) missing_.push_back("car.front.left");
   }
-  if (!HasAssist()) return;
-  Append(oil_missing_, hand_missing);
-  if (hand_) circuit_ = CircuitOf<T>(f_, hand_->ratio, oil_missing_, assumed_);
-  NeedPumpSpeed(f_.car.engine.idle, "car.engine.idle");
-  NeedPumpSpeed(f_.car.engine.cruise, "car.engine.cruise");
 }
 
 template <class T>
@@ -57,21 +105,21 @@ T Chain<T>::Need(const std::optional<T>& field, std::string_view path) {
 }
 
 template <class T>
-void Chain<T>::NeedPumpSpeed(const std::optional<T>& engine, std::string_view path) {
-  if (!engine) oil_missing_.push_back(path);
-  if (!f_.car.engine.crank_pulley) oil_missing_.push_back("car.engine.crank_pulley");
-  if (f_.pulley && f_.pulley->diameter) return;
-  oil_missing_.push_back(f_.pulley ? "pulley.diameter" : "setup.pulley");
-}
-
-template <class T>
 void Chain<T>::Note(Assumption a) {
   if (std::ranges::find(assumed_, a) == assumed_.end()) assumed_.push_back(a);
 }
 
+// What every state needs. Seals rub only where there is assistance.
+template <class T>
+Missing Chain<T>::Common() const {
+  Missing missing = missing_;
+  if (HasAssist() && f_.rack && !f_.rack->seal_friction) missing.push_back("rack.seal_friction");
+  return missing;
+}
+
 template <class T>
 Missing Chain<T>::StandingLacks(bool wet) const {
-  Missing missing = missing_;
+  Missing missing = Common();
   const Tyre<T>& t = f_.car.front.tyre;
   if (!t.pressure) missing.push_back("car.front.tyre.pressure");
   if (wet && !t.friction_wet) missing.push_back("car.front.tyre.friction_wet");
@@ -82,7 +130,7 @@ Missing Chain<T>::StandingLacks(bool wet) const {
 
 template <class T>
 Missing Chain<T>::BendLacks() const {
-  Missing missing = missing_;
+  Missing missing = Common();
   if (!f_.car.rear_mass) missing.push_back("car.rear_mass");
   if (!f_.car.wheelbase) missing.push_back("car.wheelbase");
   const auto tyre = [&](const Tyre<T>& t, const std::array<std::string_view, 3>& path) {
@@ -95,24 +143,6 @@ Missing Chain<T>::BendLacks() const {
   tyre(f_.car.rear_tyre, {"car.rear_tyre.cornering_stiffness", "car.rear_tyre.friction",
                           "car.rear_tyre.patch_length"});
   return missing;
-}
-
-template <class T>
-Missing Chain<T>::AssistLacks(double road_speed) const {
-  if (!HasAssist()) return {};
-  Missing missing = oil_missing_;
-  Append(missing, CurrentsAt(road_speed).missing);
-  return missing;
-}
-
-template <class T>
-const typename Chain<T>::Currents& Chain<T>::CurrentsAt(double road_speed) const {
-  const auto known = std::ranges::find(currents_, road_speed, &Currents::road_speed);
-  if (known != currents_.end()) return *known;
-  Currents fresh;
-  fresh.road_speed = road_speed;
-  fresh.known = CoilCurrents<T>(f_, road_speed, fresh.missing);
-  return currents_.emplace_back(std::move(fresh));
 }
 
 // The corner frame's y is outboard, and its travel too.
@@ -144,7 +174,7 @@ effort::Mechanism<T> Chain<T>::MechanismAt(const T& travel) const {
   m.mesh_efficiency = efficiency_;
   m.column_ratio = gear::TurnColumn(hand_->joints, hand_->HandAngle(travel)).ratio;
   m.rack_friction = rack_friction_;
-  m.seal_friction = seal_friction_;
+  if (HasAssist()) m.seal_friction = seal_friction_;
   m.column_friction = column_friction_;
   m.rim_radius = rim_radius_;
   return m;
@@ -251,10 +281,10 @@ std::optional<LoadedAxle<T>> Chain<T>::AtSteer(const T& steer) const {
     for (const Side side : kSides) {
       const std::size_t i = Index(side);
       const double s = travel * SideSign(side);
-      const linkage::Solve solve = linkage::MoveTo(front_.plain[i], pose[i], s, 0.0);
+      const linkage::Solve solve = PoseAt(front_, side, s, 0.0, pose[i]);
       if (solve.status != linkage::SolveStatus::kConverged) return std::nullopt;
       pose[i] = solve.pose;
-      const auto state = linkage::StateAt<double>(front_.plain[i], pose[i], s, 0.0);
+      const auto state = PlainStateAt(front_, side, pose[i], s, 0.0);
       mean += state.steer * SideSign(side) / 2.0;
       rate += state.steer_per_travel / 2.0;
     }
@@ -273,6 +303,7 @@ LoadedAxle<T> Chain<T>::Lifted(double travel, double rate, const T& steer,
   if constexpr (!std::same_as<T, double>) {
     T mean(0.0);
     for (const Side side : kSides) {
+      if (!front_.varies[Index(side)]) continue;  // then only `steer` carries derivatives
       mean += linkage::SteerAt<T>(front_.corner[Index(side)], pose[Index(side)],
                                   T(travel * SideSign(side)), T(0.0)) *
               (SideSign(side) / 2.0);
@@ -315,16 +346,6 @@ Said<LoadedAxle<T>> Chain<T>::MakeBend(double speed, double ay) {
 }
 
 template <class T>
-hydraulics::Condition<T> Chain<T>::At(const T& pump_speed, double road_speed) const {
-  hydraulics::Condition<T> condition;
-  condition.pump_speed = pump_speed;
-  condition.temperature = *f_.car.oil.temperature;
-  const std::vector<T>& currents = *CurrentsAt(road_speed).known;
-  for (std::size_t i = 0; i < currents.size(); ++i) condition.currents[i] = currents[i];
-  return condition;
-}
-
-template <class T>
 Said<Weighed<T>> Chain<T>::Turn(const LoadedAxle<T>& axle, effort::Direction side,
                                 const std::optional<T>& pump_speed, double road_speed) {
   const effort::Mechanism<T> mechanism = MechanismAt(axle.travel);
@@ -337,11 +358,11 @@ Said<Weighed<T>> Chain<T>::Turn(const LoadedAxle<T>& axle, effort::Direction sid
   // What the mesh loses lies between the valve's torque and the rack's force; which way it goes
   // depends on which of them drives. The oil takes a share of the force, so the rate stays.
   if (Value(bare->rack_force) != 0.0) {
-    circuit_->cylinder.travel_per_radian = bare->pinion_torque / bare->rack_force;
+    Circuit().cylinder.travel_per_radian = bare->pinion_torque / bare->rack_force;
   }
   hydraulics::Condition<T> condition = At(*pump_speed, road_speed);
   condition.rack_force = bare->rack_force;
-  auto oil = hydraulics::SolveSteady<T>(*circuit_, condition);
+  auto oil = hydraulics::SolveSteady<T>(Circuit(), condition);
   if (!oil) return Describe(oil.why());
   const auto hand = turn(oil->assist);
   if (!hand) return Describe(hand.why());
@@ -370,14 +391,15 @@ template <class T>
 Said<typename Chain<T>::CatchUp> Chain<T>::CatchUpUnder(const T& rack_force, const T& pump_speed) {
   hydraulics::Condition<T> condition = At(pump_speed, 0.0);
   condition.rack_force = rack_force;
-  const auto speed = hydraulics::CatchUpAt<T>(*circuit_, condition);
+  const auto speed = hydraulics::CatchUpAt<T>(Circuit(), condition);
   if (!speed) return Describe(speed.why());
   // The circuit's pinion angle holds the mesh's loss; the hand wheel's speed does not, but it
   // holds the column's ratio.
   const effort::Mechanism<T> m = MechanismAt(T(0.0));
-  const T per_angle = circuit_->cylinder.travel_per_radian / (m.travel_per_radian * m.column_ratio);
+  const T per_angle = Circuit().cylinder.travel_per_radian / (m.travel_per_radian * m.column_ratio);
   const T a = speed->towards_a * per_angle, b = speed->towards_b * per_angle;
-  return hand_->turn > 0.0 ? CatchUp{a, b} : CatchUp{b, a};
+  return hand_->turn > 0.0 ? CatchUp{a, b, speed->oil_a, speed->oil_b}
+                           : CatchUp{b, a, speed->oil_b, speed->oil_a};
 }
 
 template <class T>
@@ -386,11 +408,8 @@ T Chain<T>::RackSpeedAt(const T& hand_wheel_speed) const {
   return hand_wheel_speed * m.travel_per_radian * m.column_ratio;
 }
 
-template <class T>
-T Chain<T>::PumpSpeedAt(const T& engine_speed) const {
-  return PumpSpeedOf<T>(f_, engine_speed);
-}
-
+template class Assist<double>;
+template class Assist<Jet>;
 template class Chain<double>;
 template class Chain<Jet>;
 

@@ -10,7 +10,9 @@
 
 #include "engine/effort/hand_wheel.h"
 #include "engine/evaluate/front.h"
+#include "engine/evaluate/oil.h"
 #include "engine/evaluate/rack_limits.h"
+#include "engine/hydraulics/curves.h"
 #include "engine/hydraulics/steady.h"
 #include "engine/tyre/standing.h"
 #include "engine/tyre/vehicle.h"
@@ -43,22 +45,75 @@ struct Ground {
   bool wet = false;
 };
 
+// What helps the hand: oil circuit, pump drive and coils of one car. Rack, pump, pulley, fluid,
+// control valves and their wiring make it; the linkage does not.
+template <class T>
+class Assist {
+ public:
+  // `hand` is unset, with `hand_missing`, when ratio or column are not known. The reference to
+  // `fitted` is kept. Assumptions are noted. `roots`, unless null, is what the circuit's solves
+  // share with those of other derivatives of the same car; kept.
+  Assist(const Fitted<T>& fitted, const std::optional<HandToRack<T>>& hand,
+         const Missing& hand_missing, std::vector<Assumption>& assumed,
+         hydraulics::KnownRoots* roots = nullptr);
+
+  // Whether there is any; without, 'assist lost' is how the car always is.
+  [[nodiscard]] bool Present() const { return f_.pump || (f_.rack && f_.rack->piston_bore); }
+
+  // What is missing for it at a road speed [m/s]. Nothing below may be called before it is empty.
+  [[nodiscard]] Missing Lacks(double road_speed) const;
+
+  // Speed of the pump at an engine speed.
+  [[nodiscard]] T PumpSpeedAt(const T& engine_speed) const {
+    return PumpSpeedOf<T>(f_, engine_speed);
+  }
+  [[nodiscard]] T IdleSpeed() const { return PumpSpeedAt(*f_.car.engine.idle); }
+  [[nodiscard]] T CruiseSpeed() const { return PumpSpeedAt(*f_.car.engine.cruise); }
+
+  [[nodiscard]] hydraulics::Circuit<T>& Circuit() { return *circuit_; }
+
+  // The circuit's conditions at a road speed, rack at rest, no load.
+  [[nodiscard]] hydraulics::Condition<T> At(const T& pump_speed, double road_speed) const;
+
+ private:
+  void NeedPumpSpeed(const std::optional<T>& engine, std::string_view path);
+
+  // Currents of the coils at a road speed, or what is missing for them; each speed solved once.
+  struct Currents {
+    double road_speed = 0.0;
+    std::optional<std::vector<T>> known;
+    Missing missing;
+  };
+  [[nodiscard]] const Currents& CurrentsAt(double road_speed) const;
+
+  const Fitted<T>& f_;
+  Missing missing_;
+  mutable std::vector<Currents> currents_;
+  std::optional<hydraulics::Circuit<T>> circuit_;
+};
+
 template <class T>
 class Chain {
  public:
   // References are kept. `hand` is unset, with `hand_missing`, when ratio or column are not known.
-  // Assumptions are noted as they are made.
+  // Assumptions are noted as they are made. `roots` as for Assist.
   Chain(const Fitted<T>& fitted, const Front<T>& front, const std::optional<HandToRack<T>>& hand,
-        const Missing& hand_missing, std::vector<Assumption>& assumed);
+        const Missing& hand_missing, std::vector<Assumption>& assumed,
+        hydraulics::KnownRoots* roots = nullptr);
+  Chain(const Chain&) = delete;
+  Chain& operator=(const Chain&) = delete;
 
-  // Whether the setup has assistance at all; without, 'assist lost' is how it always is.
-  [[nodiscard]] bool HasAssist() const { return f_.pump || (f_.rack && f_.rack->piston_bore); }
+  // Weighs with the assistance of another car, which has the same rack and column, from now on.
+  // The reference is kept.
+  void TakeAssist(Assist<T>& other) { assist_ = &other; }
+
+  [[nodiscard]] bool HasAssist() const { return assist_->Present(); }
 
   // What is missing for each: a standing car, a bend, and with assistance at a road speed besides.
   // Nothing else below may be called before what it needs is known.
   [[nodiscard]] Missing StandingLacks(bool wet) const;
   [[nodiscard]] Missing BendLacks() const;
-  [[nodiscard]] Missing AssistLacks(double road_speed) const;
+  [[nodiscard]] Missing AssistLacks(double road_speed) const { return assist_->Lacks(road_speed); }
 
   // Both wheels standing at a rack travel, rubbing on the spot. Source: tyre/standing.h.
   [[nodiscard]] Said<LoadedAxle<T>> Standing(const Ground& ground, const T& travel);
@@ -86,19 +141,22 @@ class Chain {
 
   // Hand-wheel speeds at which the piston outruns the pump with a load of the rack, rack centred.
   struct CatchUp {
-    T left, right;  // [rad/s]
+    T left, right;                                    // [rad/s]
+    hydraulics::OilTaken<T> oil_left{}, oil_right{};  // what takes the oil then
   };
   [[nodiscard]] Said<CatchUp> CatchUpUnder(const T& rack_force, const T& pump_speed);
 
   // Rack speed [m/s] at a hand-wheel speed [rad/s], rack centred, in the rack's sense.
   [[nodiscard]] T RackSpeedAt(const T& hand_wheel_speed) const;
 
-  // Speed of the pump at an engine speed. Needs AssistLacks() to be empty.
-  [[nodiscard]] T PumpSpeedAt(const T& engine_speed) const;
-
-  // The circuit with its conditions at a road speed, rack at rest, no load.
-  [[nodiscard]] hydraulics::Circuit<T>& Circuit() { return *circuit_; }
-  [[nodiscard]] hydraulics::Condition<T> At(const T& pump_speed, double road_speed) const;
+  // Needs AssistLacks() to be empty.
+  [[nodiscard]] T PumpSpeedAt(const T& engine_speed) const {
+    return assist_->PumpSpeedAt(engine_speed);
+  }
+  [[nodiscard]] hydraulics::Circuit<T>& Circuit() { return assist_->Circuit(); }
+  [[nodiscard]] hydraulics::Condition<T> At(const T& pump_speed, double road_speed) const {
+    return assist_->At(pump_speed, road_speed);
+  }
 
   // Torque or force of the hand wheel from the rack's sense to the car's: +1 or -1.
   [[nodiscard]] double Sense() const { return hand_->turn; }
@@ -106,7 +164,7 @@ class Chain {
  private:
   using Poses = std::array<linkage::Pose, 2>;
   T Need(const std::optional<T>& field, std::string_view path);
-  void NeedPumpSpeed(const std::optional<T>& engine, std::string_view path);
+  [[nodiscard]] Missing Common() const;
   void Note(Assumption a);
   [[nodiscard]] effort::WheelSide<T> InCar(const linkage::WheelState<T>& s, Side side) const;
   [[nodiscard]] effort::Mechanism<T> MechanismAt(const T& travel) const;
@@ -119,22 +177,14 @@ class Chain {
                                      const Poses& pose) const;
   [[nodiscard]] Said<LoadedAxle<T>> MakeBend(double speed, double ay);
 
-  // Currents of the coils at a road speed, or what is missing for them; each speed solved once.
-  struct Currents {
-    double road_speed = 0.0;
-    std::optional<std::vector<T>> known;
-    Missing missing;
-  };
-  [[nodiscard]] const Currents& CurrentsAt(double road_speed) const;
-
   const Fitted<T>& f_;
   const Front<T>& front_;
   const std::optional<HandToRack<T>>& hand_;
   std::vector<Assumption>& assumed_;
-  Missing missing_, oil_missing_;
-  mutable std::vector<Currents> currents_;
-  std::optional<hydraulics::Circuit<T>> circuit_;
-  std::array<std::optional<Seen<T>>, 2> centred_;
+  Assist<T> own_assist_;
+  Assist<T>* assist_ = &own_assist_;
+  Missing missing_;
+  std::array<std::optional<SeenWheel<T>>, 2> centred_;
   struct Bend {
     double speed = 0.0, ay = 0.0;
     Said<LoadedAxle<T>> axle;

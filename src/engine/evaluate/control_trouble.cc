@@ -25,15 +25,66 @@ constexpr std::array<State, 2> kStates{
 bool IsFull(double current, double asked) { return current >= kFullCurrent * asked; }
 
 // What the driver's table asks for; the limit may stand below it.
-void AskFor(Car& car, double current) {
-  for (CurrentRow<double>& row : car.car.driver.current) row.current = current;
-  car.car.driver.limit = std::max(*car.car.driver.limit, current);
+template <class T>
+void AskFor(Driver<T>& driver, double current) {
+  for (CurrentRow<T>& row : driver.current) row.current = T(current);
+  if (Value(*driver.limit) < current) driver.limit = T(current);
 }
 
-class Finder {
+template <class T>
+Fitted<T> Changed(Fitted<T> car, const ControlChange& change) {
+  const auto valve = [&car](bool second) -> std::optional<ControlValve<T>>& {
+    return second ? car.second_control_valve : car.control_valve;
+  };
+  if (change.plugged) car.adjust.control_powered = car.adjust.second_control_powered = true;
+  if (change.wiring) car.adjust.wiring = change.wiring;
+  if (change.gives) AskFor(car.car.driver, *change.gives);
+  if (change.slimmer) *valve(*change.slimmer)->coil *= change.coil_share;
+  if (change.out) valve(*change.out).reset();
+  return car;
+}
+
+// A car in one state, weighed with the assistance of cars that differ in it alone.
+template <class T>
+class Scales {
  public:
-  Finder(const Car& fitted, const Front<double>& front,
-         const std::optional<HandToRack<double>>& hand)
+  Scales(const Fitted<T>& fitted, const Front<T>& front, const std::optional<HandToRack<T>>& hand,
+         const State& state)
+      : hand_(hand), state_(state), chain_(fitted, front, hand, {}, assumed_) {
+    const bool standing = state.weight == Output::kKerbTorque;
+    engine_ = standing ? fitted.car.engine.idle : fitted.car.engine.cruise;
+    if (!(standing ? chain_.StandingLacks(false) : chain_.BendLacks()).empty()) return;
+    const auto axle =
+        standing ? chain_.Standing({}, T(0.0)) : chain_.InBend(state.road_speed, kRoadAcceleration);
+    if (axle) axle_ = *axle;
+  }
+
+  // Torque of the hand wheel, its size alone [N m], if it can be had.
+  std::optional<T> Weigh(const Fitted<T>& car) {
+    using std::abs;
+    Assist<T> assist(car, hand_, {}, assumed_);
+    if (!axle_ || !assist.Present() || !assist.Lacks(state_.road_speed).empty()) {
+      return std::nullopt;
+    }
+    chain_.TakeAssist(assist);
+    const auto weighed = chain_.Turn(*axle_, effort::Direction::kLeft, assist.PumpSpeedAt(*engine_),
+                                     state_.road_speed);
+    return weighed ? std::optional<T>(abs(weighed->to_left)) : std::nullopt;
+  }
+
+ private:
+  const std::optional<HandToRack<T>>& hand_;
+  State state_;
+  std::vector<Assumption> assumed_;
+  Chain<T> chain_;
+  std::optional<T> engine_;
+  std::optional<LoadedAxle<T>> axle_;
+};
+
+class TroubleFinder {
+ public:
+  TroubleFinder(const Car& fitted, const Front<double>& front,
+                const std::optional<HandToRack<double>>& hand)
       : f_(fitted), front_(front), hand_(hand) {}
 
   std::optional<ControlTrouble> Run() {
@@ -46,7 +97,8 @@ class Finder {
       trouble_.weight = state.weight;
       Weak(*coils);
       if (trouble_.weak.empty()) continue;
-      trouble_.torque = Weigh(f_);
+      scales_.emplace(f_, front_, hand_, state);
+      trouble_.torque = scales_->Weigh(f_);
       Try(*coils);
       return trouble_;
     }
@@ -77,23 +129,6 @@ class Finder {
     }
   }
 
-  // Weight of the hand wheel of a changed car in the state looked at, if it can be had.
-  std::optional<double> Weigh(const Car& car) const {
-    std::vector<Assumption> assumed;
-    Chain<double> chain(car, front_, hand_, {}, assumed);
-    const bool standing = state_.weight == Output::kKerbTorque;
-    Missing missing = standing ? chain.StandingLacks(false) : chain.BendLacks();
-    const Missing assist = chain.AssistLacks(state_.road_speed);
-    if (!missing.empty() || !assist.empty() || !chain.HasAssist()) return std::nullopt;
-    const auto axle =
-        standing ? chain.Standing({}, 0.0) : chain.InBend(state_.road_speed, kRoadAcceleration);
-    if (!axle) return std::nullopt;
-    const auto& engine = standing ? car.car.engine.idle : car.car.engine.cruise;
-    const auto weighed =
-        chain.Turn(*axle, effort::Direction::kLeft, chain.PumpSpeedAt(*engine), state_.road_speed);
-    return weighed ? std::optional(std::abs(weighed->to_left)) : std::nullopt;
-  }
-
   // Whether every coil of a changed car gets what is asked for in the state looked at.
   bool Cured(const Car& car, double asked) const {
     Missing missing;
@@ -102,8 +137,9 @@ class Finder {
            std::ranges::all_of(coils->current, [asked](double c) { return IsFull(c, asked); });
   }
 
-  void Add(std::string change, const Car& car, double asked) {
-    trouble_.trials.push_back({std::move(change), Cured(car, asked), Weigh(car)});
+  void Add(std::string words, const ControlChange& change, double asked) {
+    const Car car = Changed(f_, change);
+    trouble_.trials.push_back({std::move(words), change, Cured(car, asked), scales_->Weigh(car)});
   }
 
   void Try(const CarCoils& coils) {
@@ -118,12 +154,12 @@ class Finder {
   // Every plug in, wired in each way there is.
   void Plugs(double asked) {
     if (std::ranges::none_of(trouble_.weak, &ControlTrouble::Weak::unplugged)) return;
-    Car plugged = f_;
-    plugged.adjust.control_powered = plugged.adjust.second_control_powered = true;
+    ControlChange plugged;
+    plugged.plugged = true;
     if (!f_.control_valve || !f_.second_control_valve) return Add("plugged in", plugged, asked);
     for (const CoilWiring wiring :
          {CoilWiring::kSeries, CoilWiring::kParallel, CoilWiring::kOwnDrivers}) {
-      plugged.adjust.wiring = wiring;
+      plugged.wiring = wiring;
       Add(fmt::format("both plugged in, {}", wiring == CoilWiring::kOwnDrivers
                                                  ? "each on a driver like the present one"
                                                  : fmt::format("in {}", WordOf(wiring))),
@@ -140,27 +176,27 @@ class Finder {
     const auto trials = electrics::TryChanges<double>(coils.wiring, coils.source, whole, {}, {});
     if (!trials) return;
     for (const electrics::Trial<double>& t : *trials) {
-      Car car = f_;
+      ControlChange change;
       using enum electrics::Change;
       switch (t.change) {
         case kRewired:
         case kOwnDriver:
-          car.adjust.wiring = WordFor(t.wired.wiring);
-          Add(std::string(electrics::Describe(t.change)), car, asked);
+          change.wiring = WordFor(t.wired.wiring);
+          Add(std::string(electrics::Describe(t.change)), change, asked);
           break;
         case kStrongerDriver:
-          car.adjust.wiring = WordFor(t.wired.wiring);
-          AskFor(car, *t.needed);
-          Add(fmt::format("in {}, a driver that gives {:.2f} A", WordOf(*car.adjust.wiring),
-                          *t.needed),
-              car, asked);
+          change.wiring = WordFor(t.wired.wiring);
+          change.gives = *t.needed;
+          Add(fmt::format("in {}, a driver that gives {:.2f} A", WordOf(*change.wiring), *t.needed),
+              change, asked);
           break;
-        case kSlimmerCoil:
-          car.adjust.wiring = CoilWiring::kSeries;
-          Add(fmt::format("in series, {}, moved by no more current",
-                          Slimmer(car, static_cast<std::size_t>(t.coil), *t.needed, coils)),
-              car, asked);
+        case kSlimmerCoil: {
+          change.wiring = CoilWiring::kSeries;
+          const std::string fitted =
+              Slimmer(change, static_cast<std::size_t>(t.coil), *t.needed, coils);
+          Add(fmt::format("in series, {}, moved by no more current", fitted), change, asked);
           break;
+        }
         case kSpareDriver:
         case kSpareCoil:
           break;  // none were offered
@@ -181,20 +217,22 @@ class Finder {
   }
 
   // `needed` is of the warm coil; the fitted car states it at 20 degC. Says what was fitted.
-  static std::string Slimmer(Car& car, std::size_t coil, double needed, const CarCoils& coils) {
-    const bool second = !car.control_valve || coil == 1 || !coils.powered.front();
-    auto& part = second ? car.second_control_valve : car.control_valve;
-    *part->coil *= needed / coils.coil[coil].resistance;
-    return fmt::format("a coil of {:.1f} ohm at 20 °C for {}", *part->coil, part->name);
+  std::string Slimmer(ControlChange& change, std::size_t coil, double needed,
+                      const CarCoils& coils) const {
+    change.slimmer = !f_.control_valve || coil == 1 || !coils.powered.front();
+    change.coil_share = needed / coils.coil[coil].resistance;
+    const auto& part = *change.slimmer ? f_.second_control_valve : f_.control_valve;
+    return fmt::format("a coil of {:.1f} ohm at 20 °C for {}", *part->coil * change.coil_share,
+                       part->name);
   }
 
   // Weak valves taken out of the circuit, one at a time.
   void TakenOut(double asked) {
     for (const ControlTrouble::Weak& weak : trouble_.weak) {
-      Car car = f_;
+      ControlChange change;
+      change.out = weak.second;
       const auto& part = weak.second ? f_.second_control_valve : f_.control_valve;
-      (weak.second ? car.second_control_valve : car.control_valve).reset();
-      Add(fmt::format("{} taken out of the circuit", part->name), car, asked);
+      Add(fmt::format("{} taken out of the circuit", part->name), change, asked);
     }
   }
 
@@ -202,6 +240,7 @@ class Finder {
   const Front<double>& front_;
   const std::optional<HandToRack<double>>& hand_;
   State state_ = kStates[0];
+  std::optional<Scales<double>> scales_;
   ControlTrouble trouble_;
 };
 
@@ -211,7 +250,23 @@ void FindControlTrouble(const Fitted<double>& fitted, const Front<double>& front
                         const std::optional<HandToRack<double>>& hand, Evaluation<double>& out) {
   if (!fitted.control_valve && !fitted.second_control_valve) return;
   if (!hand) return;
-  out.control_trouble = Finder(fitted, front, hand).Run();
+  out.control_trouble = TroubleFinder(fitted, front, hand).Run();
+  if (!out.control_trouble) return;
+  out.control_torque.push_back(out.control_trouble->torque);
+  for (const ControlTrouble::Trial& t : out.control_trouble->trials) {
+    out.control_torque.push_back(t.torque);
+  }
+}
+
+void LiftControlTrouble(const Fitted<Jet>& fitted, const Front<Jet>& front,
+                        const std::optional<HandToRack<Jet>>& hand, const ControlTrouble& found,
+                        Evaluation<Jet>& out) {
+  const auto state = std::ranges::find(kStates, found.weight, &State::weight);
+  Scales<Jet> scales(fitted, front, hand, *state);
+  out.control_torque.push_back(scales.Weigh(fitted));
+  for (const ControlTrouble::Trial& t : found.trials) {
+    out.control_torque.push_back(scales.Weigh(Changed(fitted, t.made)));
+  }
 }
 
 }  // namespace steerbench

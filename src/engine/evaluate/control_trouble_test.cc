@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "engine/evaluate/propagate.h"
 #include "fixtures/demo.h"
 
 namespace steerbench {
@@ -152,6 +153,34 @@ TEST_CASE("A valve asked to move on the road alone is weighed on the road") {
   const auto& plugged = Told(*trouble, "plugged in");
   CHECK(plugged.cures);
   CHECK(*plugged.torque > *trouble->torque);  // without current it is light
+}
+
+// Each torque told has the plus-minus of the same car with that change made.
+TEST_CASE("The plus-minus of a cure's weight is that of the car in which it was made") {
+  Fitted<Quantity> f = fixtures::FittedSetup(fixtures::Example(), "keen");
+  f.adjust.control_powered = false;
+  const Propagated r = Propagate(f);
+  REQUIRE(r.control_trouble.has_value());
+  const auto& trials = r.control_trouble->trials;
+  REQUIRE(r.control_torque.size() == trials.size() + 1);
+  const auto same = [](const std::optional<Figure>& told, const Fitted<Quantity>& car) {
+    REQUIRE(told.has_value());
+    const Figure made = *Propagate(car)[kKerbTorque].figure;
+    CHECK(told->value == doctest::Approx(made.value));
+    CHECK(told->tolerance == doctest::Approx(made.tolerance));
+    CHECK(told->tolerance > 0.0);
+  };
+  same(r.control_torque[0], f);
+  bool plugged_in = false, taken_out = false;
+  for (std::size_t i = 0; i < trials.size(); ++i) {
+    CAPTURE(trials[i].change);
+    Fitted<Quantity> made = f;
+    if (trials[i].made.plugged) made.adjust.control_powered = true, plugged_in = true;
+    if (trials[i].made.out) made.control_valve.reset(), taken_out = true;
+    same(r.control_torque[i + 1], made);
+  }
+  CHECK(plugged_in);
+  CHECK(taken_out);
 }
 
 }  // namespace

@@ -5,6 +5,7 @@
 
 #include "engine/evaluate/belt_drive.h"
 #include "engine/evaluate/oil.h"
+#include "engine/evaluate/plate_check.h"
 #include "engine/evaluate/weigh.h"
 #include "engine/gear/column.h"
 #include "engine/gear/threads.h"
@@ -21,10 +22,11 @@ template <class T>
 class Evaluator {
  public:
   // `found` is what was found without derivatives when T carries them, else null.
-  Evaluator(const Fitted<T>& fitted, const Evaluation<double>* found)
+  Evaluator(const Fitted<T>& fitted, const Evaluation<double>* found, Solved& solved)
       : f_(fitted),
         found_(found),
-        front_(AssembleFront(fitted)),
+        solved_(solved),
+        front_(AssembleFront(fitted, &solved.poses)),
         ratio_(RatioOf(fitted, ratio_missing_)),
         rest_(WheelsAt(T(0.0))) {
     out_.level = front_.level;
@@ -50,7 +52,8 @@ class Evaluator {
     Pump();
     AtTravelEnds();
     AddBelt<T>(f_, found_, out_);
-    Weigh<T>(f_, front_, hand_, hand_missing_, found_, out_);
+    AddPlateCheck<T>(f_, found_, out_);
+    Weigh<T>(f_, front_, hand_, hand_missing_, found_, &solved_.roots, out_);
     return std::move(out_);
   }
 
@@ -612,6 +615,7 @@ class Evaluator {
 
   const Fitted<T>& f_;
   const Evaluation<double>* found_;
+  Solved& solved_;
   Front<T> front_;
   Missing ratio_missing_, hand_missing_;
   std::optional<gear::RackRatio<T>> ratio_;
@@ -667,11 +671,16 @@ std::optional<HandToRack<T>> HandToRackOf(const Fitted<T>& fitted, bool own_side
 }
 
 Evaluation<double> Evaluate(const Fitted<double>& fitted) {
-  return Evaluator<double>(fitted, nullptr).Run();
+  Solved solved;
+  return Evaluate(fitted, solved);
 }
 
-Evaluation<Jet> Lift(const Fitted<Jet>& fitted, const Evaluation<double>& found) {
-  return Evaluator<Jet>(fitted, &found).Run();
+Evaluation<double> Evaluate(const Fitted<double>& fitted, Solved& solved) {
+  return Evaluator<double>(fitted, nullptr, solved).Run();
+}
+
+Evaluation<Jet> Lift(const Fitted<Jet>& fitted, const Evaluation<double>& found, Solved& solved) {
+  return Evaluator<Jet>(fitted, &found, solved).Run();
 }
 
 template std::optional<gear::RackRatio<double>> RatioOf<double>(const Fitted<double>&, Missing&);

@@ -10,6 +10,7 @@
 #include "engine/evaluate/control.h"
 #include "engine/evaluate/outputs.h"
 #include "engine/evaluate/rack_limits.h"
+#include "engine/hydraulics/circuit.h"
 #include "engine/hydraulics/marks.h"
 
 namespace steerbench {
@@ -79,6 +80,7 @@ struct Margin {
   bool out_of_sight = false;  // of a travel limit: beyond the travel looked at, so it holds
   // A case that bears on it could not be had, which a note says: less may be left than `value`.
   bool may_be_less = false;
+  std::string circumstance;  // where less is left than elsewhere, in words
 };
 
 template <class T>
@@ -100,6 +102,10 @@ struct Evaluation {
   std::array<std::optional<std::size_t>, 3> worst_pose;
   std::vector<std::string> notes;                 // states of the oil worth saying, in words
   std::optional<ControlTrouble> control_trouble;  // only without derivatives
+  // Weights of that trouble: as the car is, then with each trial; magnitudes [N m].
+  std::vector<std::optional<T>> control_torque;
+  // By Side: the turn-plate reading that lies furthest from the linkage.
+  std::array<std::optional<std::size_t>, 2> plate_row;
   struct Marked {
     std::string state;  // in words
     hydraulics::Marks marks;
@@ -119,8 +125,17 @@ struct Evaluation {
 // drive, limits.
 [[nodiscard]] Evaluation<double> Evaluate(const Fitted<double>& fitted);
 
-// The same with derivatives, from what Evaluate found for the same car: nothing is searched again.
-[[nodiscard]] Evaluation<Jet> Lift(const Fitted<Jet>& fitted, const Evaluation<double>& found);
+// What was solved for one car. For one thread.
+struct Solved {
+  KnownPoses poses;
+  hydraulics::KnownRoots roots;
+};
+// The same, filling `solved` for Lift.
+[[nodiscard]] Evaluation<double> Evaluate(const Fitted<double>& fitted, Solved& solved);
+
+// The same with derivatives, from what Evaluate found for the same car: little is searched again.
+[[nodiscard]] Evaluation<Jet> Lift(const Fitted<Jet>& fitted, const Evaluation<double>& found,
+                                   Solved& solved);
 
 // The rack's ratio, if known; else what is missing (the easiest to measure first).
 template <class T>

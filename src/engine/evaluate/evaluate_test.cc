@@ -1,4 +1,3 @@
-#define DOCTEST_CONFIG_IMPLEMENT_WITH_MAIN
 #include "engine/evaluate/evaluate.h"
 
 #include <doctest/doctest.h>

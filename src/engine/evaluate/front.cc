@@ -135,6 +135,37 @@ T MeasuredSpan(const Fitted<T>& f) {
   return right ? T((*left)[1] - (*right)[1]) : T((*left)[1] * 2.0);
 }
 
+// The steering axis where two joints fix it, from its lower one; none where links alone make it.
+template <class T>
+std::optional<Vec3<T>> AxisOf(const Corner<T>& c) {
+  const bool strut = c.axis == AxisKind::kStrut;
+  if (c.axis == AxisKind::kVirtual) return std::nullopt;
+  const Vec3<T> axis = (strut ? c.strut_top : c.upper_joint) - c.lower_joint;
+  if (Value(axis.squaredNorm()) == 0.0) return std::nullopt;
+  return axis.normalized();
+}
+
+// From that axis to the outer joint, square to the axis.
+template <class T>
+std::optional<Vec3<T>> ArmOf(const Corner<T>& c) {
+  const std::optional<Vec3<T>> axis = AxisOf(c);
+  if (!axis) return std::nullopt;
+  const Vec3<T> reach = c.tie_rod.outer - c.lower_joint;
+  return Vec3<T>(reach - *axis * reach.dot(*axis));
+}
+
+// The outer joint moved along the arm until it is this long.
+template <class T>
+void MakeArm(Corner<T>& c, const T& length, Needs& need) {
+  const std::optional<Vec3<T>> arm = ArmOf(c);
+  if (!arm) {
+    need(std::optional<T>{}, "car.front.left.upper_ball_joint");
+    return;
+  }
+  if (Value(arm->squaredNorm()) == 0.0) return;
+  c.tie_rod.outer += *arm * T(length / arm->norm() - 1.0);
+}
+
 // Outer joint and its stud, with the arms and the shim of the setup. Arms are described for the
 // left side, whose y is outboard already; a right corner with points of its own wants its own arm.
 template <class T>
@@ -151,6 +182,7 @@ void OuterJoint(Corner<T>& c, const Fitted<T>& f, const CornerPoints<T>& p, cons
     c.tie_rod.outer = read(f.arms->outer_joint, "arms.outer_joint");
     c.stud = Stud<T>(f.arms->stud, read.y_sign);
   }
+  if (f.adjust.arm_length && need.complete()) MakeArm(c, *f.adjust.arm_length, need);
   if (!f.adjust.outer_shim) return;
   const std::string_view arms_stud = own_right ? "arms.stud_right" : "arms.stud";
   const Vec3<T> stud = need(c.stud, f.arms ? arms_stud : path.stud);
@@ -229,13 +261,27 @@ std::optional<Corner<T>> AssembleCorner(const Fitted<T>& f, Side side, Needs& ne
   return c;
 }
 
+// Whether the right corner is the image of the left one in every figure.
+template <class T>
+bool IsLeftAgain(const Fitted<T>& f) {
+  return IsEmpty(f.car.front.right) && !f.adjust.tie_rod_left && !f.adjust.tie_rod_right;
+}
+
 template <class T>
 bool AssemblePoints(const Fitted<T>& f, Front<T>& front) {
   Needs need;
   for (const Side side : kSides) {
+    const std::size_t i = Index(side);
+    if (side == Side::kRight && front.tie_rod_length[0] && IsLeftAgain(f)) {
+      Note(front.assumed, Assumption::kMirrored);
+      front.corner[i] = front.corner[0];
+      front.plain[i] = front.plain[0];
+      front.rest[i] = front.rest[0];
+      front.tie_rod_length[i] = front.tie_rod_length[0];
+      continue;
+    }
     const auto corner = AssembleCorner<T>(f, side, need, front.assumed);
     if (!corner) continue;
-    const std::size_t i = Index(side);
     front.corner[i] = *corner;
     front.plain[i] = linkage::Plain(*corner);
     linkage::Solve design = linkage::DesignPose(front.plain[i]);
@@ -250,6 +296,10 @@ bool AssemblePoints(const Fitted<T>& f, Front<T>& front) {
   }
   front.missing = need.missing();
   if (!need.complete() || !front.trouble.empty()) return false;
+  front.mirrored = front.plain[0] == front.plain[1];
+  if constexpr (!std::same_as<T, double>) {
+    for (const std::size_t i : {0, 1}) front.varies[i] = linkage::Varies(front.corner[i]);
+  }
   if (f.rack && !f.rack->joint_span) Note(front.assumed, Assumption::kRackLikeMeasured);
   if (f.rack && (!f.rack->mount_forward || !f.rack->mount_up)) {
     Note(front.assumed, Assumption::kMountedAlike);
@@ -264,8 +314,9 @@ bool AssemblePlan(const Fitted<T>& f, Front<T>& front) {
   const FrontAxle<T>& axle = f.car.front;
   PlanCorner<T> c;
   c.half_spacing = need(axle.axis_spacing, "car.front.axis_spacing") / 2.0;
-  c.arm_length = f.arms ? need(f.arms->arm_length, "arms.arm_length")
-                        : need(axle.plan.arm_length, "car.front.plan.arm_length");
+  c.arm_length = f.adjust.arm_length ? *f.adjust.arm_length
+                 : f.arms            ? need(f.arms->arm_length, "arms.arm_length")
+                                     : need(axle.plan.arm_length, "car.front.plan.arm_length");
   c.arm_angle = f.arms ? need(f.arms->arm_angle, "arms.arm_angle")
                        : need(axle.plan.arm_angle, "car.front.plan.arm_angle");
   c.arm_ahead = need(axle.plan.arm, "car.front.plan.arm") == ArmDirection::kAhead;
@@ -299,7 +350,7 @@ bool HoldsPlate(const Fitted<T>& f) {
   const bool other_rack =
       f.rack && (f.rack->joint_span || f.rack->mount_forward || f.rack->mount_up);
   return !other_rack && !f.arms && !f.spacer && !f.adjust.rack_forward && !f.adjust.rack_up &&
-         !f.adjust.outer_shim;
+         !f.adjust.outer_shim && !f.adjust.arm_length;
 }
 
 template <class T>
@@ -347,6 +398,54 @@ WheelSample<T> SampleOf(const linkage::WheelState<T>& s, Side side) {
   return w;
 }
 
+template <class T>
+std::tuple<Side, double, double> KeyOf(const Front<T>& front, Side side, double travel,
+                                       double jounce) {
+  return {front.mirrored ? Side::kLeft : side, travel, jounce};
+}
+
+// What is known of a pose; null when nothing is.
+template <class T>
+KnownPoses::Known* KnownAt(const Front<T>& front, Side side, double travel, double jounce) {
+  if (front.known == nullptr) return nullptr;
+  const auto found = front.known->at.find(KeyOf(front, side, travel, jounce));
+  return found == front.known->at.end() ? nullptr : &found->second;
+}
+
+// One of a known pose's states, looked at the first time it is asked for.
+template <class State, class Look>
+State Kept(KnownPoses::Known* known, std::optional<State> KnownPoses::Known::*state,
+           const Look& look) {
+  if (known == nullptr) return look();
+  std::optional<State>& kept = known->*state;
+  if (!kept) kept = look();
+  return *kept;
+}
+
+linkage::WheelState<linkage::AlongTravel> StateAlong(const Front<Jet>& front, Side side,
+                                                     const linkage::Pose& pose, double travel,
+                                                     double jounce) {
+  return Kept(KnownAt(front, side, travel, jounce), &KnownPoses::Known::along,
+              [&] { return linkage::StateAlong(front.plain[Index(side)], pose, travel, jounce); });
+}
+
+template <class T>
+linkage::WheelState<T> StateSeen(const Front<T>& front, Side side, const linkage::Pose& pose,
+                                 const T& travel, const T& jounce) {
+  if constexpr (std::same_as<T, double>) {
+    return PlainStateAt<T>(front, side, pose, travel, jounce);
+  } else {
+    // Most inputs of a car bear on neither the corner nor where it stands.
+    if (!front.varies[Index(side)] && !linkage::Varies(jounce)) {
+      if (!linkage::Varies(travel)) {
+        return linkage::AsConstants(PlainStateAt<T>(front, side, pose, travel.a, jounce.a));
+      }
+      return linkage::Along(StateAlong(front, side, pose, travel.a, jounce.a), travel);
+    }
+    return linkage::StateAt<T>(front.corner[Index(side)], pose, travel, jounce);
+  }
+}
+
 // The last pose short of dead centre, where angles run away fastest.
 void AddLast(Run& run, const Front<double>& front, Side side, const linkage::Pose& pose) {
   const double travel = *run.dead_centre;
@@ -359,10 +458,10 @@ void AddLast(Run& run, const Front<double>& front, Side side, const linkage::Pos
 }
 
 template <class T>
-std::optional<Seen<T>> PlanarSeen(const PlanCorner<T>& corner, Side side, const T& travel) {
+std::optional<SeenWheel<T>> PlanarSeen(const PlanCorner<T>& corner, Side side, const T& travel) {
   const auto s = linkage::StateAt<T>(corner, travel * SideSign(side));
   if (!s) return std::nullopt;
-  Seen<T> seen{InVehicle<T>(*s, side), {}};
+  SeenWheel<T> seen{InVehicle<T>(*s, side), {}};
   seen.sample.rod_arm_angle = s->rod_arm_angle;
   seen.sample.inner_tilt = s->inner_tilt;
   return seen;
@@ -370,10 +469,10 @@ std::optional<Seen<T>> PlanarSeen(const PlanCorner<T>& corner, Side side, const 
 
 // Both wheels' tables are in the vehicle frame already.
 template <class T>
-std::optional<Seen<T>> PlateSeen(const linkage::TurnPlate<T>& plate, const T& travel) {
+std::optional<SeenWheel<T>> PlateSeen(const linkage::TurnPlate<T>& plate, const T& travel) {
   const auto s = linkage::StateAt<T>(plate, travel);
   if (!s) return std::nullopt;
-  return Seen<T>{{s->steer, s->steer_per_travel, {}, {}, {}}, {}};
+  return SeenWheel<T>{{s->steer, s->steer_per_travel, {}, {}, {}}, {}};
 }
 
 }  // namespace
@@ -422,7 +521,7 @@ std::string_view Describe(Assumption assumption) {
              "current "
              "where the driver does not hold it";
     case kPlateNotUsed:
-      return "turn-plate readings are not used, the linkage itself is known";
+      return "turn-plate readings are used as a check alone, the linkage itself is known";
   }
   return "";
 }
@@ -450,24 +549,25 @@ std::string_view Describe(Trouble trouble) {
 // The best level of which everything is known. When there is none, `missing` is what the level
 // lacks that was begun and is nearest to complete.
 template <class T>
-Front<T> AssembleFront(const Fitted<T>& fitted) {
+Front<T> AssembleFront(const Fitted<T>& fitted, KnownPoses* known) {
   Front<T> front;
+  front.known = known;
   const FrontAxle<T>& axle = fitted.car.front;
   const bool plates = !axle.turn_plate.empty();
   std::optional<Missing> points, plan;
   if (!IsEmpty(axle.left) || !IsEmpty(axle.right)) {
-    const bool known = AssemblePoints(fitted, front);
-    if (known && plates) Note(front.assumed, Assumption::kPlateNotUsed);
-    if (known || !front.trouble.empty()) return front;
+    const bool whole = AssemblePoints(fitted, front);
+    if (whole && plates) Note(front.assumed, Assumption::kPlateNotUsed);
+    if (whole || !front.trouble.empty()) return front;
     points = front.missing;
     front.assumed.clear();
   }
   if (Touched(axle.plan)) {
-    const bool known = AssemblePlan(fitted, front);
+    const bool whole = AssemblePlan(fitted, front);
     plan = front.missing;
     front.missing = points.value_or(Missing{});
-    if (known && plates) Note(front.assumed, Assumption::kPlateNotUsed);
-    if (known) return front;
+    if (whole && plates) Note(front.assumed, Assumption::kPlateNotUsed);
+    if (whole) return front;
   }
   if (AssemblePlate(fitted, front)) {
     front.missing = points ? *points : plan.value_or(Missing{});
@@ -513,19 +613,40 @@ std::optional<linkage::Pose> NearestPose(const Run& run, double travel) {
 }
 
 template <class T>
-std::optional<Seen<T>> SeeWheel(const Front<T>& front, Side side, T travel, T jounce,
-                                const std::optional<linkage::Pose>& from, linkage::Solve* at) {
+linkage::Solve PoseAt(const Front<T>& front, Side side, double travel, double jounce,
+                      const linkage::Pose& from) {
+  if (const auto* known = KnownAt(front, side, travel, jounce)) return known->solve;
+  const linkage::Solve fresh =
+      linkage::MoveTo(front.plain[Index(side)], from, travel, jounce, kFinestReach);
+  // How far a solve came that did not arrive depends on where it began.
+  if (front.known != nullptr && fresh.status == SolveStatus::kConverged) {
+    front.known->at.emplace(KeyOf(front, side, travel, jounce), KnownPoses::Known{fresh, {}, {}});
+  }
+  return fresh;
+}
+
+template <class T>
+linkage::WheelState<double> PlainStateAt(const Front<T>& front, Side side,
+                                         const linkage::Pose& pose, double travel, double jounce) {
+  return Kept(KnownAt(front, side, travel, jounce), &KnownPoses::Known::state, [&] {
+    return linkage::StateAt<double>(front.plain[Index(side)], pose, travel, jounce);
+  });
+}
+
+template <class T>
+std::optional<SeenWheel<T>> SeeWheel(const Front<T>& front, Side side, T travel, T jounce,
+                                     const std::optional<linkage::Pose>& from, linkage::Solve* at) {
   const std::size_t i = Index(side);
   switch (front.level) {
     case Level::kPoints: {
       const T corner_travel = travel * SideSign(side);
-      const linkage::Solve solve =
-          linkage::MoveTo(front.plain[i], from.value_or(front.rest[i].pose), Value(corner_travel),
-                          Value(jounce), kFinestReach);
+      const linkage::Solve solve = PoseAt(front, side, Value(corner_travel), Value(jounce),
+                                          from.value_or(front.rest[i].pose));
       if (at != nullptr) *at = solve;
       if (solve.status != SolveStatus::kConverged) return std::nullopt;
-      const auto state = linkage::StateAt<T>(front.corner[i], solve.pose, corner_travel, jounce);
-      return Seen<T>{SampleOf<T>(state, side), state};
+      auto state = StateSeen<T>(front, side, solve.pose, corner_travel, jounce);
+      WheelSample<T> sample = SampleOf<T>(state, side);
+      return SeenWheel<T>{std::move(sample), std::move(state)};
     }
     case Level::kPlanView:
       return PlanarSeen<T>(front.plan[i], side, travel);
@@ -537,10 +658,20 @@ std::optional<Seen<T>> SeeWheel(const Front<T>& front, Side side, T travel, T jo
   return std::nullopt;
 }
 
-#define STEERBENCH_INSTANTIATE(T)                       \
-  template Front<T> AssembleFront<T>(const Fitted<T>&); \
-  template std::optional<Seen<T>> SeeWheel<T>(          \
-      const Front<T>&, Side, T, T, const std::optional<linkage::Pose>&, linkage::Solve*)
+std::optional<double> ArmLengthOf(const Front<double>& front) {
+  if (front.level == Level::kPlanView) return front.plan[0].arm_length;
+  if (front.level != Level::kPoints) return std::nullopt;
+  const std::optional<Vec3<double>> arm = ArmOf(front.corner[0]);
+  return arm ? std::optional(arm->norm()) : std::nullopt;
+}
+
+#define STEERBENCH_INSTANTIATE(T)                                                                 \
+  template Front<T> AssembleFront<T>(const Fitted<T>&, KnownPoses*);                              \
+  template std::optional<SeenWheel<T>> SeeWheel<T>(                                               \
+      const Front<T>&, Side, T, T, const std::optional<linkage::Pose>&, linkage::Solve*);         \
+  template linkage::Solve PoseAt<T>(const Front<T>&, Side, double, double, const linkage::Pose&); \
+  template linkage::WheelState<double> PlainStateAt<T>(const Front<T>&, Side,                     \
+                                                       const linkage::Pose&, double, double)
 STEERBENCH_INSTANTIATE(double);
 STEERBENCH_INSTANTIATE(Jet);
 #undef STEERBENCH_INSTANTIATE

@@ -2,8 +2,10 @@
 #pragma once
 
 #include <array>
+#include <map>
 #include <optional>
 #include <string_view>
+#include <tuple>
 #include <vector>
 
 #include "engine/linkage/corner.h"
@@ -55,6 +57,18 @@ enum class Trouble : std::uint8_t {
 };
 [[nodiscard]] std::string_view Describe(Trouble trouble);
 
+// Poses of one axle that were solved before, and the states there once asked for: by corner (the
+// left one for both where they mirror each other), rack travel and wheel travel in its frame [m].
+// Passes that differ in their derivatives alone share them. For one thread.
+struct KnownPoses {
+  struct Known {
+    linkage::Solve solve;
+    std::optional<linkage::WheelState<double>> state;
+    std::optional<linkage::WheelState<linkage::AlongTravel>> along;
+  };
+  std::map<std::tuple<Side, double, double>, Known> at;
+};
+
 // Vehicle frame from here on: rack travel and steer angles positive to the left, both wheels.
 // Wheels are indexed by Side.
 template <class T>
@@ -66,13 +80,21 @@ struct Front {
   std::array<linkage::Corner<T>, 2> corner;        // kPoints
   std::array<linkage::Corner<double>, 2> plain;    // the same without derivatives
   std::array<linkage::Solve, 2> rest;              // rack centred, design height
+  bool mirrored = false;                           // the corners without derivatives are the same
+  std::array<bool, 2> varies{};                    // whether a corner carries derivatives
+  KnownPoses* known = nullptr;                     // where poses are looked up first; null: nowhere
   std::array<linkage::PlanCorner<T>, 2> plan;      // kPlanView
   std::array<linkage::TurnPlate<T>, 2> plate;      // kTurnPlate
   std::array<std::optional<T>, 2> tie_rod_length;  // joint to joint as adjusted [m]
 };
 
+// `known`, unless null, is kept: poses are looked up there and left there.
 template <class T>
-[[nodiscard]] Front<T> AssembleFront(const Fitted<T>& fitted);
+[[nodiscard]] Front<T> AssembleFront(const Fitted<T>& fitted, KnownPoses* known = nullptr);
+
+// Length of the left arm, steering axis to outer joint, square to the axis [m]; unset of a front
+// that is known by turn plates alone, or whose axis no two joints fix.
+[[nodiscard]] std::optional<double> ArmLengthOf(const Front<double>& front);
 
 // What a limit of the rack's travel looks at, in one pose of one wheel.
 template <class T>
@@ -85,7 +107,7 @@ struct WheelSample {
 // One wheel in one pose: what any level gives, and its whole state where the linkage is solved in
 // space (corner frame, see linkage::WheelState).
 template <class T>
-struct Seen {
+struct SeenWheel {
   WheelSample<T> sample;
   std::optional<linkage::WheelState<T>> state;
 };
@@ -94,7 +116,7 @@ struct Seen {
 struct Run {
   double jounce = 0.0;
   std::vector<double> travel;  // [m], vehicle frame, from centre outward
-  std::vector<Seen<double>> seen;
+  std::vector<SeenWheel<double>> seen;
   std::vector<linkage::Pose> pose;    // kPoints only
   std::optional<double> dead_centre;  // travel at which the linkage's reach ends
 };
@@ -111,9 +133,20 @@ struct Run {
 // pose nearby, or unset to start with the rack centred. Unset beyond reach. `at`, when given, takes
 // how the solve ended (kPoints only).
 template <class T>
-[[nodiscard]] std::optional<Seen<T>> SeeWheel(const Front<T>& front, Side side, T travel, T jounce,
-                                              const std::optional<linkage::Pose>& from = {},
-                                              linkage::Solve* at = nullptr);
+[[nodiscard]] std::optional<SeenWheel<T>> SeeWheel(const Front<T>& front, Side side, T travel,
+                                                   T jounce,
+                                                   const std::optional<linkage::Pose>& from = {},
+                                                   linkage::Solve* at = nullptr);
+
+// Pose of one wheel at a rack travel and a wheel travel in its corner's frame, solved from one
+// nearby, and its state there. Pre: level kPoints; of the state: the pose was solved there.
+template <class T>
+[[nodiscard]] linkage::Solve PoseAt(const Front<T>& front, Side side, double travel, double jounce,
+                                    const linkage::Pose& from);
+template <class T>
+[[nodiscard]] linkage::WheelState<double> PlainStateAt(const Front<T>& front, Side side,
+                                                       const linkage::Pose& pose, double travel,
+                                                       double jounce);
 
 // Sign that takes a wheel's corner frame to the vehicle frame: +1 left, -1 right.
 constexpr double SideSign(Side side) { return side == Side::kLeft ? 1.0 : -1.0; }

@@ -101,11 +101,12 @@ hydraulics::Pump<T> PumpOf(const Fitted<T>& f, const hydraulics::FluidState<T>& 
   pump.displacement = inner.displacement;
   pump.leak = inner.leak;
   const T flow = read(part.flow, "pump.flow");
-  const T relief = read(part.relief, "pump.relief");
-  if (!part.flow || !part.relief || Value(pump.displacement) == 0.0) return pump;
+  const std::optional<T> set_relief = ReliefOf(f);
+  const T relief = read(set_relief, "pump.relief");
+  if (!part.flow || !set_relief || Value(pump.displacement) == 0.0) return pump;
   pump.flow_control = FlowControlOf(part, flow, pump.displacement, read);
-  if (!part.relief_cracking) Note(assumed, Assumption::kReliefOpens);
-  pump.relief = {ReliefBegins(part), relief, flow};
+  if (f.adjust.relief || !part.relief_cracking) Note(assumed, Assumption::kReliefOpens);
+  pump.relief = {ReliefBegins(f), relief, flow};
   pump.top_speed = part.top_speed;
   const OilCircuit<T>& laid = f.car.oil;
   if (laid.inlet_length && laid.inlet_bore && laid.inlet_head) {
@@ -179,11 +180,12 @@ hydraulics::Principle PrincipleOf(ControlPrinciple p) {
 // those of different principles are passages of their own.
 template <class T>
 void AddControls(Circuit<T>& circuit, const Fitted<T>& f, Missing& missing) {
-  const auto add = [&](const std::optional<ControlValve<T>>& part, std::string_view principle_path,
-                       std::string_view opening_path, std::string_view reaction_path) {
+  const auto add = [&](bool second, std::string_view principle_path, std::string_view opening_path,
+                       std::string_view reaction_path) {
+    const std::optional<ControlValve<T>>& part = second ? f.second_control_valve : f.control_valve;
     if (!part) return;
     if (!part->principle) missing.push_back(principle_path);
-    const auto valve = ControlValveOf(*part);
+    const auto valve = ControlValveOf(f, second);
     if (!valve) missing.push_back(opening_path);
     if (!part->principle || !valve) return;
     const auto principle = PrincipleOf(*part->principle);
@@ -203,9 +205,8 @@ void AddControls(Circuit<T>& circuit, const Fitted<T>& f, Missing& missing) {
     }
     circuit.control.push_back(std::move(branch));
   };
-  add(f.control_valve, "control_valve.principle", "control_valve.opening",
-      "control_valve.reaction_torque");
-  add(f.second_control_valve, "second_control_valve.principle", "second_control_valve.opening",
+  add(false, "control_valve.principle", "control_valve.opening", "control_valve.reaction_torque");
+  add(true, "second_control_valve.principle", "second_control_valve.opening",
       "second_control_valve.reaction_torque");
 }
 
@@ -262,14 +263,16 @@ void AddCoils(Coils<T>& coils, const Fitted<T>& f, Reader<T>& read) {
 }  // namespace
 
 template <class T>
-std::optional<hydraulics::ControlValve<T>> ControlValveOf(const ControlValve<T>& part) {
+std::optional<hydraulics::ControlValve<T>> ControlValveOf(const Fitted<T>& fitted, bool second) {
+  const ControlValve<T>& part = second ? *fitted.second_control_valve : *fitted.control_valve;
+  const T size = second ? T(1.0) : fitted.adjust.control_opening.value_or(T(1.0));
   std::vector<T> current, opening;
   const bool reaction = part.principle == ControlPrinciple::kReaction;
   for (const OpeningRow<T>& row : part.opening) {
     const auto& bound = reaction ? row.share : row.diameter;
     if (!row.current || !bound) return std::nullopt;
     current.push_back(*row.current);
-    opening.push_back(reaction ? *bound : T(*bound * *bound * (M_PI / 4.0)));
+    opening.push_back(reaction ? *bound : T(*bound * *bound * size * size * (M_PI / 4.0)));
   }
   if (current.size() < 2 || Value(current.front()) != 0.0 || FirstRowOutOfOrder<T>(current)) {
     return std::nullopt;
@@ -285,8 +288,14 @@ T PumpSpeedOf(const Fitted<T>& fitted, const T& engine_speed) {
 }
 
 template <class T>
-T ReliefBegins(const Pump<T>& pump) {
-  return pump.relief_cracking.value_or(*pump.relief * kReliefOpening);
+std::optional<T> ReliefOf(const Fitted<T>& fitted) {
+  return fitted.adjust.relief ? fitted.adjust.relief : fitted.pump->relief;
+}
+
+template <class T>
+T ReliefBegins(const Fitted<T>& fitted) {
+  const bool as_made = !fitted.adjust.relief && fitted.pump->relief_cracking;
+  return as_made ? *fitted.pump->relief_cracking : *ReliefOf(fitted) * kReliefOpening;
 }
 
 template <class T>
@@ -363,9 +372,10 @@ std::optional<std::vector<T>> CoilCurrents(const Fitted<T>& fitted, double road_
 }
 
 #define STEERBENCH_INSTANTIATE(T)                                                                \
-  template std::optional<hydraulics::ControlValve<T>> ControlValveOf<T>(const ControlValve<T>&); \
+  template std::optional<hydraulics::ControlValve<T>> ControlValveOf<T>(const Fitted<T>&, bool); \
   template T PumpSpeedOf<T>(const Fitted<T>&, const T&);                                         \
-  template T ReliefBegins<T>(const Pump<T>&);                                                    \
+  template std::optional<T> ReliefOf<T>(const Fitted<T>&);                                       \
+  template T ReliefBegins<T>(const Fitted<T>&);                                                  \
   template std::optional<Circuit<T>> CircuitOf<T>(const Fitted<T>&, const gear::RackRatio<T>&,   \
                                                   Missing&, std::vector<Assumption>&);           \
   template std::optional<Coils<T>> CoilsAt<T>(const Fitted<T>&, double, Missing&);               \

@@ -25,16 +25,23 @@ template <class T>
 template <class T>
 [[nodiscard]] T PumpSpeedOf(const Fitted<T>& fitted, const T& engine_speed);
 
-// Pressure at which the relief valve of a pump begins to open [Pa]: as stated, else at 95 % of its
-// relief pressure, which is an assumption. Pre: the relief pressure is known.
+// Relief pressure of the pump fitted [Pa]: as re-set by the setup, else as the pump has it; unset
+// when neither is known. Pre: a pump is fitted.
 template <class T>
-[[nodiscard]] T ReliefBegins(const Pump<T>& pump);
+[[nodiscard]] std::optional<T> ReliefOf(const Fitted<T>& fitted);
 
-// A control valve's opening against current; unset when rows are not whole, fewer than two, do not
-// start at no current, or do not rise.
+// Pressure at which that valve begins to open [Pa]: as stated of a pump left as it is, else at 95 %
+// of the relief pressure, which is an assumption. Pre: a pump is fitted, its relief pressure known.
 template <class T>
-[[nodiscard]] std::optional<hydraulics::ControlValve<T>> ControlValveOf(
-    const ControlValve<T>& part);
+[[nodiscard]] T ReliefBegins(const Fitted<T>& fitted);
+
+// Opening against current of the control valve fitted, or of the second one, holes made larger or
+// smaller as the setup has them [m2, of a reaction valve the share of pressure]; unset when rows
+// are not whole, fewer than two, do not start at no current, or do not rise. Pre: that valve is
+// fitted.
+template <class T>
+[[nodiscard]] std::optional<hydraulics::ControlValve<T>> ControlValveOf(const Fitted<T>& fitted,
+                                                                        bool second);
 
 // Coils of the control valves at one demand of their driver, in the order of the circuit.
 template <class T>

@@ -99,6 +99,12 @@ constexpr std::array<OutputInfo, kOutputs> kCatalogue{{
      false, G::kCircle, K::kAngle,
      "how far the wheels point away from where the turn takes them, the two against each other",
      kPlane},
+    {kPlateLeft, "plate_left", "Turn plate less linkage, where they differ most", P::kWheels, true,
+     G::kPlate, K::kAngle,
+     "angle read less that solved at the same rack travel, to the left positive", kDerived},
+    {kPlateRight, "plate_right", "Turn plate less linkage, where they differ most", P::kWheels,
+     false, G::kPlate, K::kAngle,
+     "angle read less that solved at the same rack travel, to the left positive", kDerived},
     {kToeLeft, "toe_left", "Toe", P::kWheels, true, G::kAlignment, K::kAngle, "toe-in positive",
      "ISO 8855:2011, 7.1.6"},
     {kToeRight, "toe_right", "Toe", P::kWheels, false, G::kAlignment, K::kAngle, "toe-in positive",
@@ -211,31 +217,80 @@ constexpr std::array<OutputInfo, kOutputs> kCatalogue{{
     {kCatchUpRight, "catch_up_right", "Hand wheel outruns the pump at", P::kTurns, false, G::kOil,
      K::kAngularSpeed, "hand-wheel speed at idle above which assist fails, with the kerb's load",
      kOil},
+    {kCatchUpPistonLeft, "catch_up_piston_left", "Its oil then: taken by the piston", P::kTurns,
+     true, G::kOil, K::kFlow, "piston ring times rack speed, at the speed that outruns the pump",
+     kOil},
+    {kCatchUpPistonRight, "catch_up_piston_right", "Its oil then: taken by the piston", P::kTurns,
+     false, G::kOil, K::kFlow, "piston ring times rack speed, at the speed that outruns the pump",
+     kOil},
+    {kCatchUpValveLeft, "catch_up_valve_left", "Its oil then: let past by the steering valve",
+     P::kTurns, true, G::kOil, K::kFlow, "to the return, its twist at the stop", kOil},
+    {kCatchUpValveRight, "catch_up_valve_right", "Its oil then: let past by the steering valve",
+     P::kTurns, false, G::kOil, K::kFlow, "to the return, its twist at the stop", kOil},
+    {kCatchUpControlLeft, "catch_up_control_left", "Its oil then: let past by control valves",
+     P::kTurns, true, G::kOil, K::kFlow, "around the steering valve or the piston", kOil},
+    {kCatchUpControlRight, "catch_up_control_right", "Its oil then: let past by control valves",
+     P::kTurns, false, G::kOil, K::kFlow, "around the steering valve or the piston", kOil},
     {kParkingOil, "parking_oil", "Turning at the kerb on and on, engine idling", P::kOil, true,
      G::kHeat, K::kTemperature, "where the oil's temperature settles", kOil},
     {kParkingHeat, "parking_heat", "Turning at the kerb on and on, engine idling", P::kOil, false,
      G::kHeat, K::kPower, "taken from the engine and turned to heat, at that temperature", kOil},
+    {kParkingHeatPump, "parking_heat_pump", "Turning at the kerb on and on, engine idling",
+     P::kHeat, true, G::kHeat, K::kPower,
+     "of that heat: by the pump's friction and leak, and by what its flow control and relief valve "
+     "send back",
+     kOil},
+    {kParkingHeatCircuit, "parking_heat_circuit", "Turning at the kerb on and on, engine idling",
+     P::kHeat, false, G::kHeat, K::kPower,
+     "of that heat: outlet pressure times flow delivered, less the work on the rack (none, it is "
+     "held)",
+     kOil},
     {kRoadOil, "road_oil", "Road: straight ahead, cruise speed", P::kOil, true, G::kHeat,
      K::kTemperature, "where the oil's temperature settles", kOil},
     {kRoadHeat, "road_heat", "Road: straight ahead, cruise speed", P::kOil, false, G::kHeat,
      K::kPower, "taken from the engine and turned to heat, at that temperature", kOil},
+    {kRoadHeatPump, "road_heat_pump", "Road: straight ahead, cruise speed", P::kHeat, true,
+     G::kHeat, K::kPower,
+     "of that heat: by the pump's friction and leak, and by what its flow control and relief valve "
+     "send back",
+     kOil},
+    {kRoadHeatCircuit, "road_heat_circuit", "Road: straight ahead, cruise speed", P::kHeat, false,
+     G::kHeat, K::kPower,
+     "of that heat: outlet pressure times flow delivered, less the work on the rack (none, it is "
+     "held)",
+     kOil},
     {kHillOil, "hill_oil", "Hill or track: 80 km/h, 3 m/s² on and on, top engine speed", P::kOil,
      true, G::kHeat, K::kTemperature, "where the oil's temperature settles", kOil},
     {kHillHeat, "hill_heat", "Hill or track: 80 km/h, 3 m/s² on and on, top engine speed", P::kOil,
      false, G::kHeat, K::kPower, "taken from the engine and turned to heat, at that temperature",
      kOil},
+    {kHillHeatPump, "hill_heat_pump", "Hill or track: 80 km/h, 3 m/s² on and on, top engine speed",
+     P::kHeat, true, G::kHeat, K::kPower,
+     "of that heat: by the pump's friction and leak, and by what its flow control and relief valve "
+     "send back",
+     kOil},
+    {kHillHeatCircuit, "hill_heat_circuit",
+     "Hill or track: 80 km/h, 3 m/s² on and on, top engine speed", P::kHeat, false, G::kHeat,
+     K::kPower,
+     "of that heat: outlet pressure times flow delivered, less the work on the rack (none, it is "
+     "held)",
+     kOil},
     {kBeltWrap, "belt_wrap", "Wrap of the belt on the pump", P::kNone, false, G::kBelt, K::kAngle,
      "angle over which the belt touches, with the belt fitted, else slackest", kBelt},
     {kBeltShortest, "belt_shortest", "Belt that fits, effective length", P::kBelt, true, G::kBelt,
-     K::kLength, "with the tensioner at the slack end of its slot", kBelt},
+     K::kLength, "with the tensioner at the slack end of its range", kBelt},
     {kBeltLongest, "belt_longest", "Belt that fits, effective length", P::kBelt, false, G::kBelt,
-     K::kLength, "with the tensioner at the tight end of its slot", kBelt},
+     K::kLength, "with the tensioner at the tight end of its range", kBelt},
     {kBeltSizeBelow, "belt_size_below", "Sizes sold next to the middle of that", P::kBelt, true,
      G::kBelt, K::kLength, "whole number of the steps in which such belts are sold", kBelt},
     {kBeltSizeAbove, "belt_size_above", "Sizes sold next to the middle of that", P::kBelt, false,
      G::kBelt, K::kLength, "whole number of the steps in which such belts are sold", kBelt},
     {kTensioner, "tensioner", "Tensioner in its slot, with the belt fitted", P::kNone, false,
      G::kBelt, K::kLength, "from the slack end", kBelt},
+    {kTensionerArm, "tensioner_arm", "Tensioner's arm swung, with the belt fitted", P::kNone, false,
+     G::kBelt, K::kAngle, "from where the belt is slackest", kBelt},
+    {kSpringTension, "spring_tension", "Tension that the tensioner's spring gives the belt",
+     P::kNone, false, G::kBelt, K::kForce, "beside the tensioner, with the belt fitted", kBelt},
     {kBeltGripIdle, "belt_grip_idle", "Grip used where most, pump at its relief, engine idling",
      P::kNone, false, G::kBelt, K::kShare, "100 % slips", kBelt},
     {kBeltGripTop, "belt_grip_top", "Grip used where most, pump at its relief, top engine speed",
@@ -304,6 +359,8 @@ std::string_view SideOf(Pair pair, bool left) {
       return left ? "torque" : "pull at the rim";
     case P::kOil:
       return left ? "oil settles at" : "heat made";
+    case P::kHeat:
+      return left ? "heat in pump" : "heat in circuit";
     case P::kBelt:
       return left ? "shorter" : "longer";
     case P::kValves:
@@ -340,6 +397,8 @@ std::string_view TitleOf(OutputGroup group) {
       return "Belt";
     case G::kElectrics:
       return "Control valves and their coils";
+    case G::kPlate:
+      return "Turn-plate readings against the linkage";
   }
   return "";
 }

@@ -41,6 +41,8 @@ enum class Output : std::uint8_t {
   kSteeringErrorRight,
   kForcedSlipLeft,
   kForcedSlipRight,
+  kPlateLeft,
+  kPlateRight,
   kToeLeft,
   kToeRight,
   kCamberLeft,
@@ -93,18 +95,32 @@ enum class Output : std::uint8_t {
   kInletPressure,
   kCatchUpLeft,
   kCatchUpRight,
+  kCatchUpPistonLeft,
+  kCatchUpPistonRight,
+  kCatchUpValveLeft,
+  kCatchUpValveRight,
+  kCatchUpControlLeft,
+  kCatchUpControlRight,
   kParkingOil,
   kParkingHeat,
+  kParkingHeatPump,
+  kParkingHeatCircuit,
   kRoadOil,
   kRoadHeat,
+  kRoadHeatPump,
+  kRoadHeatCircuit,
   kHillOil,
   kHillHeat,
+  kHillHeatPump,
+  kHillHeatCircuit,
   kBeltWrap,
   kBeltShortest,
   kBeltLongest,
   kBeltSizeBelow,
   kBeltSizeAbove,
   kTensioner,
+  kTensionerArm,
+  kSpringTension,
   kBeltGripIdle,
   kBeltGripTop,
   kCoilCurrent,
@@ -140,12 +156,23 @@ enum class OutputGroup : std::uint8_t {
   kOil,
   kHeat,
   kBelt,
-  kElectrics
+  kElectrics,
+  kPlate
 };
-inline constexpr int kOutputGroups = static_cast<int>(OutputGroup::kElectrics) + 1;
+inline constexpr int kOutputGroups = static_cast<int>(OutputGroup::kPlate) + 1;
 
 // Results that come twice, once for each side of something, and what that something is.
-enum class Pair : std::uint8_t { kNone, kWheels, kTurns, kRack, kHand, kOil, kBelt, kValves };
+enum class Pair : std::uint8_t {
+  kNone,
+  kWheels,
+  kTurns,
+  kRack,
+  kHand,
+  kOil,
+  kHeat,
+  kBelt,
+  kValves
+};
 
 struct OutputInfo {
   Output id;

@@ -96,8 +96,9 @@ class Power {
     Margin<T>& kerb = Begin(Check::kPressureReserve);
     kerb.at_least = false;
     kerb.missing = ResultOf(kKerbPressure).missing;
-    if (!f_.pump->relief) kerb.missing.push_back("pump.relief");
-    if (f_.pump->relief) kerb.limit = ReliefBegins(*f_.pump);
+    const std::optional<T> relief = ReliefOf(f_);
+    if (!relief) kerb.missing.push_back("pump.relief");
+    if (relief) kerb.limit = ReliefBegins(f_);
     if (kerb.limit && ResultOf(kKerbPressure).value) {
       kerb.value = *kerb.limit - *ResultOf(kKerbPressure).value;
     }
@@ -105,11 +106,11 @@ class Power {
     hose.at_least = false;
     hose.limit = f_.car.oil.hose_working;
     if (!hose.limit) hose.missing.push_back("car.oil.hose_working");
-    if (!f_.pump->relief) hose.missing.push_back("pump.relief");
+    if (!relief) hose.missing.push_back("pump.relief");
     if (!hose.missing.empty()) return;
     const hydraulics::HoseClass<T> hose_class{*hose.limit,
                                               *hose.limit * hydraulics::kBurstPerWorking};
-    hose.value = hydraulics::MarginOf<T>(hose_class, *f_.pump->relief).working;
+    hose.value = hydraulics::MarginOf<T>(hose_class, *relief).working;
   }
 
   // What the hand asks for, against what the pump gives.
@@ -151,8 +152,25 @@ class Power {
     NoteMarks(out_, "coldest start", state->marks);
   }
 
+  // With the cooler of the setup, else as the car has it.
+  const std::optional<T>& Cooling() const {
+    return f_.adjust.cooling ? f_.adjust.cooling : f_.car.oil.cooling;
+  }
+
+  // Where the results of a duty go.
+  struct DutyOutputs {
+    Output oil, heat, pump, circuit;
+  };
+  static constexpr DutyOutputs kParking{kParkingOil, kParkingHeat, kParkingHeatPump,
+                                        kParkingHeatCircuit},
+      kRoad{kRoadOil, kRoadHeat, kRoadHeatPump, kRoadHeatCircuit},
+      kHill{kHillOil, kHillHeat, kHillHeatPump, kHillHeatCircuit};
+  void LackHeat(const DutyOutputs& ids, const Missing& missing) {
+    Lack({ids.oil, ids.heat, ids.pump, ids.circuit}, missing);
+  }
+
   struct Duty {
-    Output oil, heat;
+    DutyOutputs ids;
     const std::optional<Working<T>>& load;  // unset: straight ahead, or not known
     bool loaded;
     T engine;
@@ -165,7 +183,8 @@ class Power {
     m.at_least = false;
     m.limit = f_.limits.oil_temperature.value_or(T(limits::kMostOilTemperature));
     Missing missing = chain_.AssistLacks(kRoadSpeed);
-    if (!oil.cooling) missing.push_back("car.oil.cooling");
+    const std::optional<T>& cooling = Cooling();
+    if (!cooling) missing.push_back("car.oil.cooling");
     if (!oil.surroundings) missing.push_back("car.oil.surroundings");
     Missing hill = missing;
     if (!f_.car.engine.top) hill.push_back("car.engine.top");
@@ -174,15 +193,13 @@ class Power {
     Append(parking, ResultOf(kKerbTorque).missing);
     m.missing = parking;
     Append(m.missing, hill);
-    if (!parking.empty()) Lack({kParkingOil, kParkingHeat}, parking);
-    if (!hill.empty()) Lack({kHillOil, kHillHeat}, hill);
-    if (!missing.empty()) return Lack({kRoadOil, kRoadHeat}, missing);
+    if (!parking.empty()) LackHeat(kParking, parking);
+    if (!hill.empty()) LackHeat(kHill, hill);
+    if (!missing.empty()) return LackHeat(kRoad, missing);
     const Engine<T>& e = f_.car.engine;
-    Settle({kRoadOil, kRoadHeat, {}, false, *e.cruise, kRoadSpeed}, m);
-    if (states_.kerb) Settle({kParkingOil, kParkingHeat, states_.kerb, true, *e.idle, 0.0}, m);
-    if (states_.road && e.top) {
-      Settle({kHillOil, kHillHeat, states_.road, true, *e.top, kRoadSpeed}, m);
-    }
+    Settle({kRoad, {}, false, *e.cruise, kRoadSpeed}, m);
+    if (states_.kerb) Settle({kParking, states_.kerb, true, *e.idle, 0.0}, m);
+    if (states_.road && e.top) Settle({kHill, states_.road, true, *e.top, kRoadSpeed}, m);
   }
 
   void Settle(const Duty& duty, Margin<T>& m) {
@@ -193,18 +210,20 @@ class Power {
       circuit.cylinder.travel_per_radian = duty.load->travel_per_radian;
       d.working.rack_force = duty.load->rack_force;
     }
-    d.cooling = *f_.car.oil.cooling;
+    d.cooling = *Cooling();
     d.surroundings = *f_.car.oil.surroundings;
-    const auto settled = found_ && (*found_)[duty.oil]
-                             ? hydraulics::BalanceAt<T>(circuit, d, *(*found_)[duty.oil])
+    const auto settled = found_ && (*found_)[duty.ids.oil]
+                             ? hydraulics::BalanceAt<T>(circuit, d, *(*found_)[duty.ids.oil])
                              : hydraulics::SettleTemperature<T>(circuit, d);
     if (!settled) {
       m.may_be_less = true;
-      return Fail(duty.oil, Describe(settled.why()));
+      return Fail(duty.ids.oil, Describe(settled.why()));
     }
-    Set(duty.oil, settled->temperature);
-    Set(duty.heat, settled->heat);
-    NoteMarks(out_, InfoOf(duty.oil).label, settled->marks);
+    Set(duty.ids.oil, settled->temperature);
+    Set(duty.ids.heat, settled->heat);
+    Set(duty.ids.circuit, settled->in_circuit);
+    Set(duty.ids.pump, settled->heat - settled->in_circuit);
+    NoteMarks(out_, InfoOf(duty.ids.oil).label, settled->marks);
     const T left = *m.limit - settled->temperature;
     if (!m.value || Value(left) < Value(*m.value)) m.value = left;
   }
@@ -273,7 +292,7 @@ class Power {
     if (!part.principle) {
       return Lack({id}, {second ? "second_control_valve.principle" : "control_valve.principle"});
     }
-    const auto valve = ControlValveOf<T>(part);
+    const auto valve = ControlValveOf<T>(f_, second);
     if (!valve) {
       return Lack({id}, {second ? "second_control_valve.opening" : "control_valve.opening"});
     }

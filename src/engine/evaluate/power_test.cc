@@ -40,27 +40,81 @@ TEST_CASE("Pressure at the kerb, the relief valve and the hose") {
   }));
 }
 
-// Litres asked for are the piston's ring times the rack's speed; one turn a second, column with its
-// joints (law of the Cardan joint, Shigley, from memory).
-TEST_CASE("Flow asked for, and catch-up against the speed wanted") {
-  Car f = fixtures::PlainDemo("first-try");
-  const auto e = Evaluate(f);
+// Rack travel per turn of the hand wheel on centre, column with its joints (law of the Cardan
+// joint, Shigley, from memory), and the piston's ring.
+double PerTurn(const Car& f) {
   double column = 1.0;
   for (const auto& j : f.car.column.joint) {
     const double s = std::sin(*j.angle), p = std::cos(*j.phase);
     column *= std::cos(*j.angle) / (1.0 - s * s * p * p);
   }
-  const double ring =
-      M_PI / 4.0 *
-      (*f.rack->piston_bore * *f.rack->piston_bore - *f.rack->piston_rod * *f.rack->piston_rod);
-  const double per_second = *f.rack->travel / (*f.rack->turns / (2.0 * M_PI)) * column;
-  CHECK(*e[kAskedFlow] == doctest::Approx(ring * per_second));
+  return *f.rack->travel / (*f.rack->turns / (2.0 * M_PI)) * column;
+}
+double Ring(const Car& f) {
+  return M_PI / 4.0 *
+         (*f.rack->piston_bore * *f.rack->piston_bore - *f.rack->piston_rod * *f.rack->piston_rod);
+}
+
+// Litres asked for are the piston's ring times the rack's speed; one turn a second.
+TEST_CASE("Flow asked for, and catch-up against the speed wanted") {
+  Car f = fixtures::PlainDemo("first-try");
+  const auto e = Evaluate(f);
+  CHECK(*e[kAskedFlow] == doctest::Approx(Ring(f) * PerTurn(f)));
   CHECK(*CheckOf(e, Check::kCatchUp).value ==
         doctest::Approx(std::min(*e[kCatchUpLeft], *e[kCatchUpRight]) - 2.0 * M_PI));
   f.limits.hand_wheel_speed = 4.0 * M_PI;
   const auto twice = Evaluate(f);
   CHECK(*twice[kAskedFlow] == doctest::Approx(2.0 * *e[kAskedFlow]));
   CHECK(CheckOf(twice, Check::kCatchUp).wanted == 0.0);
+}
+
+TEST_CASE("Catch-up: what the pump gives is taken by piston, steering valve and control valves") {
+  Car f = fixtures::PlainDemo("keen");
+  *f.car.engine.idle *= 1.3;  // past the speed of full flow: the pump gives its regulated flow
+  f.adjust.control_powered = false;
+  const auto e = Evaluate(f);
+  CHECK(*e[kCatchUpPistonLeft] ==
+        doctest::Approx(Ring(f) * PerTurn(f) * *e[kCatchUpLeft] / (2.0 * M_PI)));
+  CHECK(*e[kCatchUpPistonLeft] + *e[kCatchUpValveLeft] + *e[kCatchUpControlLeft] ==
+        doctest::Approx(*f.pump->flow).epsilon(1e-3));
+  CHECK(*e[kCatchUpControlLeft] > 0.0);  // the hole is open without current
+  CHECK(*e[kCatchUpControlRight] == doctest::Approx(*e[kCatchUpControlLeft]).epsilon(1e-6));
+  Car larger = f;
+  *larger.control_valve->opening[0].diameter *= 1.2;
+  const auto more = Evaluate(larger);
+  CHECK(*more[kCatchUpControlLeft] > *e[kCatchUpControlLeft]);
+  CHECK(*more[kCatchUpPistonLeft] < *e[kCatchUpPistonLeft]);
+  f.control_valve.reset();
+  const auto without = Evaluate(f);
+  CHECK_FALSE(without[kCatchUpControlLeft].has_value());
+  CHECK(*without[kCatchUpPistonLeft] > *e[kCatchUpPistonLeft]);
+}
+
+// A pump without leak, friction and inlet loss turns to heat what it sends back: of every turn's
+// displacement all but the flow delivered, at the outlet's pressure.
+TEST_CASE("Heat: what the pump sends back stays in it, the rest arises in lines and valves") {
+  Car f = fixtures::PlainDemo("calm");
+  f.car.oil.inlet_head.reset();
+  f.pump->bench.clear();
+  f.pump->full_flow_speed.reset();
+  const auto e = Evaluate(f);
+  for (const auto& part : {std::array{kParkingHeat, kParkingHeatPump, kParkingHeatCircuit},
+                           {kRoadHeat, kRoadHeatPump, kRoadHeatCircuit},
+                           {kHillHeat, kHillHeatPump, kHillHeatCircuit}}) {
+    CAPTURE(InfoOf(part[0]).key);
+    CHECK(*e[part[1]] + *e[part[2]] == doctest::Approx(*e[part[0]]));
+  }
+  for (const auto& [speed, pump, circuit] :
+       {std::tuple{*e[kPumpCruise], kRoadHeatPump, kRoadHeatCircuit},
+        {*e[kPumpTop], kHillHeatPump, kHillHeatCircuit}}) {
+    const double back = speed * *f.pump->displacement / *f.pump->flow - 1.0;
+    CHECK(*e[pump] / *e[circuit] == doctest::Approx(back).epsilon(1e-3));
+  }
+  // Too slow for its flow control, it hands on all.
+  Car slow = f;
+  *slow.car.engine.idle *= 0.5;
+  const auto s = Evaluate(slow);
+  CHECK(*s[kParkingHeatPump] < 1e-3 * *s[kParkingHeat]);
 }
 
 // Hagen-Poiseuille in the hose, head of oil above it; the pump at idle gives its regulated flow.
@@ -91,8 +145,9 @@ TEST_CASE("Where the oil settles, what is made is shed; the hottest duty counts"
     const Car f = fixtures::PlainDemo(setup);
     const auto e = Evaluate(f);
     double hottest = 0.0;
-    for (const auto& [oil, heat] :
+    for (const auto& duty :
          {std::pair{kParkingOil, kParkingHeat}, {kRoadOil, kRoadHeat}, {kHillOil, kHillHeat}}) {
+      const auto oil = duty.first, heat = duty.second;
       CAPTURE(InfoOf(oil).key);
       CHECK(*e[heat] == doctest::Approx(*f.car.oil.cooling * (*e[oil] - *f.car.oil.surroundings)));
       hottest = std::max(hottest, *e[oil]);

@@ -16,9 +16,10 @@ struct Gradients {
   std::array<Gradient, kOutputs> result;
   std::array<std::vector<Gradient>, 2> end, end_margin;
   std::array<Gradient, kChecks> check;
+  std::vector<Gradient> control_torque;
 
   // An empty gradient for each travel limit: a document may have no input at all, and so no pass.
-  explicit Gradients(const Evaluation<double>& e) {
+  explicit Gradients(const Evaluation<double>& e) : control_torque(e.control_torque.size()) {
     for (std::size_t way = 0; way < 2; ++way) {
       end[way].resize(e.ends[way].limit.size());
       end_margin[way].resize(e.ends[way].limit.size());
@@ -29,6 +30,9 @@ struct Gradients {
     for (std::size_t i = 0; i < kOutputs; ++i)
       AppendDerivatives(result[i], e.result[i].value, inputs);
     for (std::size_t i = 0; i < kChecks; ++i) AppendDerivatives(check[i], e.check[i].value, inputs);
+    for (std::size_t i = 0; i < control_torque.size(); ++i) {
+      AppendDerivatives(control_torque[i], e.control_torque[i], inputs);
+    }
     for (std::size_t way = 0; way < 2; ++way) {
       for (std::size_t i = 0; i < end[way].size(); ++i) {
         AppendDerivatives(end[way][i], e.ends[way].limit[i].travel, inputs);
@@ -51,12 +55,13 @@ class Propagator {
  public:
   explicit Propagator(const Fitted<Quantity>& fitted)
       : fitted_(fitted),
-        plain_(Evaluate(LiftTo<double>(fitted, [](std::size_t, double value) { return value; }))),
+        plain_(Evaluate(LiftTo<double>(fitted, [](std::size_t, double value) { return value; }),
+                        solved_)),
         gradients_(plain_) {
     out_.inputs = Inputs(fitted);
     const std::size_t count = out_.inputs.size();
     ForEachSeeded(fitted, count, [&](const Fitted<Jet>& seeded, std::size_t) {
-      gradients_.Add(Lift(seeded, plain_), count);
+      gradients_.Add(Lift(seeded, plain_, solved_), count);
     });
   }
 
@@ -66,6 +71,11 @@ class Propagator {
     out_.breakdown = plain_.breakdown;
     out_.notes = plain_.notes;
     out_.control_trouble = plain_.control_trouble;
+    for (std::size_t i = 0; i < plain_.control_torque.size(); ++i) {
+      out_.control_torque.push_back(
+          FigureOf(plain_.control_torque[i], gradients_.control_torque[i]));
+    }
+    out_.plate_row = plain_.plate_row;
     out_.trouble = plain_.trouble;
     out_.steers_to_own_side = plain_.steers_to_own_side;
     for (std::size_t i = 0; i < kOutputs; ++i) {
@@ -91,6 +101,7 @@ class Propagator {
     p.margin = FigureOf(m.value, gradient);
     p.absent = m.absent;
     p.out_of_sight = m.out_of_sight;
+    p.circumstance = m.circumstance;
     p.wanted = m.wanted;
     p.limit = m.limit;
     p.at_least = m.at_least;
@@ -120,6 +131,7 @@ class Propagator {
   }
 
   const Fitted<Quantity>& fitted_;
+  Solved solved_;
   Evaluation<double> plain_;
   Gradients gradients_;
   Propagated out_;

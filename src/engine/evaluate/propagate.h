@@ -36,6 +36,7 @@ struct PropagatedMargin {
   double wanted = 0.0;
   bool absent = false;
   bool out_of_sight = false;
+  std::string circumstance;          // as Margin's
   std::vector<std::string> missing;  // full document paths
 };
 
@@ -59,6 +60,8 @@ struct Propagated {
   std::vector<Evaluation<double>::Breakdown> breakdown;
   std::vector<std::string> notes;
   std::optional<ControlTrouble> control_trouble;
+  std::vector<std::optional<Figure>> control_torque;  // as Evaluation's
+  std::array<std::optional<std::size_t>, 2> plate_row;
   std::vector<Assumption> assumed;
   std::vector<Trouble> trouble;
   std::optional<bool> steers_to_own_side;  // rack travel to the left steers left

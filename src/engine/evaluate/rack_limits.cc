@@ -26,11 +26,11 @@ bool AnyOf(std::initializer_list<bool> all) {
 }
 
 template <class T>
-class Finder {
+class LimitFinder {
  public:
   // `found` holds the limits without derivatives when T carries them, else nothing.
-  Finder(const Fitted<T>& fitted, const Front<T>& front, const std::optional<HandToRack<T>>& hand,
-         Way way, const TravelEnds<double>* found)
+  LimitFinder(const Fitted<T>& fitted, const Front<T>& front,
+              const std::optional<HandToRack<T>>& hand, Way way, const TravelEnds<double>* found)
       : fitted_(fitted), front_(front), hand_(hand), way_(way), found_(found) {
     if constexpr (std::same_as<T, double>) MakeRuns();
   }
@@ -279,7 +279,7 @@ class Finder {
       return;
     }
     const T most = *fitted_.rack->inner_joint_limit;
-    Search(limit, [most](const Seen<T>& w, Side) -> std::optional<T> {
+    Search(limit, [most](const SeenWheel<T>& w, Side) -> std::optional<T> {
       return T(most - *w.sample.inner_tilt);
     });
     LacksHeights(limit);
@@ -298,7 +298,7 @@ class Finder {
       return;
     }
     const T most = *fitted_.tie_rod->outer_joint_limit;
-    Search(limit, [most](const Seen<T>& w, Side) -> std::optional<T> {
+    Search(limit, [most](const SeenWheel<T>& w, Side) -> std::optional<T> {
       return T(most - *w.sample.outer_tilt);
     });
     LacksHeights(limit);
@@ -308,7 +308,7 @@ class Finder {
   void RodArm(RackLimit<T>& limit) const {
     if (LacksRods(limit)) return;
     const T least = fitted_.limits.rod_arm_angle.value_or(T(limits::kLeastRodArmAngle));
-    Search(limit, [least](const Seen<T>& w, Side) -> std::optional<T> {
+    Search(limit, [least](const SeenWheel<T>& w, Side) -> std::optional<T> {
       const T& angle = *w.sample.rod_arm_angle;
       return T((Value(angle) < M_PI / 2.0 ? angle : T(M_PI - angle)) - least);
     });
@@ -345,7 +345,7 @@ class Finder {
   // way before, over its slope, are those of the end.
   void SpatialDeadCentre(RackLimit<T>& limit) const {
     using std::sin;
-    const auto left = [](const Seen<T>& w, Side) -> std::optional<T> {
+    const auto left = [](const SeenWheel<T>& w, Side) -> std::optional<T> {
       const T sine = sin(*w.sample.rod_arm_angle);
       return T(sine * sine);
     };
@@ -378,7 +378,7 @@ class Finder {
         !t.left_wheel_left && !t.left_wheel_right && !t.right_wheel_left && !t.right_wheel_right;
     if (limit.absent || LacksFront(limit)) return;
     // The nearer of what is left to touching in a left and in a right turn.
-    const auto left = [this](const Seen<T>& w, Side side) -> std::optional<T> {
+    const auto left = [this](const SeenWheel<T>& w, Side side) -> std::optional<T> {
       std::optional<T> least;
       for (const bool to_left : {true, false}) {
         const auto& angle = TouchAngle(side, to_left);
@@ -425,7 +425,7 @@ class Finder {
       // A point belongs to the wheel on its own side of the car.
       const Side own = Value((*o.at)[1]) >= 0.0 ? Side::kLeft : Side::kRight;
       const Vec3<T> point((*o.at)[0], (*o.at)[1] * SideSign(own), (*o.at)[2]);
-      const auto left = [&](const Seen<T>& w, Side) -> std::optional<T> {
+      const auto left = [&](const SeenWheel<T>& w, Side) -> std::optional<T> {
         return T(TyreDistance(*w.state, point, *axle.tyre_radius, *axle.tyre_width) - *o.gap);
       };
       if (Search(limit, left, {own, true})) limit.obstacle = i;
@@ -470,7 +470,7 @@ template <class T>
 TravelEnds<T> Ends(const Fitted<T>& fitted, const Front<T>& front,
                    const std::optional<HandToRack<T>>& hand, Way way,
                    const TravelEnds<double>* found) {
-  const Finder<T> finder(fitted, front, hand, way, found);
+  const LimitFinder<T> finder(fitted, front, hand, way, found);
   TravelEnds<T> ends;
   for (const RackEnd end : kAllRackEnds) ends.limit.push_back(finder.Find(end));
   const RackLimit<T>& stop = ends.limit.front();

@@ -24,7 +24,7 @@ constexpr double kStep = 1e-4;        // [m] of the walk
 constexpr double kSameTravel = 1e-8;  // [m]: the engine's roots are closed to 48 bits
 
 // One wheel in a pose, from the pose alone.
-struct Seen {
+struct Sight {
   Side side;
   Vec outer, inner, arm_foot, axis, spin, stud, centre;
   Vec rod() const { return outer - inner; }
@@ -32,11 +32,11 @@ struct Seen {
 
 double AngleBetween(const Vec& a, const Vec& b) { return std::atan2(a.cross(b).norm(), a.dot(b)); }
 
-Seen See(const linkage::Corner<double>& c, Side side, const Pose& pose, double travel) {
+Sight See(const linkage::Corner<double>& c, Side side, const Pose& pose, double travel) {
   const auto at = [&](const Vec& p) {
     return Vec(pose.centre + pose.rotation * (p - c.wheel_centre));
   };
-  Seen s;
+  Sight s;
   s.side = side;
   s.outer = at(c.tie_rod.outer);
   s.inner = c.tie_rod.inner + travel * c.rack_axis;
@@ -49,7 +49,7 @@ Seen See(const linkage::Corner<double>& c, Side side, const Pose& pose, double t
 }
 
 // What is left before a limit, in its own unit.
-using Left = std::function<double(const Seen&)>;
+using Left = std::function<double(const Sight&)>;
 
 // A walk of one wheel outward from the rack's centre: the first travel at which nothing is left,
 // or at which the linkage does not go on when there is no `left`.
@@ -163,7 +163,7 @@ TEST_CASE("The last full tooth binds where the mesh first lacks rack") {
 TEST_CASE("An inner joint binds at its tilt against the rack, over the whole wheel travel") {
   Fitted<double> f = PlainDemo("works");
   f.rack->inner_joint_limit = 13.5 * kDegree;
-  CheckAgainstWalk(f, RackEnd::kInnerJoint, [](const Seen& s) {
+  CheckAgainstWalk(f, RackEnd::kInnerJoint, [](const Sight& s) {
     return 13.5 * kDegree - AngleBetween(s.rod(), Vec::UnitY());
   });
 }
@@ -171,7 +171,7 @@ TEST_CASE("An inner joint binds at its tilt against the rack, over the whole whe
 TEST_CASE("An outer joint binds at its tilt from square to its stud") {
   Fitted<double> f = PlainDemo("works");
   f.tie_rod->outer_joint_limit = 9.0 * kDegree;
-  CheckAgainstWalk(f, RackEnd::kOuterJoint, [](const Seen& s) {
+  CheckAgainstWalk(f, RackEnd::kOuterJoint, [](const Sight& s) {
     return 9.0 * kDegree - std::abs(M_PI / 2.0 - AngleBetween(s.rod(), s.stud));
   });
 }
@@ -182,7 +182,7 @@ TEST_CASE("A tyre touches at the steer angle measured, at design height") {
   f.car.front.tyre_touch.right_wheel_right = 25.0 * kDegree;
   CheckAgainstWalk(
       f, RackEnd::kTyreTouch,
-      [](const Seen& s) {
+      [](const Sight& s) {
         // Outboard both: each of the two angles is a wheel turned to its own side.
         return 25.0 * kDegree - std::atan2(-s.spin.x(), s.spin.y());
       },
@@ -196,12 +196,12 @@ TEST_CASE("A tyre touches at the angle of a wheel turned to the other side, too"
   f.car.front.tyre_touch.right_wheel_left = 20.0 * kDegree;
   CheckAgainstWalk(
       f, RackEnd::kTyreTouch,
-      [](const Seen& s) { return 20.0 * kDegree + std::atan2(-s.spin.x(), s.spin.y()); }, false);
+      [](const Sight& s) { return 20.0 * kDegree + std::atan2(-s.spin.x(), s.spin.y()); }, false);
 }
 
 // Distance of a point to a solid cylinder: to the nearest point of its half section, which is a
 // rectangle.
-double ToCylinder(const Seen& s, const Vec& p, double radius, double width) {
+double ToCylinder(const Sight& s, const Vec& p, double radius, double width) {
   const Vec from = p - s.centre;
   const double along = std::abs(from.dot(s.spin));
   const double out = from.cross(s.spin).norm();
@@ -213,7 +213,7 @@ double ToCylinder(const Seen& s, const Vec& p, double radius, double width) {
 TEST_CASE("A tyre comes too near a point, over the whole wheel travel") {
   Fitted<double> f = PlainDemo("works");
   for (auto& o : f.car.front.obstacle) o.gap = 0.052;
-  CheckAgainstWalk(f, RackEnd::kTyreObstacle, [](const Seen& s) {
+  CheckAgainstWalk(f, RackEnd::kTyreObstacle, [](const Sight& s) {
     return ToCylinder(s, {-0.382, 0.640, 0.255}, 0.312, 0.186) - 0.052;
   });
 }
@@ -272,7 +272,7 @@ TEST_CASE("Nothing is computed at or past a dead centre, and it is said why") {
 TEST_CASE("The rule for the angle between rod and arm is found, and ends nothing") {
   Fitted<double> f = PlainDemo("works");
   f.limits.rod_arm_angle = 50.0 * kDegree;
-  CheckAgainstWalk(f, RackEnd::kRodArmAngle, [](const Seen& s) {
+  CheckAgainstWalk(f, RackEnd::kRodArmAngle, [](const Sight& s) {
     const auto flat = [&](const Vec& v) { return Vec(v - v.dot(s.axis) * s.axis); };
     const double angle = AngleBetween(flat(s.outer - s.arm_foot), flat(s.rod()));
     return std::min(angle, M_PI - angle) - 50.0 * kDegree;

@@ -162,7 +162,7 @@ void StandInSpace(const Front<double>& front, const StanceDrive& drive, Stance& 
 }
 
 // One wheel of a linkage seen from above: steering axis, arm and tie rod; see plan_view.h.
-WheelStance DrawFlat(const linkage::PlanCorner<double>& c, const Seen<double>& seen, Side side,
+WheelStance DrawFlat(const linkage::PlanCorner<double>& c, const SeenWheel<double>& seen, Side side,
                      double travel) {
   WheelStance w;
   w.sample = seen.sample;

@@ -138,7 +138,7 @@ class Reader {
   StanceDrive drive_;
   StanceRunning running_;
   std::optional<HandToRack<T>> hand_;
-  std::array<std::optional<Seen<T>>, 2> seen_;
+  std::array<std::optional<SeenWheel<T>>, 2> seen_;
   ReadValues<T> values_;
 };
 

@@ -7,9 +7,10 @@
 
 namespace steerbench {
 
-inline constexpr double kKmh = 1.0 / 3.6;          // [m/s]
-inline constexpr double kRoadSpeed = 80.0 * kKmh;  // [m/s]
-inline constexpr double kRoadAcceleration = 3.0;   // [m/s^2], sideways, left bend
+inline constexpr double kKmh = 1.0 / 3.6;           // [m/s]
+inline constexpr double kRoadSpeed = 80.0 * kKmh;   // [m/s]
+inline constexpr double kRoadAcceleration = 3.0;    // [m/s^2], sideways, left bend
+inline constexpr double kSlightAcceleration = 1.0;  // the same, for the feel on centre
 
 // Keeps the marks of a state for WriteMarks.
 template <class T>

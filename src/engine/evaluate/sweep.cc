@@ -2,15 +2,12 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
 #include "engine/linkage/axle.h"
 #include "engine/turning/ackermann.h"
 
 namespace steerbench {
 namespace {
-
-constexpr double kNone = std::numeric_limits<double>::quiet_NaN();
 
 // What is printed of each wheel in space, with the sign that takes it to the vehicle frame.
 struct WheelColumn {
@@ -53,7 +50,7 @@ constexpr WheelColumn kWheel[] = {
     {STEERBENCH_BOTH("inner_tilt", "inner joint tilt"), Kind::kAngle,
      [](const State& s, double) { return s.inner_tilt; }},
     {STEERBENCH_BOTH("outer_tilt", "outer joint tilt"), Kind::kAngle,
-     [](const State& s, double) { return s.outer_tilt.value_or(kNone); }},
+     [](const State& s, double) { return s.outer_tilt.value_or(kNoValue); }},
     {STEERBENCH_BOTH("side_load", "side load on the rack"), Kind::kShare,
      [](const State& s, double) { return s.side_load_share; }},
 };
@@ -136,12 +133,12 @@ class Sweeper {
 
   void Row(double travel, double jounce_left, double jounce_right) {
     std::vector<double>& row = sweep_.row.emplace_back();
-    row = {travel, jounce_left, jounce_right, hand_ ? hand_->HandAngle(travel) : kNone};
+    row = {travel, jounce_left, jounce_right, hand_ ? hand_->HandAngle(travel) : kNoValue};
     if (front_.level != Level::kPoints) return Flat(row, travel);
     const auto left = Wheel(Side::kLeft, travel, jounce_left);
     const auto right = Wheel(Side::kRight, travel, jounce_right);
     if (!left || !right) {
-      row.resize(sweep_.column.size(), kNone);
+      row.resize(sweep_.column.size(), kNoValue);
       return;
     }
     const linkage::AxleState<double> axle = linkage::AxleOf(*left, *right);
@@ -152,19 +149,19 @@ class Sweeper {
     }
     for (const State& s : {*left, *right}) {
       const auto& rim = fitted_.car.front.rim_diameter;
-      row.push_back(rim ? linkage::ToeLength(-s.steer, *rim) : kNone);
+      row.push_back(rim ? linkage::ToeLength(-s.steer, *rim) : kNoValue);
     }
     row.push_back(axle.total_toe_in);
     row.push_back(axle.steer_per_roll);
-    row.push_back(axle.roll_centre ? axle.roll_centre->y : kNone);
-    row.push_back(axle.roll_centre ? axle.roll_centre->height : kNone);
+    row.push_back(axle.roll_centre ? axle.roll_centre->y : kNoValue);
+    row.push_back(axle.roll_centre ? axle.roll_centre->height : kNoValue);
   }
 
   void Flat(std::vector<double>& row, double travel) {
     const auto left = SeeWheel<double>(front_, Side::kLeft, travel, 0.0);
     const auto right = SeeWheel<double>(front_, Side::kRight, travel, 0.0);
     if (!left || !right) {
-      row.resize(sweep_.column.size(), kNone);
+      row.resize(sweep_.column.size(), kNoValue);
       return;
     }
     Both(row, {left->sample.steer, right->sample.steer},
@@ -177,17 +174,17 @@ class Sweeper {
     row.insert(row.end(), {steer[0], steer[1], ratio[0], ratio[1]});
     const auto spacing = spacing_ ? spacing_ : fitted_.car.front.axis_spacing;
     const auto share = [&](turning::AckermannBasis basis) -> double {
-      if (!spacing || !fitted_.car.wheelbase) return kNone;
+      if (!spacing || !fitted_.car.wheelbase) return kNoValue;
       return turning::AckermannShare<double>(basis, {*fitted_.car.wheelbase, *spacing},
                                              {steer[0], steer[1]})
-          .value_or(kNone);
+          .value_or(kNoValue);
     };
     row.push_back(share(turning::AckermannBasis::kSameInner));
     row.push_back(share(turning::AckermannBasis::kCotangents));
   }
 
   double OverallRatio(double travel, const std::array<double, 2>& steer_per_travel) const {
-    if (!hand_) return kNone;
+    if (!hand_) return kNoValue;
     const double column = gear::TurnColumn(hand_->joints, hand_->HandAngle(travel)).ratio;
     const double mean = (steer_per_travel[0] + steer_per_travel[1]) / 2.0;
     return std::abs(gear::OverallRatio(gear::TravelPerAngle(hand_->ratio, travel), mean, column));

@@ -2,6 +2,7 @@
 // their own (weight_curves.h), in the same form.
 #pragma once
 
+#include <limits>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -17,8 +18,11 @@ struct SweepColumn {
   Kind kind;
 };
 
-// A grid over rack travel (slowest), left and right wheel travel (fastest). Values in SI; not a
-// number where the linkage does not reach or the level does not know.
+// In a row, where there is no value: the linkage does not reach, or the level does not know.
+inline constexpr double kNoValue = std::numeric_limits<double>::quiet_NaN();
+
+// A grid over rack travel (slowest), left and right wheel travel (fastest). Values in SI
+// or kNoValue.
 struct Sweep {
   Level level = Level::kUnknown;
   std::vector<SweepColumn> column;

@@ -125,15 +125,15 @@ void CheckWithout(const Propagated& whole, const Propagated& less, const std::st
 
 TEST_CASE("Without any one of its fields the demo is never silently another car") {
   const Document demo = fixtures::Example();
-  for (const auto& [name, setup] : demo.setup) {
-    const Fitted<Quantity> whole = Fit(demo, setup);
+  for (const auto& entry : demo.setup) {
+    const Fitted<Quantity> whole = Fit(demo, entry.second);
     const Propagated results = Propagate(whole);
     std::size_t n = 0;
     for (;; ++n) {
       Fitted<Quantity> less = whole;
       const auto field = TakeAway(less, n);
       if (!field) break;
-      CAPTURE(name);
+      CAPTURE(entry.first);
       CAPTURE(*field);
       CheckWithout(results, Propagate(less), *field, FullPath(less, *field));
     }
@@ -146,8 +146,8 @@ TEST_CASE("Without any one of its fields the demo is never silently another car"
 TEST_CASE("Each field whose absence has a meaning moves some number of some setup") {
   const Document demo = fixtures::Example();
   std::set<std::string> moving;
-  for (const auto& [name, setup] : demo.setup) {
-    const Fitted<Quantity> whole = Fit(demo, setup);
+  for (const auto& entry : demo.setup) {
+    const Fitted<Quantity> whole = Fit(demo, entry.second);
     const auto before = fixtures::Row(Propagate(whole));
     for (std::size_t n = 0;; ++n) {
       Fitted<Quantity> less = whole;
@@ -160,9 +160,9 @@ TEST_CASE("Each field whose absence has a meaning moves some number of some setu
       }
     }
   }
-  for (const auto& [field, why] : MeaningfulAbsence()) {
-    CAPTURE(field);
-    CHECK(moving.contains(field));
+  for (const auto& entry : MeaningfulAbsence()) {
+    CAPTURE(entry.first);
+    CHECK(moving.contains(entry.first));
   }
 }
 

@@ -44,9 +44,10 @@ template <class T>
 class Weigher {
  public:
   Weigher(const Fitted<T>& fitted, const Front<T>& front, const std::optional<HandToRack<T>>& hand,
-          const Missing& hand_missing, const Evaluation<double>* found, Evaluation<T>& out)
+          const Missing& hand_missing, const Evaluation<double>* found,
+          hydraulics::KnownRoots* roots, Evaluation<T>& out)
       : f_(fitted),
-        chain_(fitted, front, hand, hand_missing, out.assumed),
+        chain_(fitted, front, hand, hand_missing, out.assumed, roots),
         found_(found),
         out_(out) {
     if (!chain_.HasAssist() || !chain_.AssistLacks(0.0).empty()) return;
@@ -105,6 +106,18 @@ class Weigher {
     if (!speed) return Fail(Output::kCatchUpLeft, speed.why());
     Set(Output::kCatchUpLeft, speed->left);
     Set(Output::kCatchUpRight, speed->right);
+    Taken({Output::kCatchUpPistonLeft, Output::kCatchUpValveLeft, Output::kCatchUpControlLeft},
+          speed->left, speed->oil_left);
+    Taken({Output::kCatchUpPistonRight, Output::kCatchUpValveRight, Output::kCatchUpControlRight},
+          speed->right, speed->oil_right);
+  }
+
+  // What takes the oil at catch-up; nothing to tell where the load is not moved at all.
+  void Taken(const std::array<Output, 3>& ids, const T& speed, const hydraulics::OilTaken<T>& oil) {
+    if (Value(speed) <= 0.0) return;
+    Set(ids[0], oil.piston);
+    Set(ids[1], oil.valve);
+    if (f_.control_valve || f_.second_control_valve) Set(ids[2], oil.control);
   }
 
   // Where a weight comes from.
@@ -147,18 +160,17 @@ class Weigher {
   // Middle between turning in and out in a slight bend, per g: what the hand feels on centre.
   void OnCentre() {
     constexpr double kSpeed = kRoadSpeed;
-    constexpr double kSlight = 1.0;  // [m/s^2]
     constexpr Output kOf = Output::kCentreGradient;
     Missing missing = chain_.BendLacks();
     Append(missing, chain_.AssistLacks(kSpeed));
     if (!missing.empty()) return Lack({kOf}, missing);
-    const auto axle = chain_.InBend(kSpeed, kSlight);
+    const auto axle = chain_.InBend(kSpeed, kSlightAcceleration);
     if (!axle) return Fail(kOf, axle.why());
     const auto in = chain_.Turn(*axle, kIn, cruise_, kSpeed);
     if (!in) return Fail(kOf, in.why());
     const auto out = chain_.Turn(*axle, kOut, cruise_, kSpeed);
     if (!out) return Fail(kOf, out.why());
-    Set(kOf, (in->to_left + out->to_left) / 2.0 * (tyre::kGravity / kSlight));
+    Set(kOf, (in->to_left + out->to_left) / 2.0 * (tyre::kGravity / kSlightAcceleration));
   }
 
   void Oil() {
@@ -166,8 +178,12 @@ class Weigher {
     Missing missing = chain_.StandingLacks(false);
     Append(missing, chain_.AssistLacks(0.0));
     if (missing.empty()) return;
-    Lack({Output::kKerbPressure, Output::kIdleFlow, Output::kCatchUpLeft, Output::kCatchUpRight},
+    Lack({Output::kKerbPressure, Output::kIdleFlow, Output::kCatchUpLeft, Output::kCatchUpRight,
+          Output::kCatchUpPistonLeft, Output::kCatchUpPistonRight, Output::kCatchUpValveLeft,
+          Output::kCatchUpValveRight},
          missing);
+    if (!f_.control_valve && !f_.second_control_valve) return;
+    Lack({Output::kCatchUpControlLeft, Output::kCatchUpControlRight}, missing);
   }
 
   const Fitted<T>& f_;
@@ -183,22 +199,25 @@ class Weigher {
 template <class T>
 void Weigh(const Fitted<T>& fitted, const Front<T>& front, const std::optional<HandToRack<T>>& hand,
            const Missing& hand_missing, const Evaluation<double>* found,
-           Evaluation<T>& evaluation) {
+           hydraulics::KnownRoots* roots, Evaluation<T>& evaluation) {
   // Weights are asked for as soon as the car's are: a file about geometry alone waits for nothing.
   const Car<T>& car = fitted.car;
   if (!car.front_mass && !car.rear_mass && !car.front.tyre.pressure) return SkipPower(evaluation);
-  Weigher<T>(fitted, front, hand, hand_missing, found, evaluation).Run();
+  Weigher<T>(fitted, front, hand, hand_missing, found, roots, evaluation).Run();
   if constexpr (std::same_as<T, double>) {
     WriteMarks(evaluation);
     FindControlTrouble(fitted, front, hand, evaluation);
+  } else if (found->control_trouble) {
+    LiftControlTrouble(fitted, front, hand, *found->control_trouble, evaluation);
   }
 }
 
 template void Weigh<double>(const Fitted<double>&, const Front<double>&,
                             const std::optional<HandToRack<double>>&, const Missing&,
-                            const Evaluation<double>*, Evaluation<double>&);
+                            const Evaluation<double>*, hydraulics::KnownRoots*,
+                            Evaluation<double>&);
 template void Weigh<Jet>(const Fitted<Jet>&, const Front<Jet>&,
                          const std::optional<HandToRack<Jet>>&, const Missing&,
-                         const Evaluation<double>*, Evaluation<Jet>&);
+                         const Evaluation<double>*, hydraulics::KnownRoots*, Evaluation<Jet>&);
 
 }  // namespace steerbench

@@ -2,16 +2,15 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <span>
 
 #include "engine/evaluate/chain.h"
 #include "engine/evaluate/seeded.h"
+#include "engine/hydraulics/curves.h"
 
 namespace steerbench {
 namespace {
 
-constexpr double kNone = std::numeric_limits<double>::quiet_NaN();
 constexpr double kKmh = 1.0 / 3.6;  // [m/s]
 constexpr effort::Direction kLeft = effort::Direction::kLeft, kRight = effort::Direction::kRight;
 
@@ -64,6 +63,19 @@ constexpr SweepColumn kPumpColumns[] = {
     {"catch_up_right", "hand wheel outruns the pump, right turn", Kind::kAngularSpeed},
 };
 
+// Rack and pump on a bench, with no car around them.
+constexpr SweepColumn kBenchBoostColumns[] = {
+    {"torque", "torque at the valve", Kind::kTorque},
+    {"pressure", "pressure, pump at its regulated flow", Kind::kPressureGauge},
+    {"assist", "assistance on the rack, pump at its regulated flow", Kind::kForce},
+};
+constexpr SweepColumn kBenchPumpColumns[] = {
+    {"pump_speed", "pump speed", Kind::kAngularSpeed},
+    {"flow_free", "flow delivered, hand wheel let go", Kind::kFlow},
+    {"pressure_free", "pressure, hand wheel let go", Kind::kPressureGauge},
+    {"flow_half", "flow delivered at half the relief pressure", Kind::kFlow},
+};
+
 // A curve in the scalar T.
 template <class T>
 struct Plot {
@@ -107,7 +119,7 @@ class Plotter {
       for (const double speed : kRoadSpeeds) {
         const auto axle = chain_->InBend(speed, ay);
         for (const auto side : {kLeft, kRight}) {
-          Add(axle ? Torque(chain_->Turn(*axle, side, cruise, speed)) : T(kNone));
+          Add(axle ? Torque(chain_->Turn(*axle, side, cruise, speed)) : T(kNoValue));
         }
       }
     }
@@ -123,13 +135,39 @@ class Plotter {
       Row({T(torque)});
       for (const double speed : kSpeeds) {
         const auto& engine = speed > 0.0 ? f_.car.engine.cruise : f_.car.engine.idle;
-        const auto state =
-            hydraulics::SolveAtTorque<T>(circuit, chain_->At(*PumpSpeed(engine), speed), T(torque));
-        Add(state ? state->outlet : T(kNone));
-        // What is left of a solve where the valve stands centred is no force.
-        const bool none = state && std::abs(Value(state->assist)) < hydraulics::kForceTolerance;
-        Add(!state ? T(kNone) : none ? T(0.0) : state->assist);
+        AddBoost(circuit, chain_->At(*PumpSpeed(engine), speed), torque);
       }
+    }
+    return plot_;
+  }
+
+  // Nothing but rack, pump, lines and oil, the pump at its regulated flow.
+  Plot<T> BenchBoost(int points) {
+    const auto bench = OnBench();
+    if (!bench) return plot_;
+    const auto& [circuit, condition] = *bench;
+    for (const double torque :
+         EvenGrid(0.0, Value(circuit.valve.stiffness) * Value(circuit.valve.stop), points)) {
+      Row({T(torque)});
+      AddBoost(circuit, condition, torque);
+    }
+    return plot_;
+  }
+
+  Plot<T> BenchPump(int points) {
+    auto bench = OnBench();
+    if (f_.pump && !f_.pump->top_speed) plot_.missing.push_back("pump.top_speed");
+    if (!bench || !plot_.missing.empty()) return plot_;
+    auto& [circuit, condition] = *bench;
+    const double top = Value(*f_.pump->top_speed);
+    for (const double speed : EvenGrid(top / points, top, points)) {
+      Row({T(speed)});
+      condition.pump_speed = T(speed);
+      const auto free = hydraulics::SolveAtTorque<T>(circuit, condition, T(0.0));
+      Add(free ? free->delivered : T(kNoValue));
+      Add(free ? free->outlet : T(kNoValue));
+      const auto half = hydraulics::DeliveredAt<T>(circuit, condition, T(*ReliefOf(f_) / 2.0));
+      Add(half ? *half : T(kNoValue));
     }
     return plot_;
   }
@@ -150,8 +188,8 @@ class Plotter {
       Add(weighed->oil->outlet);
       Add(weighed->to_left);
       const auto speed = chain_->CatchUpUnder(weighed->oil->rack_force, pump);
-      Add(speed ? speed->left : T(kNone));
-      Add(speed ? speed->right : T(kNone));
+      Add(speed ? speed->left : T(kNoValue));
+      Add(speed ? speed->right : T(kNoValue));
     }
     return plot_;
   }
@@ -176,6 +214,32 @@ class Plotter {
     return !plot_.missing.empty();
   }
 
+  // Pressure and assistance at a torque of the valve.
+  void AddBoost(const hydraulics::Circuit<T>& circuit, const hydraulics::Condition<T>& condition,
+                double torque) {
+    const auto state = hydraulics::SolveAtTorque<T>(circuit, condition, T(torque));
+    Add(state ? state->outlet : T(kNoValue));
+    // What is left of a solve where the valve stands centred is no force.
+    const bool none = state && std::abs(Value(state->assist)) < hydraulics::kForceTolerance;
+    Add(!state ? T(kNoValue) : none ? T(0.0) : state->assist);
+  }
+
+  // The circuit with its coils as they are standing, or what is missing for it.
+  std::optional<std::pair<hydraulics::Circuit<T>, hydraulics::Condition<T>>> OnBench() {
+    auto& missing = plot_.missing;
+    const auto ratio = RatioOf(f_, missing);
+    const auto currents = CoilCurrents<T>(f_, 0.0, missing);
+    std::optional<hydraulics::Circuit<T>> circuit;
+    if (ratio) circuit = CircuitOf<T>(f_, *ratio, missing, assumed_);
+    if (!missing.empty() || !circuit) return std::nullopt;
+    hydraulics::Condition<T> condition;
+    condition.pump_speed =
+        f_.pump->full_flow_speed.value_or(T(*f_.pump->flow / circuit->pump.displacement));
+    condition.temperature = *f_.car.oil.temperature;
+    std::ranges::copy(*currents, condition.currents.begin());
+    return std::pair{*circuit, condition};
+  }
+
   std::optional<T> PumpSpeed(const std::optional<T>& engine) const {
     if (!chain_->HasAssist()) return std::nullopt;
     return chain_->PumpSpeedAt(*engine);
@@ -183,13 +247,15 @@ class Plotter {
 
   // A row starts with what it is over; what has no value in it stays 'none'.
   void Row(std::initializer_list<T> first) {
-    auto& row = plot_.row.emplace_back(columns_, T(kNone));
+    auto& row = plot_.row.emplace_back(columns_, T(kNoValue));
     std::ranges::copy(first, row.begin());
     next_ = first.size();
   }
   void Add(const T& value) { plot_.row.back()[next_++] = value; }
 
-  static T Torque(const Said<Weighed<T>>& weighed) { return weighed ? weighed->to_left : T(kNone); }
+  static T Torque(const Said<Weighed<T>>& weighed) {
+    return weighed ? weighed->to_left : T(kNoValue);
+  }
 
   // Turned both ways and, if asked for, held after each.
   void Standing(tyre::Brake brake, const T& travel, const std::optional<T>& pump, bool hold) {
@@ -265,6 +331,34 @@ WeightCurve Drawn(const Fitted<Quantity>& fitted, const SweepColumn (&columns)[N
   return curve;
 }
 
+// Whether the file says nothing of the car around rack and pump that a curve of theirs could use:
+// not how fast an engine turns the pump, and of the linkage not even its kind.
+template <class S>
+bool DrivesNothing(const Fitted<S>& f) {
+  return !f.car.engine.idle && !f.car.engine.crank_pulley;
+}
+template <class S>
+bool SteersNothing(const Fitted<S>& f) {
+  const FrontAxle<S>& axle = f.car.front;
+  return !axle.left.tie_rod_outer && !axle.plan.arm_length && axle.turn_plate.empty();
+}
+
+template <class S>
+WeightCurve DrawnBoost(const Fitted<S>& f, int points) {
+  if (DrivesNothing(f)) {
+    return Drawn(f, kBenchBoostColumns, [&](auto&& p) { return p.BenchBoost(points); });
+  }
+  return Drawn(f, kBoostColumns, [&](auto&& p) { return p.Boost(points); });
+}
+
+template <class S>
+WeightCurve DrawnPump(const Fitted<S>& f, int points) {
+  if (DrivesNothing(f) || SteersNothing(f)) {
+    return Drawn(f, kBenchPumpColumns, [&](auto&& p) { return p.BenchPump(points); });
+  }
+  return Drawn(f, kPumpColumns, [&](auto&& p) { return p.Pump(points); });
+}
+
 }  // namespace
 
 WeightCurve KerbCurve(const Fitted<double>& fitted, const std::vector<double>& travel) {
@@ -280,16 +374,16 @@ WeightCurve RoadCurve(const Fitted<Quantity>& fitted, const std::vector<double>&
   return Drawn(fitted, kRoadColumns, [&](auto&& plotter) { return plotter.Road(ay); });
 }
 WeightCurve BoostCurve(const Fitted<double>& fitted, int points) {
-  return Drawn(fitted, kBoostColumns, [&](auto&& plotter) { return plotter.Boost(points); });
+  return DrawnBoost(fitted, points);
 }
 WeightCurve BoostCurve(const Fitted<Quantity>& fitted, int points) {
-  return Drawn(fitted, kBoostColumns, [&](auto&& plotter) { return plotter.Boost(points); });
+  return DrawnBoost(fitted, points);
 }
 WeightCurve PumpCurve(const Fitted<double>& fitted, int points) {
-  return Drawn(fitted, kPumpColumns, [&](auto&& plotter) { return plotter.Pump(points); });
+  return DrawnPump(fitted, points);
 }
 WeightCurve PumpCurve(const Fitted<Quantity>& fitted, int points) {
-  return Drawn(fitted, kPumpColumns, [&](auto&& plotter) { return plotter.Pump(points); });
+  return DrawnPump(fitted, points);
 }
 
 // Up to where the two-wheel model ends (tyre/vehicle.h), about 4 m/s^2.

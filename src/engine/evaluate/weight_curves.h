@@ -38,12 +38,16 @@ struct WeightCurve {
 [[nodiscard]] std::vector<double> UsualAccelerations(int points = kCurvePoints);
 
 // Rack held, over torque at the valve up to that of its twist stop: pressure at the pump's outlet
-// and assistance, standing with the engine idling, and at 80 and 140 km/h at cruise speed.
+// and assistance, standing with the engine idling, and at 80 and 140 km/h at cruise speed. Where
+// nothing is known of the engine (rack and pump on a bench): at the pump's regulated flow alone.
 [[nodiscard]] WeightCurve BoostCurve(const Fitted<double>& fitted, int points = kCurvePoints);
 [[nodiscard]] WeightCurve BoostCurve(const Fitted<Quantity>& fitted, int points = kCurvePoints);
 
 // Over engine speed from idle to top, turning left at the kerb, brake off, dry: pump speed, flow
 // delivered, pressure, the hand's torque, and the hand-wheel speeds that outrun the pump [rad/s].
+// Where nothing is known of the engine or of the linkage: over the pump's own speed up to its top
+// speed, flow delivered and pressure with the hand wheel let go, and flow at half the relief
+// pressure.
 [[nodiscard]] WeightCurve PumpCurve(const Fitted<double>& fitted, int points = kCurvePoints);
 [[nodiscard]] WeightCurve PumpCurve(const Fitted<Quantity>& fitted, int points = kCurvePoints);
 

@@ -83,6 +83,62 @@ TEST_CASE("The plus-minus of a curve is that of the result whose state it passes
   for (std::size_t i = 1; i < 5; ++i) CHECK(boost.sweep.pm[i][1] > 0.0);
 }
 
+// Rack, pump and oil alone: what a bench has.
+Fitted<double> OnBench() {
+  const Fitted<double> whole = PlainDemo("calm");
+  Fitted<double> f;
+  f.rack = whole.rack;
+  f.pump = whole.pump;
+  f.fluid = whole.fluid;
+  f.car.oil.temperature = whole.car.oil.temperature;
+  return f;
+}
+
+TEST_CASE("Rack and pump on a bench have their boost and pump curves without a car") {
+  const Fitted<double> f = OnBench();
+  const auto boost = BoostCurve(f, 5);
+  CHECK(boost.missing.empty());
+  REQUIRE(boost.sweep.row.size() == 5);
+  CHECK(Cell(boost, 0, "assist") == 0.0);
+  for (std::size_t i = 1; i < 5; ++i) {
+    CHECK(Cell(boost, i, "pressure") > Cell(boost, i - 1, "pressure"));
+    CHECK(Cell(boost, i, "assist") > Cell(boost, i - 1, "assist"));
+  }
+  const auto pump = PumpCurve(f);
+  CHECK(pump.missing.empty());
+  REQUIRE(pump.sweep.row.size() == kCurvePoints);
+  const std::size_t last = kCurvePoints - 1;
+  CHECK(Cell(pump, last, "pump_speed") == doctest::Approx(*f.pump->top_speed));
+  // Slow, every turn gives its displacement; fast, the flow is the regulated one.
+  const double slow = Cell(pump, 0, "pump_speed") * *f.pump->displacement;
+  CHECK(slow < *f.pump->flow);
+  CHECK(Cell(pump, 0, "flow_half") == doctest::Approx(slow).epsilon(1e-3));
+  CHECK(Cell(pump, last, "flow_half") == doctest::Approx(*f.pump->flow).epsilon(1e-3));
+  CHECK(Cell(pump, last, "pressure_free") < *f.pump->relief / 2.0);
+}
+
+TEST_CASE("On the bench a boost point read at the regulated flow comes back") {
+  Fitted<double> f = OnBench();
+  f.rack->boost_flow = *f.pump->flow;
+  const BoostRow<double>& read = f.rack->boost[4];
+  // A grid that ends at the stop and has the torque of that point in it.
+  f.rack->valve_stop = 2.0 * *read.torque / *f.rack->torsion_bar;
+  const auto boost = BoostCurve(f, 3);
+  CHECK(Cell(boost, 1, "torque") == doctest::Approx(*read.torque));
+  CHECK(Cell(boost, 1, "pressure") == doctest::Approx(*read.pressure).epsilon(0.01));
+}
+
+TEST_CASE("What a bench lacks for its curves is named") {
+  Fitted<double> f = OnBench();
+  f.rack->torsion_bar.reset();
+  f.pump->top_speed.reset();
+  const auto lacks = [](const WeightCurve& curve, std::string_view path) {
+    return std::ranges::find(curve.missing, path) != curve.missing.end();
+  };
+  CHECK(lacks(BoostCurve(f), "rack.torsion_bar"));
+  CHECK(lacks(PumpCurve(f), "pump.top_speed"));
+}
+
 TEST_CASE("Held lies between let go and turned, at every travel and brake") {
   const auto curve = KerbCurve(PlainDemo("keen"), EvenGrid(-0.07, 0.07, kCurvePoints));
   for (std::size_t i = 0; i < kCurvePoints; ++i) {

@@ -6,6 +6,7 @@
 #pragma once
 
 #include <array>
+#include <memory>
 #include <optional>
 #include <vector>
 
@@ -29,6 +30,13 @@ template <class T>
   return (bore * bore - rod * rod) * (M_PI / 4.0);
 }
 
+// What solves of one circuit found. Those which differ in their derivatives alone have bit for bit
+// the same values, and so share what had to be searched for. For one thread.
+struct KnownRoots {
+  struct Entry;  // of steady.cc
+  std::vector<std::shared_ptr<Entry>> entries;
+};
+
 template <class T>
 struct Circuit {
   Fluid<T> fluid;
@@ -38,6 +46,9 @@ struct Circuit {
   RotaryValve<T> valve;
   Cylinder<T> cylinder;
   std::vector<ControlBranch<T>> control;
+  // Where solves of this circuit look first and leave what they find; null: nowhere. Good as long
+  // as no figure of it but cylinder.travel_per_radian changes its value.
+  KnownRoots* known = nullptr;
 };
 
 // What the circuit works under.
@@ -50,6 +61,8 @@ struct Condition {
   T air_pressure = T(kAtmosphere);               // absolute [Pa]
   std::array<T, kMostControlValves> currents{};  // of the control valves' coils [A], counted
                                                  // through the branches in order
+
+  friend bool operator==(const Condition&, const Condition&) = default;
 };
 
 // The same without derivatives.

@@ -4,14 +4,23 @@ namespace steerbench::hydraulics {
 namespace {
 
 template <class T>
-Outcome<T, Problem> SpeedTowards(const Circuit<T>& circuit, const Condition<T>& condition,
-                                 double sign) {
+struct OneWay {
+  T speed{};
+  OilTaken<T> oil;
+};
+
+template <class T>
+Outcome<OneWay<T>, Problem> SpeedTowards(const Circuit<T>& circuit, const Condition<T>& condition,
+                                         double sign) {
   Condition<T> loaded = condition;
   const bool against = sign * Value(condition.rack_force) >= 0.0;
   loaded.rack_force = against ? condition.rack_force : T(-condition.rack_force);
   const auto s = SolveCatchUp<T>(circuit, loaded, T(sign * circuit.valve.stop));
-  if (!s) return s.why() == Problem::kNotReached ? Outcome<T, Problem>(T(0.0)) : s.why();
-  return T(sign * s->rack_speed / circuit.cylinder.travel_per_radian);
+  if (!s && s.why() == Problem::kNotReached) return OneWay<T>{};
+  if (!s) return s.why();
+  const T control = s->pump_bypass + sign * s->piston_bypass;
+  return OneWay<T>{T(sign * s->rack_speed / circuit.cylinder.travel_per_radian),
+                   {s->swallowed, T(s->delivered - s->swallowed - control), control}};
 }
 
 }  // namespace
@@ -57,7 +66,7 @@ Outcome<CatchUp<T>, Problem> CatchUpAt(const Circuit<T>& circuit, const Conditio
   if (!a) return a.why();
   const auto b = SpeedTowards<T>(circuit, condition, -1.0);
   if (!b) return b.why();
-  return CatchUp<T>{*a, *b};
+  return CatchUp<T>{a->speed, b->speed, a->oil, b->oil};
 }
 
 template <class T>

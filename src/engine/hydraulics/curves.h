@@ -31,10 +31,19 @@ template <class T>
 template <class T>
 [[nodiscard]] T Demand(const Cylinder<T>& cylinder, const T& hand_wheel_speed);
 
-// How fast the hand wheel may be turned each way before assist gives out [rad/s at the pinion].
+// What takes the oil that the pump delivers [m^3/s]: the piston that fills, the rotary valve, which
+// lets some past to the return, and control valves that pass it by.
+template <class T>
+struct OilTaken {
+  T piston{}, valve{}, control{};
+};
+
+// How fast the hand wheel may be turned each way before assist gives out [rad/s at the pinion], and
+// what takes the oil then.
 template <class T>
 struct CatchUp {
   T towards_a{}, towards_b{};  // both not below zero; zero when the load is not moved at all
+  OilTaken<T> oil_a, oil_b;    // zero with a speed of zero
 };
 
 // Catch-up at the condition's pump speed, for a load of the size of its rack_force against either

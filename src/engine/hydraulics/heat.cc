@@ -9,7 +9,7 @@
 namespace steerbench::hydraulics {
 namespace {
 
-constexpr std::uintmax_t kMostTrials = 100;
+constexpr std::uintmax_t kMostTemperatures = 100;
 constexpr double kTemperatureTolerance = 1e-9;  // [K]
 constexpr double kFirstGuess = 30.0;            // [K] over the surroundings
 constexpr int kMostSecants = 10;
@@ -19,9 +19,14 @@ constexpr double kSlopeStep = 0.01;  // [K] for the slope of the balance
 
 template <class T>
 struct Made {
-  T heat{};
+  T heat{}, in_circuit{};
   Marks marks;
 };
+
+template <class T>
+T InCircuit(const SteadyState<T>& s) {
+  return s.outlet * s.delivered - s.useful;
+}
 
 // Heat made on average at a temperature.
 template <class T>
@@ -31,13 +36,15 @@ Outcome<Made<T>, Problem> HeatMade(const Circuit<T>& circuit, const Duty<T>& dut
   condition.temperature = temperature;
   const auto working = SolveSteady<T>(circuit, condition);
   if (!working) return working.why();
-  Made<T> made{duty.working_share * working->heat, working->marks};
+  Made<T> made{duty.working_share * working->heat, duty.working_share * InCircuit(*working),
+               working->marks};
   if (Value(duty.working_share) < 1.0) {
     condition.rack_force = T(0.0);
     condition.rack_speed = T(0.0);
     const auto straight = SolveSteady<T>(circuit, condition);
     if (!straight) return straight.why();
     made.heat += (1.0 - duty.working_share) * straight->heat;
+    made.in_circuit += (1.0 - duty.working_share) * InCircuit(*straight);
   }
   return made;
 }
@@ -47,9 +54,9 @@ Duty<double> Plain(const Duty<Jet>& d) {
 }
 
 // Heat made less heat shed, in plain numbers; keeps why it could not be had.
-class Surplus {
+class HeatSurplus {
  public:
-  Surplus(const Circuit<double>& circuit, const Duty<double>& duty)
+  HeatSurplus(const Circuit<double>& circuit, const Duty<double>& duty)
       : circuit_(circuit), duty_(duty) {}
   double operator()(double temperature) {
     const auto made = HeatMade<double>(circuit_, duty_, temperature);
@@ -66,7 +73,7 @@ class Surplus {
 
 // The heat depends little on the temperature, so that a few steps of the secant do; unset when
 // they leave the range or do not close in.
-std::optional<double> BySecant(Surplus surplus, const Duty<double>& duty) {
+std::optional<double> BySecant(HeatSurplus surplus, const Duty<double>& duty) {
   double before = std::min(duty.surroundings + kFirstGuess, kHottest);
   double off_before = surplus(before);
   double at = before + off_before / duty.cooling;
@@ -84,13 +91,13 @@ std::optional<double> BySecant(Surplus surplus, const Duty<double>& duty) {
 
 // Root of the surplus between the surroundings and the hottest temperature.
 Outcome<double, Problem> Balance(const Circuit<double>& circuit, const Duty<double>& duty) {
-  if (const auto found = BySecant(Surplus(circuit, duty), duty)) return *found;
-  Surplus surplus(circuit, duty);
+  if (const auto found = BySecant(HeatSurplus(circuit, duty), duty)) return *found;
+  HeatSurplus surplus(circuit, duty);
   const double cold = surplus(duty.surroundings), hot = surplus(kHottest);
   if (surplus.problem()) return *surplus.problem();
   if (cold <= 0.0) return duty.surroundings;  // a pump at rest makes no heat
   if (hot > 0.0) return Problem::kTooHot;
-  std::uintmax_t trials = kMostTrials;
+  std::uintmax_t trials = kMostTemperatures;
   const auto near = [](double a, double b) { return std::abs(b - a) < kTemperatureTolerance; };
   const auto [low, high] =
       boost::math::tools::toms748_solve([&surplus](double t) { return surplus(t); },
@@ -123,7 +130,7 @@ Outcome<OilBalance<T>, Problem> BalanceAt(const Circuit<T>& circuit, const Duty<
                                           double settled) {
   const auto made = HeatMade<T>(circuit, duty, T(settled));
   if (!made) return made.why();
-  OilBalance<T> result{T(settled), made->heat, made->marks};
+  OilBalance<T> result{T(settled), made->heat, made->in_circuit, made->marks};
   if constexpr (!std::same_as<T, double>) {
     // One Newton step in Jet; the slope need be only near enough, for the surplus has no value.
     const Circuit<double> plain = Plain(circuit);
@@ -136,6 +143,8 @@ Outcome<OilBalance<T>, Problem> BalanceAt(const Circuit<T>& circuit, const Duty<
     const T surplus = made->heat - duty.cooling * (settled - duty.surroundings);
     result.temperature = settled - (surplus - Value(surplus)) / (slope - Value(duty.cooling));
     result.heat += slope * (result.temperature - settled);
+    result.in_circuit += (above->in_circuit - below->in_circuit) / (2.0 * kSlopeStep) *
+                         (result.temperature - settled);
   }
   return result;
 }

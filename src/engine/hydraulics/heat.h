@@ -18,7 +18,10 @@ template <class T>
 struct OilBalance {
   T temperature{};  // [K]
   T heat{};         // shed there [W]
-  Marks marks;      // of the working state there
+  T in_circuit{};  // of that: in lines and valves, what is left of the power that the pump hands on
+                   // less the work on the rack; the rest stays in the pump, which turns what its
+                   // flow control and relief valve send back, its leak and its friction to heat
+  Marks marks;     // of the working state there
 };
 
 // Temperature at which the heat made equals that shed: lumped, one temperature for all oil;

@@ -70,7 +70,8 @@ Circuit<double> Plain(const Circuit<Jet>& c) {
                     Plain(c.line_b),
                     Plain(c.valve),
                     {y.area_a.a, y.area_b.a, y.leak.a, y.travel_per_radian.a},
-                    {}};
+                    {},
+                    c.known};
   for (const ControlBranch<Jet>& branch : c.control) d.control.push_back(Plain(branch));
   return d;
 }

@@ -7,14 +7,14 @@
 namespace steerbench::hydraulics {
 namespace {
 
-constexpr int kMostSteps = 60;            // Newton's method on a convex function: 3 to 6 needed
+constexpr int kMostNewtonSteps = 60;      // Newton's method on a convex function: 3 to 6 needed
 constexpr double kFitAccuracy = 1e-14;    // of the area, relative
 constexpr double kWidestRounding = 0.05;  // of a slot's width, where a gap stops growing
 constexpr double kLeastClosing = 1e-12;   // [m^2] below it an area is no area
 constexpr double kLeastLogArea = -30.0;   // ln of 1e-13 m^2, where an extrapolation must end
 
 template <class T>
-T Root(const T& x) {
+T SquareRoot(const T& x) {
   using std::sqrt;
   return sqrt(x);
 }
@@ -70,7 +70,7 @@ Opening<T> Of(const FittedOpening<T>& f, const T& twist) {
   Opening<T> o;
   o.area = opens ? T(2.0 * f.centre - closing.value) : closing.value;
   o.area_slope = -closing.slope;
-  o.diameter = Root<T>(o.area * (4.0 / M_PI));
+  o.diameter = SquareRoot<T>(o.area * (4.0 / M_PI));
   o.diameter_slope = o.diameter * o.area_slope / (2.0 * o.area);
   o.transition = kRoundTransition;
   return o;
@@ -91,8 +91,8 @@ CurvePoint<T> DropOf(const T& area, const T& flow, double coefficient, const Flu
 template <class T>
 T CentreArea(const T& pressure, const T& half_flow, double coefficient,
              const FluidState<T>& fluid) {
-  T area = half_flow / (coefficient * Root<T>(pressure / fluid.density));  // turbulent alone
-  for (int i = 0; i < kMostSteps; ++i) {
+  T area = half_flow / (coefficient * SquareRoot<T>(pressure / fluid.density));  // turbulent alone
+  for (int i = 0; i < kMostNewtonSteps; ++i) {
     const CurvePoint<T> drop = DropOf<T>(area, half_flow, coefficient, fluid);
     const T step = (drop.value - 0.5 * pressure) / drop.slope;
     area -= step;
@@ -108,9 +108,9 @@ T ClosingArea(const T& pressure, const T& at_centre, const T& centre, const T& h
               double coefficient, const FluidState<T>& fluid) {
   const T ratio = pressure / at_centre;
   // p/p0 = (1 + y)/(1 - y)^2 with y = (1 - closing/centre)^2.
-  const T y = (2.0 * ratio + 1.0 - Root<T>(8.0 * ratio + 1.0)) / (2.0 * ratio);
-  T area = centre * (1.0 - Root<T>(y));
-  for (int i = 0; i < kMostSteps; ++i) {
+  const T y = (2.0 * ratio + 1.0 - SquareRoot<T>(8.0 * ratio + 1.0)) / (2.0 * ratio);
+  T area = centre * (1.0 - SquareRoot<T>(y));
+  for (int i = 0; i < kMostNewtonSteps; ++i) {
     const CurvePoint<T> closing = DropOf<T>(area, half_flow, coefficient, fluid);
     const CurvePoint<T> opening = DropOf<T>(T(2.0 * centre - area), half_flow, coefficient, fluid);
     const T step = (closing.value + opening.value - pressure) / (closing.slope - opening.slope);

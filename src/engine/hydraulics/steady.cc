@@ -5,6 +5,8 @@
 #include <cmath>
 #include <limits>
 
+#include "engine/hydraulics/outrun.h"
+
 namespace steerbench::hydraulics {
 namespace {
 
@@ -404,19 +406,19 @@ void MarkLines(const Network<T>& net, const NodeVector<T>& p, Marks& marks) {
   }
 }
 
-// Voids; and catch-up: the rack moves the way the hand turns it, its valve is at the stop, and yet
-// the pump is not at its relief valve, for most of its oil goes into the piston.
+// Voids and catch-up.
 template <class T>
-void MarkPiston(SteadyState<T>& s, const Network<T>& net, const NodeVector<T>& p) {
-  constexpr double kMostOfIt = 0.5;
+void MarkPiston(SteadyState<T>& s, const Circuit<T>& c, const Network<T>& net,
+                const NodeVector<T>& p) {
   for (const Passage<CheckLaw<T>>& check : net.checks) {
     const double drop = Value(At(p, check.from) - At(p, check.to));
     const bool open = Value(FlowThrough<T>(check.law, T(drop)).flow) > kOutrunFlow;
     if (open) s.marks.Set(Value(check.law.cracking) > 0.0 ? Mark::kVoid : Mark::kOutrun);
   }
-  const bool runs_on = s.marks.Has(Mark::kAtStop) && !s.marks.Has(Mark::kReliefOpen) &&
-                       !s.marks.Has(Mark::kNoAssist) && Value(s.twist) * Value(s.rack_speed) > 0.0;
-  s.marks.Set(Mark::kOutrun, runs_on && Value(s.swallowed) > kMostOfIt * Value(s.delivered));
+  s.marks.Set(Mark::kOutrun,
+              !s.marks.Has(Mark::kNoAssist) &&
+                  Outrun(Value(s.twist), Value(c.valve.stop), Value(s.rack_speed),
+                         Value(s.swallowed), Value(s.delivered), s.marks.Has(Mark::kReliefOpen)));
 }
 
 template <class T>
@@ -455,7 +457,7 @@ SteadyState<T> Report(const Task<T>& task, const Root& root, const Lifted<T>& l)
   s.marks.Set(Mark::kBeyondValvePoints, BeyondPoints<T>(c.valve, root.twist));
   s.marks.Set(Mark::kUnsteadyBalance, task.free == Free::kTwist && !(root.slope > 0.0));
   MarkLines<T>(l.built.network, l.pressure, s.marks);
-  MarkPiston<T>(s, l.built.network, l.pressure);
+  MarkPiston<T>(s, c, l.built.network, l.pressure);
   s.flow_residual = root.network.residual;
   s.force_residual = std::abs(root.residual);
   s.iterations = root.iterations;
@@ -470,24 +472,80 @@ Outcome<SteadyState<T>, Problem> UnlessOverflown(const SteadyState<T>& s) {
   return s;
 }
 
-using Answer = Outcome<SteadyState<double>, Problem>;
+// What makes one solve of a circuit another than the next.
+struct Question {
+  Condition<double> condition;
+  double travel_per_radian = 0.0;
+  Free free = Free::kTwist;
+  Goal goal = Goal::kRackForce;
+  double target = 0.0, held_twist = 0.0;
+
+  friend bool operator==(const Question&, const Question&) = default;
+};
+
+template <class T>
+Question QuestionOf(const Task<T>& task) {
+  Condition<double> condition;
+  if constexpr (std::same_as<T, double>) {
+    condition = task.condition;
+  } else {
+    condition = Plain(task.condition);
+  }
+  return {condition,          Value(task.circuit.cylinder.travel_per_radian),
+          task.free,          task.goal,
+          Value(task.target), Value(task.held_twist)};
+}
+
+}  // namespace
+
+struct KnownRoots::Entry {
+  Question question;
+  Root root;
+  std::optional<WholeMatrix> inverse;  // once derivatives were asked for
+};
+
+namespace {
+
+using EntryPtr = std::shared_ptr<KnownRoots::Entry>;
+
+EntryPtr Find(const KnownRoots* known, const Question& question) {
+  if (known == nullptr) return nullptr;
+  const auto at = std::ranges::find(
+      known->entries, question, [](const EntryPtr& e) -> const Question& { return e->question; });
+  return at == known->entries.end() ? nullptr : *at;
+}
+
+EntryPtr FindOrSolve(const Task<double>& task, const Question& question) {
+  KnownRoots* const known = task.circuit.known;
+  if (EntryPtr found = Find(known, question)) return found;
+  auto entry = std::make_shared<KnownRoots::Entry>(
+      KnownRoots::Entry{question, SolvePlain(task), std::nullopt});
+  if (known != nullptr) known->entries.push_back(entry);
+  return entry;
+}
 
 // Double: the task is its own plain form, and the root needs no lifting.
-Answer Solve(const Task<double>& task) {
-  const Root root = SolvePlain(task);
+Outcome<SteadyState<double>, Problem> Solve(const Task<double>& task) {
+  const EntryPtr entry = FindOrSolve(task, QuestionOf(task));
+  const Root& root = entry->root;
   if (root.problem) return *root.problem;
   return UnlessOverflown(
       Report<double>(task, root, {root.built, root.pressure, root.twist, root.speed}));
 }
 
 Outcome<SteadyState<Jet>, Problem> Solve(const Task<Jet>& task) {
-  const Circuit<double> circuit = Plain(task.circuit);
-  const Condition<double> condition = Plain(task.condition);
-  const Task<double> plain{circuit,   condition,     task.free,
-                           task.goal, task.target.a, task.held_twist.a};
-  const Root root = SolvePlain(plain);
+  const Question question = QuestionOf(task);
+  EntryPtr entry = Find(task.circuit.known, question);
+  if (!entry || !entry->inverse) {
+    const Circuit<double> circuit = Plain(task.circuit);
+    const Task<double> plain{circuit,   question.condition, task.free,
+                             task.goal, question.target,    question.held_twist};
+    entry = FindOrSolve(plain, question);
+    if (!entry->root.problem) entry->inverse = WholeInverse(plain, entry->root);
+  }
+  const Root& root = entry->root;
   if (root.problem) return *root.problem;
-  return UnlessOverflown(Report<Jet>(task, root, Lift<Jet>(task, root, WholeInverse(plain, root))));
+  return UnlessOverflown(Report<Jet>(task, root, Lift<Jet>(task, root, *entry->inverse)));
 }
 
 template <class T>

@@ -487,4 +487,28 @@ TEST_CASE("derivatives of catch-up and of the oil's temperature are those of the
   CHECK(reference::DerivativesHold(kelvin, {1.0, 1.0, 1.0}, 1e-4));
 }
 
+TEST_CASE("what a circuit's solves found is found again, and for the same question only") {
+  KnownRoots known;
+  Circuit<Jet> circuit = fixtures::DemoCircuit<Jet>();
+  Condition<Jet> loaded = fixtures::AtIdle<Jet>();
+  loaded.rack_force = Jet(2500.0, 0);
+  const auto alone = SolveSteady<Jet>(circuit, loaded);
+  REQUIRE(alone);
+  circuit.known = &known;
+  for (int derivative : {0, 1}) {
+    loaded.rack_force = Jet(2500.0, derivative);
+    const auto shared = SolveSteady<Jet>(circuit, loaded);
+    REQUIRE(shared);
+    CHECK(shared->torque.a == alone->torque.a);
+    CHECK(shared->torque.v[derivative] == alone->torque.v[0]);
+    CHECK(known.entries.size() == 1);
+  }
+  loaded.rack_force = Jet(2500.1, 0);
+  CHECK(SolveSteady<Jet>(circuit, loaded)->torque.a > alone->torque.a);
+  circuit.cylinder.travel_per_radian *= 1.1;
+  CHECK(SolveSteady<Jet>(circuit, loaded)->torque.a != alone->torque.a);
+  CHECK(SolveAtTwist<Jet>(circuit, loaded, Jet(0.01))->twist.a == 0.01);
+  CHECK(known.entries.size() == 4);
+}
+
 }  // namespace steerbench::hydraulics

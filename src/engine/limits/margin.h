@@ -1,6 +1,7 @@
 // A distance to a limit and what it says.
 #pragma once
 
+#include <array>
 #include <cstdint>
 #include <optional>
 #include <string_view>
@@ -32,5 +33,24 @@ inline constexpr double kLeastInletPressure = 0.8e5;   // [Pa] absolute, below i
 inline constexpr double kMostOilTemperature = 393.15;  // [K] 120 degC, beyond it oil and seals age
 inline constexpr double kMostBeltGrip = 1.0;           // all of it; the belt's own limit
 inline constexpr double kLeastToothReserve = 0.0;      // [m]; the mesh itself is the limit
+
+// The same as a list, by the key under which a document states its own (model/setup.h).
+struct UsualLimit {
+  std::string_view key;
+  Kind kind;
+  double value;  // SI
+  bool at_least;
+  std::optional<double> wanted = {};  // below it, a warning
+};
+inline constexpr std::array<UsualLimit, 8> kUsualLimits{{
+    {"rod_arm_angle", Kind::kAngle, kLeastRodArmAngle, true},
+    {"thread_engagement", Kind::kRatio, kLeastThreadDiameters, true, kWantedThreadDiameters},
+    {"tooth_reserve", Kind::kLength, kLeastToothReserve, true},
+    {"column_joint", Kind::kAngle, kMostColumnBend, false},
+    {"hand_wheel_speed", Kind::kAngularSpeed, kLeastHandWheelSpeed, true, kWantedHandWheelSpeed},
+    {"oil_temperature", Kind::kTemperature, kMostOilTemperature, false},
+    {"inlet_pressure", Kind::kPressureAbsolute, kLeastInletPressure, true},
+    {"belt_grip", Kind::kShare, kMostBeltGrip, false},
+}};
 
 }  // namespace steerbench::limits

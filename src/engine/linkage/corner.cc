@@ -295,35 +295,55 @@ void AddRates(WheelState<T>& s, const Corner<T>& corner) {
 }
 
 // Whether a number, or any of several, carries a derivative that is not zero.
-bool Varies(const Jet& x) { return (x.v.array() != 0.0).any(); }
-bool Varies(const Vec3<Jet>& v) { return Varies(v.x()) || Varies(v.y()) || Varies(v.z()); }
+bool Varies(const Vec3<Jet>& v) {
+  return linkage::Varies(v.x()) || linkage::Varies(v.y()) || linkage::Varies(v.z());
+}
 bool Varies(const Link<Jet>& link) { return Varies(link.inner) || Varies(link.outer); }
-bool Varies(const Corner<Jet>& c) {
-  return std::ranges::any_of(c.links, [](const Link<Jet>& l) { return Varies(l); }) ||
-         Varies(c.strut_top) || Varies(c.strut_lower) || Varies(c.lower_joint) ||
-         Varies(c.upper_joint) || Varies(c.tie_rod) || Varies(c.tie_rod_length) ||
-         Varies(c.rack_axis) || Varies(c.wheel_centre) || Varies(c.spin_axis) ||
-         Varies(c.loaded_radius) || (c.stud && Varies(*c.stud));
+
+// The values of a corner in another scalar.
+template <class To, class From>
+Corner<To> In(const Corner<From>& corner) {
+  const auto vector = [](const Vec3<From>& v) -> Vec3<To> { return Values(v).template cast<To>(); };
+  Corner<To> c;
+  c.axis = corner.axis;
+  for (const Link<From>& link : corner.links) {
+    c.links.push_back({vector(link.inner), vector(link.outer)});
+  }
+  c.strut_top = vector(corner.strut_top);
+  c.strut_lower = vector(corner.strut_lower);
+  c.lower_joint = vector(corner.lower_joint);
+  c.upper_joint = vector(corner.upper_joint);
+  c.tie_rod = {vector(corner.tie_rod.inner), vector(corner.tie_rod.outer)};
+  c.tie_rod_length = To(Value(corner.tie_rod_length));
+  c.rack_axis = vector(corner.rack_axis);
+  c.wheel_centre = vector(corner.wheel_centre);
+  c.spin_axis = vector(corner.spin_axis);
+  c.loaded_radius = To(Value(corner.loaded_radius));
+  if (corner.stud) c.stud = vector(*corner.stud);
+  return c;
 }
 
-// The same state as constants.
-WheelState<Jet> AsConstants(const WheelState<double>& s) {
-  const auto vector = [](const Vec3<double>& v) -> Vec3<Jet> { return v.cast<Jet>(); };
-  const auto rate = [&](const Rate<double>& r) {
+// A state made of another's numbers, one by one.
+template <class From, class Make>
+WheelState<Jet> Each(const WheelState<From>& s, const Make& make) {
+  const auto vector = [&](const Vec3<From>& v) -> Vec3<Jet> {
+    return {make(v.x()), make(v.y()), make(v.z())};
+  };
+  const auto rate = [&](const Rate<From>& r) {
     return Rate<Jet>{vector(r.angular), vector(r.centre)};
   };
   WheelState<Jet> c;
-  c.steer = Jet(s.steer);
-  c.camber = Jet(s.camber);
-  c.camber_front_view = Jet(s.camber_front_view);
-  c.caster = Jet(s.caster);
-  c.inclination = Jet(s.inclination);
-  c.scrub_radius = Jet(s.scrub_radius);
-  c.mechanical_trail = Jet(s.mechanical_trail);
-  c.rod_arm_angle = Jet(s.rod_arm_angle);
-  c.inner_tilt = Jet(s.inner_tilt);
-  if (s.outer_tilt) c.outer_tilt = Jet(*s.outer_tilt);
-  c.side_load_share = Jet(s.side_load_share);
+  c.steer = make(s.steer);
+  c.camber = make(s.camber);
+  c.camber_front_view = make(s.camber_front_view);
+  c.caster = make(s.caster);
+  c.inclination = make(s.inclination);
+  c.scrub_radius = make(s.scrub_radius);
+  c.mechanical_trail = make(s.mechanical_trail);
+  c.rod_arm_angle = make(s.rod_arm_angle);
+  c.inner_tilt = make(s.inner_tilt);
+  if (s.outer_tilt) c.outer_tilt = make(*s.outer_tilt);
+  c.side_load_share = make(s.side_load_share);
   c.centre = vector(s.centre);
   c.spin_axis = vector(s.spin_axis);
   c.contact = vector(s.contact);
@@ -334,15 +354,33 @@ WheelState<Jet> AsConstants(const WheelState<double>& s) {
   c.tie_rod_outer = vector(s.tie_rod_outer);
   c.per_travel = rate(s.per_travel);
   c.per_jounce = rate(s.per_jounce);
-  c.steer_per_travel = Jet(s.steer_per_travel);
-  c.steer_per_jounce = Jet(s.steer_per_jounce);
-  c.camber_per_jounce = Jet(s.camber_per_jounce);
+  c.steer_per_travel = make(s.steer_per_travel);
+  c.steer_per_jounce = make(s.steer_per_jounce);
+  c.camber_per_jounce = make(s.camber_per_jounce);
   c.contact_per_travel = vector(s.contact_per_travel);
   c.contact_per_jounce = vector(s.contact_per_jounce);
   return c;
 }
 
 }  // namespace
+
+bool Varies(const Jet& x) { return (x.v.array() != 0.0).any(); }
+
+bool Varies(const Corner<Jet>& c) {
+  return std::ranges::any_of(c.links, [](const Link<Jet>& l) { return Varies(l); }) ||
+         Varies(c.strut_top) || Varies(c.strut_lower) || Varies(c.lower_joint) ||
+         Varies(c.upper_joint) || Varies(c.tie_rod) || Varies(c.tie_rod_length) ||
+         Varies(c.rack_axis) || Varies(c.wheel_centre) || Varies(c.spin_axis) ||
+         Varies(c.loaded_radius) || (c.stud && Varies(*c.stud));
+}
+
+WheelState<Jet> AsConstants(const WheelState<double>& state) {
+  return Each(state, [](double x) { return Jet(x); });
+}
+
+WheelState<Jet> Along(const WheelState<AlongTravel>& state, const Jet& travel) {
+  return Each(state, [&](const AlongTravel& x) { return Jet(x.a, x.v[0] * travel.v); });
+}
 
 template <class T>
 Vec3<T> SpinAxis(T toe_in, T camber) {
@@ -353,23 +391,13 @@ Vec3<T> SpinAxis(T toe_in, T camber) {
 
 template <class T>
 Corner<double> Plain(const Corner<T>& corner) {
-  Corner<double> p;
-  p.axis = corner.axis;
-  for (const Link<T>& link : corner.links) {
-    p.links.push_back({Values(link.inner), Values(link.outer)});
-  }
-  p.strut_top = Values(corner.strut_top);
-  p.strut_lower = Values(corner.strut_lower);
-  p.lower_joint = Values(corner.lower_joint);
-  p.upper_joint = Values(corner.upper_joint);
-  p.tie_rod = {Values(corner.tie_rod.inner), Values(corner.tie_rod.outer)};
-  p.tie_rod_length = Value(corner.tie_rod_length);
-  p.rack_axis = Values(corner.rack_axis);
-  p.wheel_centre = Values(corner.wheel_centre);
-  p.spin_axis = Values(corner.spin_axis);
-  p.loaded_radius = Value(corner.loaded_radius);
-  if (corner.stud) p.stud = Values(*corner.stud);
-  return p;
+  return In<double>(corner);
+}
+
+WheelState<AlongTravel> StateAlong(const Corner<double>& corner, const Pose& pose, double travel,
+                                   double jounce) {
+  return StateAt<AlongTravel>(In<AlongTravel>(corner), pose, AlongTravel(travel, 0),
+                              AlongTravel(jounce));
 }
 
 Solve DesignPose(const Corner<double>& corner) {

@@ -22,6 +22,8 @@ namespace steerbench::linkage {
 template <class T>
 struct Link {
   Vec3<T> inner, outer;
+
+  friend bool operator==(const Link&, const Link&) = default;
 };
 
 // What the steering axis of a corner is.
@@ -43,6 +45,8 @@ struct Corner {
   Vec3<T> wheel_centre, spin_axis;   // design position; spin axis a unit vector, outboard
   T loaded_radius{};                 // wheel centre to contact, in the wheel's plane
   std::optional<Vec3<T>> stud;       // direction of the outer joint's stud, a unit vector
+
+  friend bool operator==(const Corner&, const Corner&) = default;
 };
 
 // Unit spin axis of a wheel with given toe-in and camber (top out), both true angles:
@@ -128,6 +132,22 @@ struct WheelState {
   T steer_per_travel{}, steer_per_jounce{}, camber_per_jounce{};  // [rad/m]
   Vec3<T> contact_per_travel, contact_per_jounce;                 // geometric contact point [m/m]
 };
+
+// A number with its derivative to the rack travel alone.
+using AlongTravel = ceres::Jet<double, 1>;
+
+// The state at a converged pose and its rates with the travel; where derivatives come in by the
+// travel alone, Along makes the state with all of them from it, at a small part of StateAt's cost.
+[[nodiscard]] WheelState<AlongTravel> StateAlong(const Corner<double>& corner, const Pose& pose,
+                                                 double travel, double jounce);
+[[nodiscard]] WheelState<Jet> Along(const WheelState<AlongTravel>& state, const Jet& travel);
+
+// Whether a number, or any figure of a corner, carries a derivative that is not zero.
+[[nodiscard]] bool Varies(const Jet& x);
+[[nodiscard]] bool Varies(const Corner<Jet>& corner);
+
+// A state without derivatives as one whose derivatives are all zero.
+[[nodiscard]] WheelState<Jet> AsConstants(const WheelState<double>& state);
 
 // The wheel's state at a converged pose, with exact derivatives when T is a Jet: the pose's own
 // derivatives come from the implicit function theorem, one Newton step in T at the solution.

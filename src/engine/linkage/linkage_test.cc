@@ -1,3 +1,2 @@
-#define DOCTEST_CONFIG_IMPLEMENT_WITH_MAIN
 #include <doctest/doctest.h>
 #include "engine/linkage/corner.h"

@@ -1,6 +1,5 @@
 // Sources: each check names its own. 'Reference row' values were recomputed from the formula by
 // separate Python code unless said otherwise.
-#define DOCTEST_CONFIG_IMPLEMENT_WITH_MAIN
 #include "engine/tyre/standing.h"
 
 #include <doctest/doctest.h>

@@ -4,7 +4,6 @@
 
 #include <cmath>
 #include <limits>
-#include <numbers>
 
 #include "fixtures/derivatives.h"
 #include "reference/properties.h"
@@ -15,8 +14,6 @@ namespace {
 
 using reference::Between;
 using reference::Load;
-
-constexpr double kDegree = std::numbers::pi / 180.0;
 
 TEST_CASE("bicycle-us: understeer gradient, gains, characteristic speed") {
   const reference::Row row = Load("bicycle-us");

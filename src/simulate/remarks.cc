@@ -1,0 +1,60 @@
+#include "simulate/remarks.h"
+
+#include <fmt/format.h>
+
+namespace steerbench::simulate {
+namespace {
+
+std::string After(double time) { return fmt::format("after {:.2f} s", time); }
+
+Remark PullRemark(const Peak& torque, const FittedPlant& plant) {
+  Remark r{"peak_pull", "Hardest pull at the rim", Kind::kForce, {}, After(torque.time)};
+  if (plant.rim_radius) {
+    r.value = torque.value / *plant.rim_radius;
+  } else {
+    r.note = "not known without column.rim_diameter";
+  }
+  return r;
+}
+
+Remark ReliefRemark(const Summary& s, const FittedPlant& plant) {
+  Remark r{"relief", "Longest with the relief valve open", Kind::kTime, s.relief, ""};
+  if (!plant.plant.circuit.pump.relief) {
+    r.value.reset();
+    r.note = "the pump has no relief valve";
+  } else {
+    r.note = s.relief > 0.0 ? "all of the pump's power heats the oil meanwhile" : "it stays shut";
+  }
+  return r;
+}
+
+Remark OutrunRemark(const Summary& s) {
+  return {"outrun", "Hand outruns the pump (catch-up)", Kind::kTime, s.outrun,
+          s.outrun > 0.0 ? fmt::format("from {:.2f} s on: the wheel goes heavy", s.outrun_from)
+                         : "the oil keeps up"};
+}
+
+Remark BalanceRemark(const History& history) {
+  const Sample& end = history.samples.back();
+  return {
+      "unbalanced", "Energy that does not add up", Kind::kShare, history.worst_unbalanced,
+      fmt::format("of all turned over; brought in by the pump {:.0f} J and by the hand {:.1f} J, "
+                  "given to the wheels {:.1f} J, turned to heat {:.0f} J",
+                  end.pump_work, end.hand_work, end.load_work, end.lost)};
+}
+
+}  // namespace
+
+std::vector<Remark> RemarksOn(const History& history, const FittedPlant& plant) {
+  const Summary& s = history.summary;
+  return {PullRemark(s.hand_torque, plant),
+          {"peak_torque", "Greatest torque of the hand", Kind::kTorque, s.hand_torque.value,
+           After(s.hand_torque.time)},
+          {"peak_pressure", "Highest pressure at the pump", Kind::kPressureGauge, s.outlet.value,
+           After(s.outlet.time)},
+          ReliefRemark(s, plant),
+          OutrunRemark(s),
+          BalanceRemark(history)};
+}
+
+}  // namespace steerbench::simulate
