@@ -8,12 +8,6 @@
 namespace steerbench {
 namespace {
 
-std::optional<Node> TreeOf(std::string_view text) {
-  const TextIndex index(text);
-  Findings ignored;
-  return TomlTree(index, ignored);
-}
-
 void Compare(const Node* a, const Node* b, Path& path, std::vector<std::string>& changed);
 
 void CompareBelow(const Node* a, const Node* b, PathStep step, Path& path,
@@ -58,7 +52,7 @@ void Compare(const Node* a, const Node* b, Path& path, std::vector<std::string>&
 
 std::vector<std::string> ChangedPaths(std::string_view before, std::string_view after) {
   if (before == after) return {};
-  const auto a = TreeOf(before), b = TreeOf(after);
+  const auto a = TomlTree(before), b = TomlTree(after);
   if (!a || !b) return {""};
   std::vector<std::string> changed;
   Path path;
@@ -68,7 +62,7 @@ std::vector<std::string> ChangedPaths(std::string_view before, std::string_view 
 
 std::optional<std::string> ValueAt(std::string_view text, std::string_view path_text) {
   const Path path = ParsePath(path_text);
-  const auto root = TreeOf(text);
+  const auto root = TomlTree(text);
   if (path.empty() || !root) return std::nullopt;
   const std::vector<const Node*> nodes = NodesAlong(*root, path);
   if (nodes.size() <= path.size()) return std::nullopt;

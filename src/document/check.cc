@@ -207,12 +207,16 @@ void CheckMeaning(const Document& document, const Node& root, Findings& findings
   });
   CheckPlausible(document, root, findings);
   CheckPower(document, root, findings);
+  CheckRiddles(document, root, findings);
+  CheckSearch(document, root, findings);
+  CheckFaces(document, root, findings);
 }
 
 void CheckComplete(const Document& document, const Node& root, Findings& findings) {
   ForEachTravelTable(document, [&](const auto& rows, const Path& table, std::string_view what) {
     CheckRowsWhole(rows, table, what, root, findings);
   });
+  CheckFacesWhole(document, root, findings);
 }
 
 }  // namespace steerbench

@@ -23,7 +23,7 @@ void CheckNotAbove(const Path& part, const Node& node, std::string_view key,
                                        Shortened(other->written))});
 }
 
-// One crank and one pump.
+// One crank and one pump; one way to tension.
 void CheckDrive(const Document& document, const Node& root, Findings& findings) {
   int cranks = 0, pumps = 0;
   ForEachRow(root, {{"car"}, {"drive"}, {"pulley"}}, document.car.drive.pulley,
@@ -39,6 +39,12 @@ void CheckDrive(const Document& document, const Node& root, Findings& findings) 
                                                       "another's",
                                                       WordOf(*p.of))});
                }
+               if (!p.slot || !(p.pivot_right || p.pivot_up || p.swing)) return;
+               const Node* at = FindMember(node, "slot");
+               findings.Add({.offset = at == nullptr ? node.begin : at->begin,
+                             .field = PathText(path) + ".slot",
+                             .message = "it tensions in a slot or on an arm (pivot and swing), not "
+                                        "both; remove one of them"});
              });
 }
 

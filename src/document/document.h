@@ -6,7 +6,7 @@
 #include <string_view>
 #include <vector>
 
-#include "model/setup.h"
+#include "model/document.h"
 
 namespace steerbench {
 

@@ -9,7 +9,7 @@
 #include <utility>
 #include <vector>
 
-#include "model/setup.h"
+#include "model/document.h"
 
 namespace steerbench {
 

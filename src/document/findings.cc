@@ -9,13 +9,25 @@
 namespace steerbench {
 namespace {
 
+// What may stand there instead; more than anybody reads is cut short.
+std::string MayStand(const std::vector<std::string>& known) {
+  constexpr std::size_t kMost = 30;
+  std::string list;
+  for (std::size_t i = 0; i < known.size() && i < kMost; ++i) {
+    list += (i == 0 ? "; there may stand: " : ", ") + known[i];
+  }
+  return known.size() > kMost ? list + ", ..." : list;
+}
+
 std::string MessageOf(const Finding& finding, const TextIndex& index) {
   if (finding.first != Finding::kNowhere) {
     return fmt::format("{} (first on line {})", finding.message, index.PlaceOf(finding.first).line);
   }
   if (!finding.known) return finding.message;
   const std::string_view nearest = Nearest(finding.wanted, *finding.known);
-  if (nearest.empty()) return finding.message;
+  if (nearest.empty()) {
+    return finding.list_known ? finding.message + MayStand(*finding.known) : finding.message;
+  }
   return fmt::format("{}; did you mean '{}'?", finding.message, nearest);
 }
 

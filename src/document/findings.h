@@ -20,6 +20,7 @@ struct Finding {
   std::string field = {}, found = {}, message = {};
   std::string wanted = {};  // a word for which the nearest of `known` is offered
   KnownWords known = {};
+  bool list_known = false;       // where none of them is near, all are told
   std::size_t first = kNowhere;  // byte offset of what this repeats; the message names its line
 };
 

@@ -36,6 +36,12 @@ std::size_t Distance(std::string_view a, std::string_view b) {
 
 }  // namespace
 
+std::string Spaced(std::string_view key) {
+  std::string words(key);
+  std::ranges::replace(words, '_', ' ');
+  return words;
+}
+
 std::string_view Nearest(std::string_view word, std::span<const std::string> known) {
   if (word.empty() || word.size() > kLongestWord) return {};
   const std::string wanted = Folded(word);

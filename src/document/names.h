@@ -1,4 +1,4 @@
-// Which known word was probably meant.
+// Keys and names as words: how they are read, and which known one was probably meant.
 #pragma once
 
 #include <span>
@@ -6,6 +6,9 @@
 #include <string_view>
 
 namespace steerbench {
+
+// A key of the document in words: "tie_rod" becomes "tie rod".
+[[nodiscard]] std::string Spaced(std::string_view key);
 
 // The known word nearest to `word`: fewest letters to insert, drop, change or swap with a
 // neighbour, case and `-`, `_`, blank counted as the same (optimal string alignment; Damerau 1964).

@@ -38,6 +38,11 @@ const Node* FindMember(const Node& table, std::string_view key) {
   return nullptr;
 }
 
+bool IsSectionList(const Node& node) {
+  return node.type == Node::Type::kArray && !node.items.empty() &&
+         node.items.front().type == Node::Type::kTable && !node.items.front().braces;
+}
+
 bool SameValues(const Node& a, const Node& b) {
   if (a.type != b.type) return false;
   switch (a.type) {

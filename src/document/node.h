@@ -30,6 +30,9 @@ struct Member {
   Node value;
 };
 
+// A list of tables that each stand under a header of their own.
+[[nodiscard]] bool IsSectionList(const Node& node);
+
 // The member of a table with a key; null when there is none.
 [[nodiscard]] const Node* FindMember(const Node& table, std::string_view key);
 

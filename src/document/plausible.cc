@@ -6,6 +6,7 @@
 #include <numbers>
 
 #include "document/fields.h"
+#include "document/names.h"
 #include "document/read.h"
 #include "document/walk.h"
 
@@ -92,8 +93,7 @@ std::string MeantSize(const Quantity& q) {
 void CheckSize(const FieldInfo& info, const Quantity& q, const Node& at, std::string field,
                Findings& findings) {
   if (IsSize(q.value)) return;
-  std::string name(info.key);
-  std::ranges::replace(name, '_', ' ');
+  const std::string name = Spaced(info.key);
   const std::string meant = MeantSize(q);
   findings.Add(
       {.offset = at.begin,

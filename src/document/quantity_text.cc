@@ -113,6 +113,11 @@ std::optional<std::string> QuantityText(const Quantity& quantity) {
   return TextsIn({&quantity}, unit).back();
 }
 
+std::string WrittenText(const Quantity& q) {
+  return q.written.empty() ? Show(q.value, q.tolerance, q.kind, UnitStyle::kMetric).text
+                           : q.written;
+}
+
 std::optional<Node> QuantityNode(const Quantity& quantity) {
   const auto text = QuantityText(quantity);
   if (!text) return std::nullopt;

@@ -14,6 +14,9 @@ namespace steerbench {
 // Unset when it is not finite.
 [[nodiscard]] std::optional<std::string> QuantityText(const Quantity& quantity);
 
+// A quantity as it was written, else as it is shown in metric units: for people.
+[[nodiscard]] std::string WrittenText(const Quantity& quantity);
+
 // The value of a field: a text, a number where the text is a plain one, or a table with `value`,
 // `from` and `note`. A point is one text when its components share their unit and plus-minus, else
 // a list of three. Unset when something in it is not finite.

@@ -357,8 +357,13 @@ class Reader {
   }
 
   void Unknown(const Member& m, const KnownWords& keys) {
-    findings_.Add({m.key_begin, PathText(path_), Shortened(m.key),
-                   fmt::format("unknown key '{}'", Shortened(m.key)), m.key, keys});
+    findings_.Add({.offset = m.key_begin,
+                   .field = PathText(path_),
+                   .found = Shortened(m.key),
+                   .message = fmt::format("unknown key '{}'", Shortened(m.key)),
+                   .wanted = m.key,
+                   .known = keys,
+                   .list_known = true});
   }
 
   [[nodiscard]] std::string Found(const Node& node) const {

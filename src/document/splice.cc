@@ -9,11 +9,6 @@ namespace {
 
 bool IsBlank(char c) { return c == ' ' || c == '\t'; }
 
-bool IsSectionList(const Node& node) {
-  return node.type == Node::Type::kArray && !node.items.empty() &&
-         node.items.front().type == Node::Type::kTable && !node.items.front().braces;
-}
-
 // A table that stands under a header of its own or of a table below it.
 bool IsSection(std::string_view text, const Node& node) {
   return node.type == Node::Type::kTable && !node.braces && node.begin < text.size() &&

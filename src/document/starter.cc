@@ -6,330 +6,12 @@
 #include "document/document.h"
 #include "document/fields.h"
 #include "document/shape.h"
+#include "document/starter_sample.h"
 #include "document/tree.h"
+#include "engine/limits/margin.h"
 
 namespace steerbench {
 namespace {
-
-// Values of an invented car, shown as examples behind '#'. They fit together, so that a file with
-// all of them uncommented is a sound document.
-constexpr std::string_view kSampleCar = R"(
-[car]
-note = "measured on the lift, tyres at 2.2 bar"
-wheelbase = "2650 ± 2 mm"
-body_width = "1720 ± 5 mm"
-front_overhang = "840 ± 5 mm"
-rear_track = "1450 ± 3 mm"
-front_mass = "640 ± 5 kg"
-rear_mass = "520 ± 5 kg"
-cg_height = "550 ± 20 mm"
-roll_share = "55 % ± 10 %"
-[car.rear_tyre]
-pressure = "2.2 bar"
-friction = "0.9 ± 0.1"
-friction_wet = "0.6 ± 0.1"
-tread_width = "155 ± 3 mm"
-patch_length = "125 ± 5 mm"
-cornering_stiffness = "850 N/deg ± 15 %"
-load_exponent = "0.7 ± 0.2"
-[car.friction]
-joints = "6 ± 2 N·m"
-column = "0.4 ± 0.1 N·m"
-[car.oil]
-pressure_length = "1.3 ± 0.05 m"
-pressure_bore = "10 mm"
-return_length = "2.4 ± 0.1 m"
-return_bore = "10 mm"
-hose_working = "120 bar"
-temperature = "60 °C"
-cooling = "12 W/K ± 20 %"
-surroundings = "40 °C"
-inlet_length = "0.4 ± 0.02 m"
-inlet_bore = "13 mm"
-inlet_head = "150 ± 20 mm"
-coldest = "-15 °C"
-[car.driver]
-voltage = "13.8 ± 0.2 V"
-resistance = "0.4 ± 0.1 ohm"
-limit = "1.2 A"
-coil_temperature = "80 ± 15 °C"
-[[car.driver.current]]
-road_speed = "0 km/h"
-current = "0 A"
-[[car.driver.current]]
-road_speed = "80 km/h"
-current = "0.8 A"
-[car.front.tyre]
-pressure = "2.2 bar"
-friction = "0.9 ± 0.1"
-friction_wet = "0.6 ± 0.1"
-tread_width = "155 ± 3 mm"
-patch_length = "130 ± 5 mm"
-cornering_stiffness = "900 N/deg ± 15 %"
-load_exponent = "0.7 ± 0.2"
-[car.front]
-track = "1460 ± 3 mm"
-axis_spacing = "1390 ± 10 mm"
-jounce = "75 ± 5 mm"
-rebound = "80 ± 5 mm"
-tyre_width = "195 mm"
-tyre_radius = "305 ± 3 mm"
-rim_diameter = "15 in"
-[car.front.plan]
-arm_length = "143 ± 2 mm"
-arm_angle = "12° ± 1°"
-arm = "behind"
-rack_offset = "-130 ± 3 mm"
-joint_span = "700 ± 2 mm"
-[[car.front.turn_plate]]
-travel = "-60 ± 0.5 mm"
-left = "27° ± 0.25°"
-right = "24.3° ± 0.25°"
-[[car.front.turn_plate]]
-travel = "-30 ± 0.5 mm"
-left = "12.5° ± 0.25°"
-right = "12.1° ± 0.25°"
-[[car.front.turn_plate]]
-travel = "30 ± 0.5 mm"
-left = "-12.1° ± 0.25°"
-right = "-12.5° ± 0.25°"
-[[car.front.turn_plate]]
-travel = "60 ± 0.5 mm"
-left = "-24.3° ± 0.25°"
-right = "-27° ± 0.25°"
-[car.front.tyre_touch]
-left_wheel_left = "41° ± 0.5°"
-left_wheel_right = "38° ± 0.5°"
-right_wheel_left = "38° ± 0.5°"
-right_wheel_right = "41° ± 0.5°"
-[[car.front.obstacle]]
-name = "rail"
-at = "(-210, 430, 310) mm ± 4 mm"
-gap = "10 mm"
-[[car.column.joint]]
-angle = "22° ± 1°"
-phase = "0° ± 3°"
-[car.column]
-coil_turns = "5 turns"
-rim_diameter = "380 ± 2 mm"
-[car.engine]
-idle = "850 rpm"
-cruise = "3200 rpm"
-top = "6200 rpm"
-crank_pulley = "150 ± 0.5 mm"
-[car.drive]
-line_differential = "2 mm"
-back_distance = "1.5 ± 0.3 mm"
-length_step = "5 mm"
-tension = "450 ± 50 N"
-[[car.drive.pulley]]
-name = "crank"
-of = "crank"
-right = "0 mm"
-up = "0 mm"
-[[car.drive.pulley]]
-name = "pump"
-of = "pump"
-right = "-180 ± 1 mm"
-up = "210 ± 1 mm"
-[[car.drive.pulley]]
-name = "idler on the back"
-of = "other"
-right = "20 ± 1 mm"
-up = "150 ± 1 mm"
-diameter = "70 ± 0.5 mm"
-back = true
-power = "0 W"
-[[car.drive.pulley]]
-name = "alternator"
-of = "other"
-right = "170 ± 1 mm"
-up = "190 ± 1 mm"
-diameter = "66 ± 0.5 mm"
-power = "600 ± 200 W"
-slot = "50 ± 1 mm"
-slot_angle = "30° ± 3°"
-[rack.works]
-title = "rack that was on the car"
-source = "on the car"
-note = "dry, gaiters new"
-owned = true
-price = 0
-turns = "3.71 turns ± 5 deg"
-travel = "140 ± 0.5 mm"
-travel_left = "70 ± 0.5 mm"
-travel_right = "70 ± 0.5 mm"
-travel_per_turn = "37.7 mm/turn"
-pinion_module = "2 mm"
-pinion_teeth = 6
-rack_tooth_angle = "0°"
-joint_span = "700 ± 1 mm"
-mount_forward = "0 mm"
-mount_up = "0 mm"
-stop_face = "inner joint"
-toothed_length = "182 ± 1 mm"
-tooth_offset = "0 mm"
-tooth_contact = "18 mm"
-inner_joint_limit = "30° ± 1°"
-thread_diameter = "14 mm"
-thread_engaged = "22 ± 0.5 mm"
-friction = "120 ± 30 N"
-mesh_efficiency = "90 %"
-piston_bore = "40 ± 0.5 mm"
-piston_rod = "24 ± 0.1 mm"
-seal_friction = "60 ± 20 N"
-torsion_bar = "1.8 N·m/deg ± 10 %"
-valve_stop = "6° ± 0.5°"
-boost_flow = "6 L/min"
-[[rack.works.boost]]
-torque = "0 N·m"
-pull = "0 N"
-pressure = "3 bar"
-[[rack.works.boost]]
-torque = "3.8 N·m"
-pull = "20 N"
-pressure = "15 bar"
-[[rack.works.boost]]
-torque = "5.7 N·m"
-pull = "30 N"
-pressure = "40 bar"
-[[rack.works.ratio]]
-travel = "0 mm"
-travel_per_turn = "37.7 mm/turn"
-[[rack.works.ratio]]
-travel = "70 mm"
-travel_per_turn = "37.7 mm/turn"
-[spacer.five]
-title = "turned ring, 5 mm"
-thickness = "5 ± 0.05 mm"
-strikes_housing = false
-[tie_rod.works]
-title = "tie rod that was on the car"
-shortest = "298 ± 1 mm"
-longest = "325 ± 1 mm"
-thread_diameter = "14 mm"
-engaged_at_shortest = "38 ± 1 mm"
-outer_joint_limit = "25° ± 1°"
-[arms.works]
-title = "arms that were on the car"
-outer_joint = "(-140, 665, 215) mm ± 2 mm"
-stud = "(0, 0, 1) mm"
-outer_joint_right = "(-140, -665, 215) mm ± 2 mm"
-stud_right = "(0, 0, 1) mm"
-arm_length = "143 ± 2 mm"
-arm_angle = "12° ± 1°"
-made = "works"
-[pump.works]
-title = "vane pump"
-top_speed = "7500 rpm"
-full_flow_speed = "900 rpm"
-displacement = "8 cm3/rev ± 3 %"
-flow = "6 ± 0.3 L/min"
-flow_at_top = "5.4 ± 0.3 L/min"
-relief = "85 ± 3 bar"
-relief_cracking = "78 ± 3 bar"
-[[pump.works.bench]]
-speed = "700 rpm"
-pressure = "10 bar"
-flow = "5.3 ± 0.1 L/min"
-[[pump.works.bench]]
-speed = "700 rpm"
-pressure = "50 bar"
-flow = "4.7 ± 0.1 L/min"
-[pulley.works]
-title = "pump pulley"
-diameter = "130 ± 0.5 mm"
-[belt.works]
-title = "ribbed belt that was on the engine"
-length = "1230 ± 3 mm"
-mass = "90 ± 3 g"
-friction = "0.55 ± 0.05"
-back_friction = "0.35 ± 0.05"
-[fluid.works]
-title = "automatic-transmission fluid"
-viscosity_40 = "34 cSt"
-viscosity_100 = "7.2 cSt"
-density = "860 kg/m3"
-[control_valve.works]
-title = "valve that was on the rack"
-principle = "reaction"
-reaction_torque = "3 N·m ± 10 %"
-reaction_onset = "2° ± 0.5°"
-coil = "6.5 ± 0.2 ohm"
-pull_in = "0.15 A"
-[[control_valve.works.opening]]
-current = "0 A"
-share = "0 %"
-diameter = "0 mm"
-[[control_valve.works.opening]]
-current = "0.8 A"
-share = "60 %"
-diameter = "1.2 mm"
-[setup.first]
-note = "as it stands"
-rack = "works"
-spacer = "five"
-tie_rod = "works"
-arms = "works"
-pump = "works"
-pulley = "works"
-belt = "works"
-fluid = "works"
-control_valve = "works"
-second_control_valve = "works"
-wiring = "series"
-control_powered = true
-second_control_powered = true
-toe = "0° 5'"
-toe_length = "0.55 mm"
-tie_rod_left = "310 ± 1 mm"
-tie_rod_right = "310 ± 1 mm"
-rack_up = "0 mm"
-rack_forward = "0 mm"
-outer_shim = "0 mm"
-stops = "kept"
-[limits]
-rod_arm_angle = "20°"
-thread_engagement = 1.0
-tooth_reserve = "3 mm"
-column_joint = "30°"
-hand_wheel_speed = "1.2 turn/s"
-oil_temperature = "110 °C"
-inlet_pressure = "0.85 bar abs"
-belt_grip = "80 %"
-[car.front.left]
-tie_rod_inner = "(-130, 350, 225) mm ± 2 mm"
-tie_rod_outer = "(-140, 665, 215) mm ± 2 mm"
-wheel_centre = "(0, 730, 300) mm ± 2 mm"
-outer_joint_stud = "(0, 0, 1) mm"
-toe = "0° 5'"
-camber = "-0° 30'"
-)";
-
-// The points that a kind of suspension has besides those of all kinds; they continue kSampleCar.
-constexpr std::array<std::string_view, Words<Suspension>::value.size()> kSamplePoints{
-    R"(upper_pivot_front = "(80, 430, 480) mm ± 2 mm"
-upper_pivot_rear = "(-140, 440, 470) mm ± 2 mm"
-upper_ball_joint = "(-15, 640, 500) mm ± 2 mm"
-lower_pivot_front = "(180, 370, 210) mm ± 2 mm"
-lower_pivot_rear = "(-170, 380, 205) mm ± 2 mm"
-lower_ball_joint = "(5, 690, 195) mm ± 2 mm"
-)",
-    R"(link_1_inner = "(80, 430, 480) mm ± 2 mm"
-link_1_outer = "(5, 640, 510) mm ± 2 mm"
-link_2_inner = "(-120, 440, 475) mm ± 2 mm"
-link_2_outer = "(-25, 645, 505) mm ± 2 mm"
-link_3_inner = "(220, 380, 215) mm ± 2 mm"
-link_3_outer = "(25, 682, 200) mm ± 2 mm"
-link_4_inner = "(-150, 370, 205) mm ± 2 mm"
-link_4_outer = "(-15, 688, 195) mm ± 2 mm"
-)",
-    R"(lower_pivot_front = "(170, 360, 190) mm ± 2 mm"
-lower_pivot_rear = "(-180, 370, 185) mm ± 2 mm"
-lower_ball_joint = "(5, 690, 180) mm ± 2 mm"
-strut_top = "(-25, 560, 830) mm ± 3 mm"
-strut_lower = "(-8, 610, 480) mm ± 3 mm"
-)"};
 
 constexpr std::string_view kHead =
     R"(# How to use this file: find a line that begins with '#key', put what you measured in place of the
@@ -368,11 +50,13 @@ constexpr Hint kHints[] = {
      "out."},
     {"car.front.plan",
      "The linkage from above, by plumb lines to the floor and a tape; angles from the lengths or "
-     "with an angle gauge."},
+     "with an angle gauge.\nTurns, wheel angles and circles come of it. What the hand wheel weighs "
+     "needs the points in space ([car.front.left])."},
     {"car.front.turn_plate",
      "Front wheels on turn plates (or two greased steel sheets with a protractor). Turn the hand "
      "wheel, read the\nrack's travel with calipers at its end and both wheels' angles. Repeat this "
-     "block for each reading."},
+     "block for each reading.\nBeside points or a plan they are a check: where the two contradict "
+     "each other, it is said by how much."},
     {"car.front.tyre_touch",
      "Turn each wheel by hand, tie rods off, until the tyre touches anything; read the turn "
      "plate."},
@@ -400,8 +84,10 @@ constexpr Hint kHints[] = {
      "about 2 mm outside the pulley's effective diameter."},
     {"car.drive.pulley",
      "One block for each pulley, in the order in which a mark on the running belt meets them. Of a "
-     "pulley that is swung or\nslid to tension: its centre with the belt slackest, and how far and "
-     "which way it can go."},
+     "pulley that is slid or\nswung to tension: its centre with the belt slackest, and how far and "
+     "which way it can go, by its slot or about the\npivot of its arm. Spring of an arm: belt off, "
+     "a torque wrench or a scale on a lever, arm where the belt holds it;\nit snaps back, keep "
+     "fingers clear."},
     {"belt",
      "Length as printed on it, or a tape in the bottom of the pulleys' track; mass on "
      "kitchen scales."},
@@ -440,7 +126,15 @@ constexpr Hint kHints[] = {
     {"tie_rod", "Joint centre to joint centre, with the outer joint screwed on fully."},
     {"arms", "Only when other arms than the car's own are tried."},
     {"setup", "A choice of parts by the names given above, and how they are adjusted."},
-    {"limits", "Only where you want other limits than the usual ones."},
+    {"identify",
+     "Only for a part of unknown history: what tells its variants apart, what each shows, and what "
+     "you saw. Leave out\nwhat a variant is not known to show. See 'steerbench identify -h'."},
+    {"identify.variant.trait",
+     "One block for each feature, with one answer: yes, is (in words), count, length, angle, "
+     "turns, "
+     "mass or resistance."},
+    {"identify.seen", "One block for each look, with one answer of the kind that the traits have."},
+    {"limits", "Only where you want other limits than the usual ones:"},
 };
 
 // Fields that are not for everyone, shown behind words of their own: another way to say what a
@@ -452,6 +146,10 @@ constexpr std::string_view kOr = "# or: ", kIfAny = "# if any: ";
 constexpr Aside kAsides[] = {
     {"car.drive", "back_distance", kIfAny},
     {"car.drive.pulley", "back", kIfAny},
+    {"car.drive.pulley", "pivot_right", kOr},
+    {"car.drive.pulley", "pivot_up", kOr},
+    {"car.drive.pulley", "swing", kOr},
+    {"car.drive.pulley", "spring", kIfAny},
     {"belt", "back_friction", kIfAny},
     {"pump", "flow_at_top", kIfAny},
     {"rack.boost", "pull", kOr},
@@ -460,6 +158,9 @@ constexpr Aside kAsides[] = {
     {"setup", "tie_rod_left", kOr},
     {"setup", "tie_rod_right", kOr},
     {"setup", "second_control_valve", kIfAny},
+    {"setup", "arm_length", kIfAny},
+    {"setup", "control_opening", kIfAny},
+    {"setup", "cooling", kIfAny},
     {"setup", "wiring", kIfAny},
     {"setup", "second_control_powered", kIfAny},
     {"arms", "outer_joint_right", kIfAny},
@@ -542,6 +243,18 @@ class StarterWriter {
     for (const Hint& hint : kHints) {
       if (hint.path == plain) PutComment(hint.text);
     }
+    if (plain == "limits") PutUsualLimits();
+  }
+
+  void PutUsualLimits() {
+    for (const limits::UsualLimit& u : limits::kUsualLimits) {
+      const auto show = [&u](double x) {
+        return Show(x, std::nullopt, u.kind, UnitStyle::kMetric).text;
+      };
+      const std::string wanted = u.wanted ? fmt::format(", {} wanted", show(*u.wanted)) : "";
+      PutComment(fmt::format("- {}: {} {}{}", u.key, u.at_least ? "at least" : "at most",
+                             show(u.value), wanted));
+    }
   }
 
   void PutComment(std::string_view text) {
@@ -570,6 +283,10 @@ class StarterWriter {
     // A point that the sample lacks belongs to another kind of suspension.
     const bool point = field.shape.type == Shape::Type::kPoint;
     if (point && (sample == nullptr || !options_.points_known)) return;
+    // A row of a riddle has one answer.
+    const std::string plain = PlainPath(path);
+    const bool answers = plain == "identify.variant.trait" || plain == "identify.seen";
+    if (answers && sample == nullptr) return;
     std::string line = fmt::format("{} = {}", KeyText(field.key), Value(field, path, sample));
     if (!IsAnswered(field, path)) line = std::string(Mark(field, path)) + line;
     constexpr std::size_t kHelpColumn = 52;

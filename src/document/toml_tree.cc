@@ -268,9 +268,35 @@ std::string SyntaxMessage(std::string_view why) {
   return fmt::format("not valid TOML: {}{}", Printable(why), UnicodeHint(why));
 }
 
+// What to write where a value is a word without quotes: "owned = yes". Empty where it is not.
+std::string_view BareWordHint(std::string_view text, std::size_t stop) {
+  constexpr std::string_view kBlank = " \t\r";
+  const std::size_t end = std::min(text.find('\n', stop), text.size());
+  const std::size_t before = stop == 0 ? text.npos : text.rfind('\n', stop - 1);
+  const std::size_t begin = before == text.npos ? 0 : before + 1;
+  std::string_view line = text.substr(begin, end - begin);
+  line = line.substr(0, line.find('#'));
+  const std::size_t equals = line.find('=');
+  if (equals == line.npos) return {};
+  line.remove_prefix(equals + 1);
+  const std::size_t first = line.find_first_not_of(kBlank);
+  if (first == line.npos) return {};
+  line = line.substr(first, line.find_last_not_of(kBlank) - first + 1);
+  std::string word(line);
+  for (char& c : word) {
+    if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
+    if (c < 'a' || c > 'z') return {};
+  }
+  for (const std::string_view truth : {"yes", "no", "on", "off", "true", "false"}) {
+    if (word == truth) return "; write true or false, without quotes and in small letters";
+  }
+  return "; write a text in quotes";
+}
+
 void RefuseSyntax(const TextIndex& index, std::size_t stop, std::string_view why,
                   Findings& findings) {
   Finding finding{.offset = stop, .message = SyntaxMessage(why)};
+  finding.message += BareWordHint(index.Text(), stop);
   if (why.find("cannot redefine") != std::string_view::npos) {
     finding.message += "; a key or table may be given only once";
     if (const auto first = FirstGiven(index.Text(), stop)) {
@@ -328,6 +354,12 @@ std::optional<Node> TomlTree(const TextIndex& index, Findings& findings) {
   Node root = conversion.Convert(result.table(), 0);
   if (conversion.TooDeep()) return {};
   return root;
+}
+
+std::optional<Node> TomlTree(std::string_view text) {
+  const TextIndex index(text);
+  Findings ignored;
+  return TomlTree(index, ignored);
 }
 
 }  // namespace steerbench

@@ -14,6 +14,9 @@ namespace steerbench {
 [[nodiscard]] std::optional<Node> TomlTree(const TextIndex& index, Findings& findings);
 [[nodiscard]] std::optional<Node> JsonTree(const TextIndex& index, Findings& findings);
 
+// The tree of a TOML text, or nothing, without the reasons.
+[[nodiscard]] std::optional<Node> TomlTree(std::string_view text);
+
 // What both refuse, in the same words.
 [[nodiscard]] bool RefuseTooLong(const TextIndex& index, Findings& findings);
 void RefuseTooDeep(std::size_t offset, Findings& findings);

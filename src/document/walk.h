@@ -5,7 +5,7 @@
 #include <string_view>
 
 #include "document/node.h"
-#include "model/setup.h"
+#include "model/document.h"
 
 namespace steerbench {
 

@@ -148,11 +148,6 @@ std::string InlineText(const Node& node) {
   return "[" + out + "]";
 }
 
-bool IsSectionList(const Node& node) {
-  return node.type == Node::Type::kArray && node.items.front().type == Node::Type::kTable &&
-         !node.items.front().braces;
-}
-
 bool HasOwnHeader(const Node& node) {
   return (node.type == Node::Type::kTable && !node.braces) || IsSectionList(node);
 }
