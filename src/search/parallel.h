@@ -1,0 +1,41 @@
+// A loop over independent items on several threads.
+#pragma once
+
+#include <atomic>
+#include <cstddef>
+#include <exception>
+#include <mutex>
+#include <system_error>
+#include <thread>
+#include <vector>
+
+namespace steerbench::search {
+
+// Calls f(thread, index) once for each index below `count`. What is thrown is thrown on, once all
+// threads are done. Where the system has no thread left, fewer do the work.
+template <class F>
+void ParallelFor(int threads, std::size_t count, F&& f) {
+  std::atomic<std::size_t> next{0};
+  std::mutex mutex;
+  std::exception_ptr thrown;
+  const auto work = [&](std::size_t thread) {
+    try {
+      for (std::size_t i = next++; i < count; i = next++) f(thread, i);
+    } catch (...) {
+      const std::lock_guard lock(mutex);
+      if (!thrown) thrown = std::current_exception();
+      next = count;
+    }
+  };
+  {
+    std::vector<std::jthread> others;
+    try {
+      for (int t = 1; t < threads; ++t) others.emplace_back(work, static_cast<std::size_t>(t));
+    } catch (const std::system_error&) {
+    }
+    work(0);
+  }
+  if (thrown) std::rethrow_exception(thrown);
+}
+
+}  // namespace steerbench::search
