@@ -134,6 +134,28 @@ int RunSet(const SetOptions& options) {
   return kAllWell;
 }
 
+int WriteEdits(const std::string& file,
+               const std::vector<std::pair<std::string, std::string>>& edits) {
+  FileText read = ReadFile(file, kMaxBytes);
+  if (!read.error.empty()) {
+    Complain(read.error);
+    return kUnusable;
+  }
+  std::string text = std::move(read.text);
+  for (const auto& [path, value] : edits) {
+    EditResult edit = EditToml(text, path, value);
+    if (!edit.problems.empty()) {
+      PrintProblems(file, edit.problems);
+      return kUnusable;
+    }
+    text = std::move(edit.text);
+  }
+  const std::string error = WriteFileAtomically(file, text);
+  if (error.empty()) return kAllWell;
+  Complain(error + "; the file is as it was");
+  return kUnusable;
+}
+
 int RunForm(const Common& options) {
   const Loaded loaded = Load(options.file);
   if (!loaded.usable) return kUnusable;

@@ -103,9 +103,8 @@ std::optional<std::vector<SetupReport>> Evaluated(const Loaded& loaded, const Co
   running.reserve(wanted.size());
   for (const auto* entry : wanted) {
     running.push_back(std::async(std::launch::async, [&document, entry] {
-      SetupReport report{entry->first, entry->second.note, Fit(document, entry->second), {}};
-      report.results = Propagate(report.fitted);
-      return report;
+      return ReportOf(entry->first, entry->second.note, Fit(document, entry->second),
+                      document.adapter, document.belt);
     }));
   }
   std::vector<SetupReport> reports;

@@ -3,6 +3,7 @@
 
 #include <string>
 #include <system_error>
+#include <utility>
 #include <vector>
 
 #include "cli/verbs.h"
@@ -31,6 +32,10 @@ void PrintProblems(const std::string& file, const std::vector<Problem>& problems
                                                                       const Common& options);
 
 [[nodiscard]] TextStyle StyleOf(const Document& document, const Common& options);
+
+// Sets fields of a TOML file, all of them or none: dotted paths and values. An exit status.
+[[nodiscard]] int WriteEdits(const std::string& file,
+                             const std::vector<std::pair<std::string, std::string>>& edits);
 
 // Standard output could not be written: a full disk, a closed pipe.
 struct OutputFailed : std::system_error {

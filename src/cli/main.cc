@@ -53,7 +53,8 @@ CLI::App* AddCheck(CLI::App& app, Common& o) {
   verb->footer(
       "Example: what does the setup 'calm' of the demo do?\n"
       "  steerbench check examples/tern.toml --setup calm\n"
-      "Exit status: 0 all well, 1 a limit is exceeded, 2 the file cannot be used.");
+      "Exit status: 0 all well, 1 a limit is exceeded or parts do not fit, 2 the file cannot be "
+      "used.");
   return verb;
 }
 
@@ -64,7 +65,8 @@ CLI::App* AddCompare(CLI::App& app, CompareOptions& o) {
   verb->footer(
       "Example: what would short arms change on the slow rack?\n"
       "  steerbench compare examples/tern.toml --setup calm --setup keen\n"
-      "Exit status: 0 all well, 1 a limit is exceeded, 2 the file cannot be used.");
+      "Exit status: 0 all well, 1 a limit is exceeded or parts do not fit, 2 the file cannot be "
+      "used.");
   return verb;
 }
 
@@ -126,19 +128,27 @@ CLI::App* AddSimulate(CLI::App& app, SimulateOptions& o) {
 }
 
 CLI::App* AddSolve(CLI::App& app, SolveOptions& o) {
-  auto* verb = app.add_subcommand("solve", "the shim, spacer or arm that reaches a target");
+  auto* verb = app.add_subcommand(
+      "solve", "the shim that reaches a target, or a number of the file from a measurement");
   AddCommon(*verb, o);
   verb->add_option("--vary", o.vary,
-                   "what may change: rack-up, rack-forward, outer-shim, arm-length, spacer")
-      ->required();
-  verb->add_option("--from", o.from, "least change of it against the setup, e.g. \"-15 mm\"")
-      ->required();
-  verb->add_option("--to", o.to, "greatest change of it against the setup, e.g. \"15 mm\"")
-      ->required();
+                   "what may change: rack-up, rack-forward, outer-shim, arm-length, spacer");
+  verb->add_option("--from", o.from,
+                   "least change of it against the setup, e.g. \"-15 mm\"; of --find: least value");
+  verb->add_option("--to", o.to, "greatest change of it; of --find: greatest value");
   verb->add_option("--target", o.target,
                    "least-bump-steer, or a left-wheel angle such as \"35 deg\", or an Ackermann "
-                   "share such as \"60 %\" (same inner angle)")
-      ->required();
+                   "share such as \"60 %\" (same inner angle)");
+  auto* find = verb->add_option("--find", o.find,
+                                "a number of the file to find from a measurement, by its path")
+                   ->option_text("FIELD")
+                   ->excludes("--vary")
+                   ->excludes("--target");
+  verb->add_option("--seen", o.seen,
+                   "the measurement: a result's name and its value, \"kerb_pull = 62 ± 3 N\"")
+      ->option_text("RESULT = VALUE")
+      ->needs(find);
+  verb->add_flag("--write", o.write, "write what --find found into FILE")->needs(find);
   verb->add_option("--at", o.at, "rack travel at which an angle or share is wanted");
   verb->add_option("--about", o.about, "bump steer counted from 'static toe' or 'mean toe'");
   verb->add_option("--rebound", o.rebound, "wheel travel down to look over; else the car's");
@@ -146,11 +156,50 @@ CLI::App* AddSolve(CLI::App& app, SolveOptions& o) {
   verb->add_flag_callback(
       "--leave-toe", [&o] { o.keep_toe = false; }, "do not re-set toe after the change");
   verb->footer(
-      "Needs the points of the suspension in space. Angles and travels are positive to the left.\n"
+      "--vary needs the points of the suspension in space. Angles and travels are positive to the "
+      "left.\n"
       "Example: at which rack height does the demo's first try steer least over bumps?\n"
       "  steerbench solve examples/tern.toml --setup first-try --vary rack-up \\\n"
       "    --from \"-20 mm\" --to \"20 mm\" --target least-bump-steer\n"
-      "Exit status: 0 reached, 1 not reached within the bounds, 2 input cannot be used.");
+      "Example: the tyres' friction, from the pull at the kerb with the engine off\n"
+      "  steerbench solve examples/tern.toml --setup calm --find car.front.tyre.friction \\\n"
+      "    --seen \"kerb_lost_pull = 120 ± 4 N\"\n"
+      "RESULT is a name of 'steerbench check --json' (kerb_weight: its torque or its pull, by the\n"
+      "unit). What is fitted and plugged in is the setup's. Bounds left out are a tenth and ten\n"
+      "times the value stated.\n"
+      "Exit status: 0 reached or found, 1 not within the bounds, 2 input cannot be used.");
+  return verb;
+}
+
+CLI::App* AddIdentify(CLI::App& app, IdentifyOptions& o) {
+  auto* verb =
+      app.add_subcommand("identify", "which variant a part of unknown history is; what to look at");
+  AddCommon(*verb, o, false);
+  verb->add_option("NAME", o.riddle, "only this riddle of the file, a table [identify.NAME]");
+  verb->add_option_function<std::string>(
+          "--sure",
+          [&o](const std::string& text) {
+            constexpr double kLeast = 0.5;
+            const ParsedQuantity sure = ParseQuantity(text, Kind::kShare);
+            if (!sure.quantity) throw CLI::ValidationError("--sure", sure.error.message);
+            o.sure = sure.quantity->value;
+            if (o.sure < kLeast || o.sure >= 1.0) {
+              const bool bare = o.sure > 1.0 && text.find('%') == std::string::npos;
+              throw CLI::ValidationError(
+                  "--sure", "a share from 50 % to less than 100 %" +
+                                (bare ? fmt::format(": write \"{0} %\", or {1:g}, for {0} percent",
+                                                    text, o.sure / 100.0)
+                                      : ""));
+            }
+          },
+          "from which probability a variant counts as found; 95 % when not given")
+      ->option_text("SHARE");
+  verb->add_option("--fill", o.fill, "write the part found into this setup; refused if not found");
+  verb->footer(
+      "Example: which pump is it that came with the demo's box of parts?\n"
+      "  steerbench identify examples/tern.toml box-pump\n"
+      "Answers are rows [[identify.NAME.seen]] of the file; 'steerbench set' or the workbench add\n"
+      "them. Exit status: 0 all settled, 1 not settled yet, 2 the file cannot be used.");
   return verb;
 }
 
@@ -184,6 +233,26 @@ CLI::App* AddSet(CLI::App& app, SetOptions& o) {
       "  steerbench set my-car.toml pulley.middle.diameter \"127.2 ± 0.1 mm\"\n"
       "It says what stood there before, comments stay, and a field of a part that does not exist\n"
       "makes the part. Exit status: 0 changed, 2 not (the file is then as it was).");
+  return verb;
+}
+
+CLI::App* AddSearch(CLI::App& app, SearchOptions& o) {
+  auto* verb = app.add_subcommand("search", "which combination of the parts and jobs to build");
+  AddCommon(*verb, o, false);
+  verb->add_option("--most", o.most, "most entries to show (12)")->check(CLI::Range(1, 200));
+  verb->add_option("--threads", o.threads, "threads to run on; all cores when not given")
+      ->check(CLI::Range(1, 1024));
+  verb->add_option("--keep", o.keep, "file that keeps the progress, to go on from it later");
+  verb->add_option("--take", o.take, "write entry N into FILE as a new setup, see --as")
+      ->check(CLI::Range(1, 200));
+  verb->add_option("--as", o.as, "name of that setup");
+  verb->footer(
+      "All parts of FILE and all its jobs ([work.NAME]) are combined, under every limit, for what\n"
+      "[search.want] wishes; what is left is beaten by no other in every wish at once. A limit\n"
+      "that is probably passed counts as passed. Ctrl-C ends it with what was found so far.\n"
+      "Example: the demo; with --take 1 --as plan its first entry becomes a setup of the file\n"
+      "  steerbench search examples/tern.toml\n"
+      "Exit status: 0 found, 1 nothing keeps every limit and wish, 2 the file cannot be used.");
   return verb;
 }
 
@@ -227,10 +296,10 @@ void ComplainOfUsage(const CLI::App& app, const std::string& first, const std::s
         fmt::format("{}: {}; 'steerbench {} -h' explains it with an example", verb, why, verb));
     return;
   }
-  Complain(
-      fmt::format("{}say what to do: check, compare, sweep, simulate, solve, serve, new, set, "
-                  "form or schema; 'steerbench -h' explains each",
-                  first.empty() ? std::string() : fmt::format("'{}' is no verb; ", first)));
+  Complain(fmt::format(
+      "{}say what to do: check, compare, sweep, simulate, solve, identify, search, serve, new, "
+      "set, form or schema; 'steerbench -h' explains each",
+      first.empty() ? std::string() : fmt::format("'{}' is no verb; ", first)));
 }
 
 int Run(int argc, char** argv) {
@@ -243,16 +312,20 @@ int Run(int argc, char** argv) {
   SweepOptions sweep;
   SimulateOptions simulate;
   SolveOptions solve;
+  IdentifyOptions identify;
   NewOptions fresh;
   SetOptions set;
   ServeOptions serve;
+  SearchOptions search;
   AddCheck(app, check);
   AddCompare(app, compare);
   AddSweep(app, sweep);
   AddSimulate(app, simulate);
   AddSolve(app, solve);
+  AddIdentify(app, identify);
   AddNew(app, fresh);
   AddSet(app, set);
+  AddSearch(app, search);
   AddServe(app, serve);
   AddForm(app, form);
   bool reference = false;
@@ -279,8 +352,10 @@ int Run(int argc, char** argv) {
   if (app.got_subcommand("sweep")) return RunSweep(sweep);
   if (app.got_subcommand("simulate")) return RunSimulate(simulate);
   if (app.got_subcommand("solve")) return RunSolve(solve);
+  if (app.got_subcommand("identify")) return RunIdentify(identify);
   if (app.got_subcommand("new")) return RunNew(fresh);
   if (app.got_subcommand("set")) return RunSet(set);
+  if (app.got_subcommand("search")) return RunSearch(search);
   if (app.got_subcommand("serve")) return RunServe(serve);
   if (app.got_subcommand("form")) return RunForm(form);
   return RunSchema(reference);

@@ -66,13 +66,15 @@ void OpenBrowser(const std::string& address) {
 std::string Greeting(const ServeOptions& o, int port, const server::Workbench& bench) {
   std::string text =
       fmt::format("The workbench on {}:\n\n  http://127.0.0.1:{}/\n\n", o.file, port);
-  if (!bench.lan_address.empty()) {
-    text += fmt::format("In the local network: {}/  code {}\n", bench.lan_address,
-                        bench.pairing.Code());
+  if (!bench.lan.empty()) {
+    text += fmt::format("In the local network, with the code {}:\n\n", bench.pairing.Code());
+    for (const std::string& address : bench.lan) text += fmt::format("  {}/\n", address);
     text +=
-        "Everybody there who has the code can read and change the document, and nothing is\n"
+        "\nEverybody there who has the code can read and change the document, and nothing is\n"
         "encrypted: use a network you trust.\n\n";
-    if (isatty(STDOUT_FILENO) == 1) text += server::QrLines(bench.PairingAddress()) + "\n";
+    if (isatty(STDOUT_FILENO) == 1) {
+      text += server::QrLines(bench.PairingAddress(bench.lan.front())) + "\n";
+    }
   }
   return text + "Ends with Ctrl-C.\n";
 }
@@ -91,7 +93,9 @@ int Serve(const ServeOptions& o) {
          {{"id", id}, {"state", server::WordFor(report.state)}, {"progress", report.progress}}});
   });
   server::Pairing pairing(o.lan, std::chrono::steady_clock::now, Unforeseeable);
-  server::Workbench bench{session, events, jobs, pairing, STEERBENCH_VERSION, {}};
+  server::Searches searches;
+  server::Hands hands(static_cast<int>(std::thread::hardware_concurrency()) - 1);
+  server::Workbench bench{session, events, jobs, searches, pairing, hands, STEERBENCH_VERSION};
   server::HttpServer http(bench);
   const int port = http.Bind(o.port, o.lan);
   if (port == 0) {
@@ -102,9 +106,10 @@ int Serve(const ServeOptions& o) {
     return kUnusable;
   }
   if (o.lan) {
-    const std::string address = server::LanAddress();
-    if (address.empty()) Complain("this machine has no address in a local network");
-    if (!address.empty()) bench.lan_address = fmt::format("http://{}:{}", address, port);
+    for (const std::string& address : server::LanAddresses()) {
+      bench.lan.push_back(fmt::format("http://{}:{}", address, port));
+    }
+    if (bench.lan.empty()) Complain("this machine has no address in a local network");
   }
   Print(Greeting(o, port, bench));
   std::atomic<bool> stopping{false}, fell{false};

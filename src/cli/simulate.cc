@@ -7,12 +7,10 @@
 
 #include "cli/load.h"
 #include "engine/evaluate/evaluate.h"
-#include "simulate/order.h"
+#include "report/simulate.h"
 
 namespace steerbench::cli {
 namespace {
-
-constexpr int kTableRows = 31;
 
 // Says how far a run is once it has taken a while, to a person who watches.
 class Watched {
@@ -33,22 +31,6 @@ class Watched {
   std::chrono::steady_clock::time_point last_ = std::chrono::steady_clock::now();
 };
 
-std::string Text(const SimulateOptions& o, const std::string& setup,
-                 const simulate::FittedPlant& made, const simulate::History& history,
-                 const TextStyle& style) {
-  Sweep table = AsSweep(history, made);
-  table.column.resize(simulate::kShownColumns);
-  for (std::vector<double>& row : table.row) row.resize(simulate::kShownColumns);
-  std::string out = fmt::format("Setup {}, {} at the kerb, brake off, dry\n", setup, o.order.run);
-  out += SweepText(table, style);
-  out += fmt::format(
-      "\nEnergy: {:.0f} J by the pump and {:.1f} J by the hand; it balances to "
-      "{:.0e} of all turned over.\nTaken for granted:\n",
-      history.samples.back().pump_work, history.samples.back().hand_work, history.worst_unbalanced);
-  for (const std::string& what : made.assumed) out += "  " + what + "\n";
-  return out;
-}
-
 void ComplainOf(const simulate::Wrong& wrong) {
   std::string option = wrong.field;
   std::ranges::replace(option, '_', '-');
@@ -64,8 +46,7 @@ int RunSimulate(const SimulateOptions& o) {
   if (setup == nullptr) return kUnusable;
   const Fitted<double> fitted = LiftTo<double>(Fit(loaded.document, setup->second),
                                                [](std::size_t, double value) { return value; });
-  const auto ready = simulate::Prepare(o.order, fitted, Evaluate(fitted),
-                                       o.csv || o.json ? simulate::kFileRows : kTableRows);
+  const auto ready = simulate::Prepare(o.order, fitted, Evaluate(fitted), simulate::kFileRows);
   if (ready.wrong) {
     ComplainOf(*ready.wrong);
     return kUnusable;
@@ -76,10 +57,11 @@ int RunSimulate(const SimulateOptions& o) {
     Complain(fmt::format("{}: {}", o.order.run, simulate::Describe(history.why())));
     return kUnusable;
   }
-  const Sweep sweep = AsSweep(*history, ready.plant);
-  Print(o.json  ? SweepJson("simulate", loaded.document.title, setup->first, sweep)
-        : o.csv ? SweepCsv(sweep)
-                : Text(o, setup->first, ready.plant, *history, StyleOf(loaded.document, o)));
+  const simulate::FittedPlant& plant = ready.plant;
+  Print(o.json  ? SimulateJson(loaded.document.title, setup->first, *history, plant)
+        : o.csv ? SweepCsv(AsSweep(*history, plant))
+                : SimulateText(setup->first, o.order.run, *history, plant,
+                               StyleOf(loaded.document, o)));
   return kAllWell;
 }
 

@@ -233,6 +233,16 @@ std::string SaidJson(const std::string& title, const Answer& a) {
 }  // namespace
 
 int RunSolve(const SolveOptions& o) {
+  if (!o.find.empty()) return RunFind(o);
+  for (const auto& [name, text] : {std::pair{"--vary", &o.vary},
+                                   {"--target", &o.target},
+                                   {"--from", &o.from},
+                                   {"--to", &o.to}}) {
+    if (!text->empty()) continue;
+    Complain(fmt::format("{} is needed, or --find with --seen; 'steerbench solve -h' explains both",
+                         name));
+    return kUnusable;
+  }
   const Loaded loaded = Load(o.file);
   if (!loaded.usable) return kUnusable;
   const auto* setup = OneSetup(loaded, o);

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "document/document.h"
+#include "identify/identify.h"
 #include "simulate/order.h"
 
 namespace steerbench::cli {
@@ -45,9 +46,17 @@ struct SimulateOptions : Common {
   simulate::Order order;
 };
 
+struct IdentifyOptions : Common {
+  std::string riddle;                    // empty: all
+  std::string fill;                      // setup to write the part into; empty: none
+  double sure = identify::kUsuallySure;  // from which probability a variant counts as found
+};
+
 struct SolveOptions : Common {
   std::string vary, from, to, target, at, about = "static toe", rebound, jounce;
   bool keep_toe = true;
+  std::string find, seen;  // the other way round: a number of the file from a measurement
+  bool write = false;      // what was found into the file
 };
 
 struct NewOptions {
@@ -58,6 +67,12 @@ struct NewOptions {
 
 struct SetOptions {
   std::string file, path, value;
+};
+
+struct SearchOptions : Common {
+  int most = 12, threads = 0;  // 0: all cores
+  std::string keep, as;        // file of the progress; name of the setup that is taken
+  int take = 0;                // 0: none
 };
 
 struct ServeOptions {
@@ -71,7 +86,10 @@ int RunCompare(const CompareOptions& options);
 int RunSweep(const SweepOptions& options);
 int RunSimulate(const SimulateOptions& options);
 int RunSolve(const SolveOptions& options);
+int RunFind(const SolveOptions& options);  // solve --find
+int RunIdentify(const IdentifyOptions& options);
 int RunNew(const NewOptions& options);
+int RunSearch(const SearchOptions& options);
 int RunServe(const ServeOptions& options);
 int RunSet(const SetOptions& options);
 int RunForm(const Common& options);  // the document in its JSON form, or back in TOML

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "report/report.h"
+
 namespace steerbench {
 namespace {
 
@@ -25,6 +27,59 @@ bool ThreadShort(const Propagated& results) {
       });
 }
 
+// Where an adapter would carry what steers, and where oil under pressure.
+bool CarriesSteering(Meeting at) {
+  using enum Meeting;
+  return at == kRackMount || at == kPinion || at == kInnerThread || at == kOuterTaper ||
+         at == kKnuckle;
+}
+bool CarriesPressure(Meeting at) {
+  using enum Meeting;
+  return at == kRackPressurePort || at == kPumpPressurePort || at == kControlPort;
+}
+
+// Whether faces differ at such a place, so that something has to be made or bought there.
+template <class Where>
+bool Adapted(const SetupReport& setup, Where where) {
+  return std::ranges::any_of(setup.fit.joints, [&](const fit::Joint& joint) {
+    return where(joint.at) && joint.comparison.verdict == fit::Verdict::kDiffers;
+  });
+}
+
+bool WeldedAdapter(const SetupReport& setup) {
+  return std::ranges::any_of(setup.fit.joints, [&](const fit::Joint& joint) {
+    std::vector<std::size_t> adapters;
+    fit::AddAdapters(joint, adapters);
+    return CarriesSteering(joint.at) && std::ranges::any_of(adapters, [&](std::size_t a) {
+             return setup.adapters[a].second.made == Make::kWelded;
+           });
+  });
+}
+
+void AddAdapted(const SetupReport& setup, std::vector<Caution>& cautions) {
+  if (WeldedAdapter(setup)) {
+    cautions.push_back({"welded_adapter",
+                        "A cut and welded adapter in the steering can break without warning, and "
+                        "in many places it is not allowed on the road. Use one machined from solid "
+                        "for the purpose, and have it inspected."});
+  }
+  if (Adapted(setup, CarriesSteering)) {
+    cautions.push_back({"adapted_steering",
+                        "Faces of the steering itself differ. Splines have to be engaged over "
+                        "their whole length and clamped by a bolt that lies in the groove; cones "
+                        "and threads have to match, never be made to. An adapter there is a "
+                        "steering part: have it inspected by a licensed inspector before the car "
+                        "moves."});
+  }
+  if (Adapted(setup, CarriesPressure)) {
+    cautions.push_back({"adapted_pressure",
+                        "A fitting or hose that joins ports under pressure has to be rated above "
+                        "the pump's relief pressure, seal as each port is meant to, and be checked "
+                        "for leaks with the engine off and eyes and hands well away: oil under "
+                        "pressure injects skin."});
+  }
+}
+
 }  // namespace
 
 std::string_view GeneralCaution() {
@@ -33,7 +88,9 @@ std::string_view GeneralCaution() {
          "inspector say goes before anything printed here.";
 }
 
-std::vector<Caution> CautionsFor(const Fitted<Quantity>& fitted, const Propagated& results) {
+std::vector<Caution> CautionsFor(const SetupReport& setup) {
+  const Fitted<Quantity>& fitted = setup.fitted;
+  const Propagated& results = setup.results;
   std::vector<Caution> cautions;
   if (fitted.adjust.stops == Stops::kRemoved) {
     cautions.push_back(
@@ -70,6 +127,7 @@ std::vector<Caution> CautionsFor(const Fitted<Quantity>& fitted, const Propagate
                         "A joint is held by less thread than its least. It can pull out under load "
                         "and leave a wheel unsteered: do not drive it so."});
   }
+  AddAdapted(setup, cautions);
   if (fitted.spacer) {
     cautions.push_back({"spacer",
                         "A spacer takes its thickness from the thread that holds the inner joint, "

@@ -5,9 +5,9 @@
 #include <string_view>
 #include <vector>
 
-#include "engine/evaluate/propagate.h"
-
 namespace steerbench {
+
+struct SetupReport;
 
 struct Caution {
   std::string_view key;  // for programs
@@ -20,7 +20,6 @@ inline constexpr std::string_view kGeneralCaution = "inspection";
 
 // Cautions for one setup, the gravest first; the last one, that law and inspection decide, is
 // always there. General knowledge of the trade (common practice, no source).
-[[nodiscard]] std::vector<Caution> CautionsFor(const Fitted<Quantity>& fitted,
-                                               const Propagated& results);
+[[nodiscard]] std::vector<Caution> CautionsFor(const SetupReport& setup);
 
 }  // namespace steerbench

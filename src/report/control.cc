@@ -2,17 +2,17 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
+#include <cmath>
+
+#include "report/phrases.h"
 
 namespace steerbench {
 namespace {
 
 constexpr double kNotable = 0.02;  // share of the weight below which a change of it is none
 
-// A weight to two digits after the point, where no ± belongs to it.
-std::string Weight(double torque, const Units& units) {
-  const Shown shown = Show(torque, std::nullopt, Kind::kTorque, units.For(Kind::kTorque));
-  return fmt::format("{:.2f} {}", shown.value, shown.unit);
+std::string Weight(const Figure& torque, const Units& units) {
+  return FigureText(torque, Kind::kTorque, units);
 }
 
 std::string WhatIsWrong(const ControlTrouble::Weak& weak, const Fitted<Quantity>& fitted) {
@@ -35,21 +35,26 @@ std::string WhatIsWrong(const ControlTrouble::Weak& weak, const Fitted<Quantity>
 }
 
 // What the best cure does to the weight tells whether the fault makes it heavy or light.
-std::string WhatItDoes(const ControlTrouble& trouble, const Units& units) {
-  if (!trouble.torque) return "";
-  const auto best = std::ranges::find_if(
-      trouble.trials, [](const auto& t) { return t.cures && t.torque.has_value(); });
+std::string WhatItDoes(const Propagated& r, const Units& units) {
+  const ControlTrouble& trouble = *r.control_trouble;
+  const auto& torque = r.control_torque;
+  if (!torque.front()) return "";
   std::string text =
-      fmt::format("{} so: {}", InfoOf(trouble.weight).label, Weight(*trouble.torque, units));
-  if (best == trouble.trials.end()) return text;
-  const double change = *trouble.torque / *best->torque - 1.0;
+      fmt::format("{} so: {}", InfoOf(trouble.weight).label, Weight(*torque.front(), units));
+  const Figure* best = nullptr;
+  for (std::size_t i = 0; i < trouble.trials.size() && best == nullptr; ++i) {
+    if (trouble.trials[i].cures && torque[i + 1]) best = &*torque[i + 1];
+  }
+  if (best == nullptr) return text;
+  const double change = torque.front()->value / best->value - 1.0;
   if (std::abs(change) < kNotable) return text + ", which is no other than with all its current";
   return fmt::format("{}, {} for that reason: with all its current it is {}", text,
-                     change > 0.0 ? "heavy" : "light", Weight(*best->torque, units));
+                     change > 0.0 ? "heavy" : "light", Weight(*best, units));
 }
 
-std::string WhatWasTried(const ControlTrouble::Trial& trial, const Units& units) {
-  const std::string weight = trial.torque ? Weight(*trial.torque, units) : "cannot be weighed";
+std::string WhatWasTried(const ControlTrouble::Trial& trial, const std::optional<Figure>& torque,
+                         const Units& units) {
+  const std::string weight = torque ? Weight(*torque, units) : "cannot be weighed";
   return fmt::format("{}: {}, {}", trial.cures ? "cure" : "no cure", trial.change, weight);
 }
 
@@ -62,10 +67,10 @@ std::vector<std::string> ControlTroubleLines(const SetupReport& setup, const Uni
   for (const ControlTrouble::Weak& weak : trouble->weak) {
     lines.push_back(WhatIsWrong(weak, setup.fitted));
   }
-  const std::string weight = WhatItDoes(*trouble, units);
+  const std::string weight = WhatItDoes(setup.results, units);
   if (!weight.empty()) lines.push_back(weight);
-  for (const ControlTrouble::Trial& trial : trouble->trials) {
-    lines.push_back(WhatWasTried(trial, units));
+  for (std::size_t i = 0; i < trouble->trials.size(); ++i) {
+    lines.push_back(WhatWasTried(trouble->trials[i], setup.results.control_torque[i + 1], units));
   }
   return lines;
 }

@@ -6,7 +6,10 @@
 #include <nlohmann/json.hpp>
 
 #include "report/control.h"
+#include "report/fit.h"
+#include "report/found.h"
 #include "report/phrases.h"
+#include "report/simulate.h"
 
 namespace steerbench {
 namespace {
@@ -14,7 +17,8 @@ namespace {
 using Json = nlohmann::ordered_json;
 
 // SI value and plus-minus, the same as shown to people, and which inputs make the plus-minus.
-Json FigureJson(const Figure& f, const Propagated& of, Kind kind, const JsonStyle& style) {
+Json FigureJson(const Figure& f, const std::vector<Input>& inputs, Kind kind,
+                const JsonStyle& style) {
   const Shown shown = Show(f.value, f.tolerance > 0.0 ? std::optional(f.tolerance) : std::nullopt,
                            kind, style.units.For(kind));
   Json j{{"si", f.value},      {"si_unit", SiSymbol(kind)}, {"si_pm", f.tolerance},
@@ -25,7 +29,7 @@ Json FigureJson(const Figure& f, const Propagated& of, Kind kind, const JsonStyl
     if (from.size() == style.most_inputs) break;
     const double share = variance > 0.0 ? c.half_width * c.half_width / variance : 0.0;
     from.push_back(
-        {{"input", of.inputs[c.input].path}, {"sensitivity_si", c.sensitivity}, {"share", share}});
+        {{"input", inputs[c.input].path}, {"sensitivity_si", c.sensitivity}, {"share", share}});
   }
   j["from"] = from;
   return j;
@@ -34,18 +38,19 @@ Json FigureJson(const Figure& f, const Propagated& of, Kind kind, const JsonStyl
 Json MarginJson(const PropagatedMargin& m, const Propagated& of, Kind kind,
                 const JsonStyle& style) {
   Json j{{"status", limits::WordFor(m.status)}};
-  j["margin"] = m.margin ? FigureJson(*m.margin, of, kind, style) : Json(nullptr);
+  j["margin"] = m.margin ? FigureJson(*m.margin, of.inputs, kind, style) : Json(nullptr);
   if (!m.missing.empty()) j["missing"] = m.missing;
   if (m.absent) j["absent"] = true;
   if (m.out_of_sight) j["beyond_travel_looked_at"] = true;
   if (m.limit) j[m.at_least ? "least_si" : "most_si"] = *m.limit;
+  if (!m.circumstance.empty()) j["circumstance"] = m.circumstance;
   return j;
 }
 
 Json EndJson(const SetupReport& setup, const PropagatedEnd& e, const JsonStyle& style) {
   Json j{{"limit", RackEnds()[static_cast<std::size_t>(e.end)].key}, {"binds", e.binds}};
   j["travel"] =
-      e.travel ? FigureJson(*e.travel, setup.results, Kind::kLength, style) : Json(nullptr);
+      e.travel ? FigureJson(*e.travel, setup.results.inputs, Kind::kLength, style) : Json(nullptr);
   j["label"] = RackEnds()[static_cast<std::size_t>(e.end)].label;
   j["circumstance"] = CircumstanceText(setup, e, style.units);
   if (e.wheel) j["wheel"] = WordOf(*e.wheel);
@@ -61,12 +66,13 @@ Json ResultsJson(const SetupReport& setup, const JsonStyle& style) {
     const PropagatedResult& r = setup.results[info.id];
     Json& j = results[std::string(info.key)];
     if (r.figure) {
-      j = FigureJson(*r.figure, setup.results, info.kind, style);
+      j = FigureJson(*r.figure, setup.results.inputs, info.kind, style);
       if (!r.missing.empty()) j["missing"] = r.missing;
     } else {
       j = {{"si", nullptr}, {"missing", r.missing}};
     }
     j["label"] = info.label;
+    j["group"] = TitleOf(info.group);
     if (info.pair != Pair::kNone) j["side"] = SideOf(info.pair, info.left);
     j["meaning"] = info.meaning;
     j["source"] = info.source;
@@ -77,8 +83,12 @@ Json ResultsJson(const SetupReport& setup, const JsonStyle& style) {
 Json ControlJson(const SetupReport& setup, const JsonStyle& style) {
   const ControlTrouble& trouble = *setup.results.control_trouble;
   Json j{{"weight", InfoOf(trouble.weight).key}, {"text", ControlTroubleLines(setup, style.units)}};
-  const auto torque = [](const std::optional<double>& t) { return t ? Json(*t) : Json(nullptr); };
-  j["torque_si"] = torque(trouble.torque);
+  const auto weigh = [&](Json& at, std::size_t i) {
+    const auto& torque = setup.results.control_torque[i];
+    at["torque_si"] = torque ? Json(torque->value) : Json(nullptr);
+    at["torque_pm_si"] = torque ? Json(torque->tolerance) : Json(nullptr);
+  };
+  weigh(j, 0);
   for (const ControlTrouble::Weak& w : trouble.weak) {
     j["weak"].push_back({{"valve", w.second ? "second_control_valve" : "control_valve"},
                          {"unplugged", w.unplugged},
@@ -87,11 +97,65 @@ Json ControlJson(const SetupReport& setup, const JsonStyle& style) {
                          {"pull_in_si", w.pull_in}});
   }
   j["tried"] = Json::array();
-  for (const ControlTrouble::Trial& t : trouble.trials) {
-    j["tried"].push_back(
-        {{"change", t.change}, {"cures", t.cures}, {"torque_si", torque(t.torque)}});
+  for (std::size_t i = 0; i < trouble.trials.size(); ++i) {
+    Json tried{{"change", trouble.trials[i].change}, {"cures", trouble.trials[i].cures}};
+    weigh(tried, i + 1);
+    j["tried"].push_back(std::move(tried));
   }
   return j;
+}
+
+Json JointJson(const fit::Joint& joint, const SetupReport& setup) {
+  const JointText text = TextOf(joint, setup);
+  Json j{{"at", WordOf(joint.at)},
+         {"one", joint.one},
+         {"other", joint.other},
+         {"as_they_are", fit::WordFor(joint.comparison.verdict)},
+         {"status", fit::WordFor(joint.Outcome())},
+         {"name", text.name},
+         {"text", text.lines}};
+  j["features"] = Json::array();
+  for (const fit::Feature& f : joint.comparison.features) {
+    j["features"].push_back({{"feature", f.key},
+                             {"status", fit::WordFor(f.verdict)},
+                             {"one", f.one.empty() ? Json(nullptr) : Json(f.one)},
+                             {"other", f.other.empty() ? Json(nullptr) : Json(f.other)},
+                             {"taken_as_exact", f.reason == fit::Reason::kTakenAsExact}});
+  }
+  j["adapters"] = Json::array();
+  for (const fit::Cure& cure : joint.cures) {
+    const auto& [name, adapter] = setup.adapters[cure.adapter];
+    Json c{{"name", name}, {"text", AdapterText(name, adapter)}, {"sure", cure.sure}};
+    if (cure.then) {
+      const auto& [next, second] = setup.adapters[*cure.then];
+      c["then"] = {{"name", next}, {"text", AdapterText(next, second)}};
+    }
+    j["adapters"].push_back(std::move(c));
+  }
+  return j;
+}
+
+Json FitJson(const SetupReport& setup) {
+  Json j{{"status", fit::WordFor(*setup.fit.verdict)}};
+  for (const fit::Joint& joint : setup.fit.joints) j["joints"].push_back(JointJson(joint, setup));
+  return j;
+}
+
+Json NeedsJson(const SetupReport& setup, const JsonStyle& style) {
+  Json needs = Json::array();
+  for (const fit::Need& need : setup.needs) {
+    Json j{{"key", fit::KeyOf(need.what)}, {"text", TextOf(need, setup, style.units)}};
+    if (!need.field.empty()) j["field"] = need.field;
+    if (need.adapter) {
+      j["adapter"] = setup.adapters[*need.adapter].first;
+      j["pieces"] = need.pieces;
+    }
+    if (!need.at_hand.empty()) j["at_hand"] = need.at_hand;
+    if (need.below && need.above) j["sizes_si"] = {*need.below, *need.above};
+    if (need.travel) j["within_si"] = *need.travel;
+    needs.push_back(std::move(j));
+  }
+  return needs;
 }
 
 Json SetupJson(const SetupReport& setup, const JsonStyle& style) {
@@ -100,6 +164,7 @@ Json SetupJson(const SetupReport& setup, const JsonStyle& style) {
   for (const Assumption a : setup.results.assumed) j["taken_for_granted"].push_back(Describe(a));
   j["trouble"] = Json::array();
   for (const Trouble t : setup.results.trouble) j["trouble"].push_back(Describe(t));
+  for (const std::string& text : PlateTroubles(setup, style.units)) j["trouble"].push_back(text);
   j["results"] = ResultsJson(setup, style);
   for (const auto& b : setup.results.breakdown) {
     Json& parts = j["breakdown"][std::string(InfoOf(b.of).key)];
@@ -124,7 +189,9 @@ Json SetupJson(const SetupReport& setup, const JsonStyle& style) {
     m["label"] = info.label;
     m["source"] = info.source;
   }
-  for (const Caution& c : CautionsFor(setup.fitted, setup.results)) {
+  if (setup.fit.verdict) j["fit"] = FitJson(setup);
+  j["needs"] = NeedsJson(setup, style);
+  for (const Caution& c : CautionsFor(setup)) {
     j["cautions"].push_back({{"key", c.key}, {"text", c.text}});
   }
   return j;
@@ -146,6 +213,26 @@ void AddPlusMinus(const Sweep& sweep, Json& j) {
 
 Json Head(std::string_view kind, const std::string& title) {
   return {{"steerbench", kind}, {"format", 1}, {"title", title}};
+}
+
+Json SweepTree(std::string_view verb, const std::string& title, const std::string& setup,
+               const Sweep& sweep) {
+  Json j = Head(verb, title);
+  j["setup"] = setup;
+  j["level"] = LevelKey(sweep.level);
+  if (!sweep.assumed.empty()) j["taken_for_granted"] = sweep.assumed;
+  j["columns"] = Json::array();
+  for (const SweepColumn& c : sweep.column) {
+    j["columns"].push_back({{"key", c.key}, {"label", c.label}, {"si_unit", SiSymbol(c.kind)}});
+  }
+  j["rows"] = Json::array();
+  for (const std::vector<double>& row : sweep.row) {
+    Json cells = Json::array();
+    for (const double x : row) cells.push_back(std::isfinite(x) ? Json(x) : Json(nullptr));
+    j["rows"].push_back(std::move(cells));
+  }
+  AddPlusMinus(sweep, j);
+  return j;
 }
 
 }  // namespace
@@ -197,23 +284,55 @@ std::string CompareJson(const std::string& title, const std::vector<SetupReport>
   return j.dump(style.indent) + "\n";
 }
 
+std::string FoundJson(const std::string& title, const FoundReport& report, const JsonStyle& style) {
+  const FoundInput& f = report.found;
+  const OutputInfo& of = InfoOf(report.task.seen.of);
+  const auto or_null = [](const std::optional<double>& x) { return x ? Json(*x) : Json(nullptr); };
+  Json j = Head("solve", title);
+  j["setup"] = report.setup;
+  j["find"] = report.task.path;
+  j["status"] = Describe(f.status);
+  j["reached"] = f.status == FindStatus::kFound;
+  j["value"] = f.figure ? FigureJson(*f.figure, f.inputs, report.kind, style) : Json(nullptr);
+  j["values_si"] = f.values;
+  j["seen"] = {{"result", of.key},
+               {"si", report.task.seen.value},
+               {"si_unit", SiSymbol(of.kind)},
+               {"si_pm", or_null(report.task.seen.tolerance)}};
+  if (f.figure) {
+    j["seen"]["sensitivity_si"] = f.sensitivity;
+    const double all = f.figure->tolerance * f.figure->tolerance;
+    j["seen"]["share"] = all > 0.0 ? f.by_measurement * f.by_measurement / all : 0.0;
+  }
+  j["from_si"] = report.task.least;
+  j["to_si"] = report.task.most;
+  const bool ranged = f.lowest <= f.highest && f.status != FindStatus::kNotKnown;
+  j["result_from_si"] = ranged ? Json(f.lowest) : Json(nullptr);
+  j["result_to_si"] = ranged ? Json(f.highest) : Json(nullptr);
+  j["nearest_si"] = ranged ? Json(f.nearest) : Json(nullptr);
+  j["stated_si"] = report.stated ? Json(f.before) : Json(nullptr);
+  j["result_as_stated_si"] = report.stated ? or_null(f.result_before) : Json(nullptr);
+  if (!f.missing.empty()) j["missing"] = f.missing;
+  return j.dump(style.indent) + "\n";
+}
+
 std::string SweepJson(std::string_view verb, const std::string& title, const std::string& setup,
                       const Sweep& sweep, int indent) {
-  Json j = Head(verb, title);
-  j["setup"] = setup;
-  j["level"] = LevelKey(sweep.level);
-  if (!sweep.assumed.empty()) j["taken_for_granted"] = sweep.assumed;
-  j["columns"] = Json::array();
-  for (const SweepColumn& c : sweep.column) {
-    j["columns"].push_back({{"key", c.key}, {"label", c.label}, {"si_unit", SiSymbol(c.kind)}});
+  return SweepTree(verb, title, setup, sweep).dump(indent) + "\n";
+}
+
+std::string SimulateJson(const std::string& title, const std::string& setup,
+                         const simulate::History& history, const simulate::FittedPlant& plant,
+                         int indent) {
+  Json j = SweepTree("simulate", title, setup, simulate::AsSweep(history, plant));
+  j["summary"] = Json::array();
+  for (const simulate::Remark& r : simulate::RemarksOn(history, plant)) {
+    j["summary"].push_back({{"key", r.key},
+                            {"label", r.label},
+                            {"si", r.value ? Json(*r.value) : Json(nullptr)},
+                            {"si_unit", SiSymbol(r.kind)},
+                            {"note", r.note}});
   }
-  j["rows"] = Json::array();
-  for (const std::vector<double>& row : sweep.row) {
-    Json cells = Json::array();
-    for (const double x : row) cells.push_back(std::isfinite(x) ? Json(x) : Json(nullptr));
-    j["rows"].push_back(std::move(cells));
-  }
-  AddPlusMinus(sweep, j);
   return j.dump(indent) + "\n";
 }
 

@@ -19,6 +19,14 @@ Kind DifferenceOf(Kind kind) {
 
 }  // namespace
 
+std::string Pieces(std::size_t count) { return count == 1 ? "" : fmt::format("{} × ", count); }
+
+std::string Grouped(double count) {
+  std::string digits = fmt::format("{:.0f}", count);
+  for (std::size_t i = digits.size(); i > 3;) digits.insert(i -= 3, "\u00A0");
+  return digits;
+}
+
 std::string FigureText(const Figure& f, Kind kind, const Units& units) {
   return Show(f.value, ToleranceOf(f), kind, units.For(kind)).text + (f.assumed ? " a" : "");
 }
@@ -45,6 +53,25 @@ std::string ChangeText(const Figure& change, const Figure& of, Kind kind, const 
   if (apart != kind) return sign + FigureText(change, apart, units);
   const std::string unit = Show(of.value, std::nullopt, kind, units.For(kind)).unit;
   return sign + ShowIn(change.value, ToleranceOf(change), kind, unit).text;
+}
+
+std::vector<std::string> PlateTroubles(const SetupReport& setup, const Units& units) {
+  std::vector<std::string> troubles;
+  const Propagated& r = setup.results;
+  for (const Side side : kSides) {
+    const auto& off = r[side == Side::kLeft ? Output::kPlateLeft : Output::kPlateRight].figure;
+    const auto& row = r.plate_row[Index(side)];
+    if (!off || !row || std::abs(off->value) <= off->tolerance) continue;
+    const Quantity& travel = *setup.fitted.car.front.turn_plate[*row].travel;
+    const std::string at =
+        Show(travel.value, std::nullopt, Kind::kLength, units.For(Kind::kLength)).text;
+    troubles.push_back(fmt::format(
+        "turn-plate reading and linkage contradict each other: {} wheel at a rack travel of {} "
+        "(car.front.turn_plate[{}]), read less computed {}; read it again, and measure the points "
+        "on which it leans again",
+        WordOf(side), at, *row, FigureText(*off, Kind::kAngle, units)));
+  }
+  return troubles;
 }
 
 }  // namespace steerbench

@@ -2,10 +2,22 @@
 #pragma once
 
 #include <string>
+#include <string_view>
 
 #include "report/report.h"
 
 namespace steerbench {
+
+// The other one of a pair: the right one follows the left one.
+[[nodiscard]] inline Output RightOf(Output left) {
+  return static_cast<Output>(static_cast<int>(left) + 1);
+}
+
+// How many of a thing, before its name: empty for one, else "2 × ".
+[[nodiscard]] std::string Pieces(std::size_t count);
+
+// Digits in groups of three, as they are read: "5 800 000".
+[[nodiscard]] std::string Grouped(double count);
 
 // A value with its ±, and an "a" behind it when it leans on something assumed.
 [[nodiscard]] std::string FigureText(const Figure& f, Kind kind, const Units& units);
@@ -17,6 +29,10 @@ namespace steerbench {
 // when there is nothing to say.
 [[nodiscard]] std::string CircumstanceText(const SetupReport& setup, const PropagatedEnd& e,
                                            const Units& units);
+
+// Turn-plate readings that contradict the linkage: by how much, where, and what to do about it; one
+// sentence for each wheel, none where they agree within their ±.
+[[nodiscard]] std::vector<std::string> PlateTroubles(const SetupReport& setup, const Units& units);
 
 // A change of a figure, with its sign, in the unit of the figure even where it is small enough for
 // a smaller one.

@@ -8,6 +8,9 @@
 
 #include "engine/evaluate/propagate.h"
 #include "engine/evaluate/sweep.h"
+#include "fit/fit.h"
+#include "fit/needs.h"
+#include "model/document.h"
 #include "report/cautions.h"
 
 namespace steerbench {
@@ -48,7 +51,12 @@ struct SetupReport {
   std::string name, note;
   Fitted<Quantity> fitted;
   Propagated results;
+  fit::Adapters adapters = {};  // all of the document, which `fit` and `needs` count
+  fit::SetupFit fit = {};
+  std::vector<fit::Need> needs = {};
 };
+[[nodiscard]] SetupReport ReportOf(std::string name, std::string note, Fitted<Quantity> fitted,
+                                   fit::Adapters adapters, const Named<Belt<Quantity>>& belts);
 
 // A field that is missing, and how many results and margins of all setups wait for it.
 struct Unlock {
@@ -58,7 +66,7 @@ struct Unlock {
 // The most useful first; fields that wait behind others count as well.
 [[nodiscard]] std::vector<Unlock> Unlocks(const std::vector<SetupReport>& setups);
 
-// Whether any setup has a limit exceeded (exit status 1).
+// Whether any setup has a limit exceeded, or faces that differ and no adapter (exit status 1).
 [[nodiscard]] bool AnyExceeded(const std::vector<SetupReport>& setups);
 
 // How the ± of the difference between two figures of two setups comes out when they share inputs:

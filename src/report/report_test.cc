@@ -1,4 +1,3 @@
-#define DOCTEST_CONFIG_IMPLEMENT_WITH_MAIN
 #include "report/report.h"
 
 #include <doctest/doctest.h>
@@ -16,7 +15,7 @@ using fixtures::kSlots;
 
 // Two setups of one car share most of their inputs, so their difference is surer than either: by
 // derivatives, and by draws common to both.
-TEST_CASE("The plus-minus of a difference is that of 20,000 common draws, for every figure") {
+TEST_CASE("The plus-minus of a difference is that of many common draws, for every figure") {
   constexpr std::uint64_t kSeed = 20'260'102;
   // The least left of a joint's tilt has a kink where two poses are alike.
   constexpr double kCurvature = 0.02, kKink = 0.1;
@@ -63,11 +62,8 @@ TEST_CASE("A setup differs from itself by nothing, surely") {
 }
 
 SetupReport Report(const char* setup) {
-  SetupReport report;
-  report.name = setup;
-  report.fitted = fixtures::FittedSetup(fixtures::Example(), setup);
-  report.results = Propagate(report.fitted);
-  return report;
+  const Document demo = fixtures::Example();
+  return ReportOf(setup, "", fixtures::FittedSetup(demo, setup), demo.adapter, demo.belt);
 }
 
 TEST_CASE("Exceeded is exceeded in any setup") {
@@ -101,6 +97,51 @@ TEST_CASE("A control valve without its current is said in words, with what cures
     CHECK(text.find(words) != std::string::npos);
   }
   CHECK(CheckText("", {Report("keen")}, {}).find("without their current") == std::string::npos);
+}
+
+// The demo with one adapter less or with a face of another kind.
+SetupReport FirstTry(void (*change)(Document&)) {
+  Document demo = fixtures::Example();
+  change(demo);
+  return ReportOf("first-try", "", fixtures::FittedSetup(demo, "first-try"), demo.adapter,
+                  demo.belt);
+}
+
+TEST_CASE("What differs is said with its cure, or with what to get where there is none") {
+  const std::string text = CheckText("", {Report("first-try")}, {});
+  for (const char* words :
+       {"Does it go together?", "✓ fits with adapter", "splines: 36 on car, 40 on rack quick",
+        "cure: adapter coupler (machined, price 55.00, 1.5 h to fit)", "✗ DIFFERS",
+        "number of ribs (6 ribs against 5", "needed: adapter port (owned, 0.2 h to fit)",
+        "needed: travel stops that act sooner: within 74.2 mm"}) {
+    CAPTURE(words);
+    CHECK(text.find(words) != std::string::npos);
+  }
+  const SetupReport bare = FirstTry([](Document& d) { d.adapter.clear(); });
+  CHECK(CheckText("", {bare}, {}).find("joint yoke made for both (36 splines, diameter 17.0") !=
+        std::string::npos);
+  const SetupReport vague = FirstTry([](Document& d) { d.adapter[0].second.one.diameter.reset(); });
+  CHECK(CheckText("", {vague}, {}).find("perhaps: adapter coupler") != std::string::npos);
+  const SetupReport silent = FirstTry([](Document& d) { d.car.face[0].splines.reset(); });
+  CHECK(CheckText("", {silent}, {}).find("splines: rack quick has 40, car does not say") ==
+        std::string::npos);  // the diameter differs, and that is enough
+}
+
+TEST_CASE("Faces that differ without an adapter are as bad as a limit exceeded") {
+  SetupReport report = Report("calm");
+  CHECK_FALSE(AnyExceeded({report}));
+  Document demo = fixtures::Example();
+  demo.car.face[0].splines->value = 48;
+  report = ReportOf("calm", "", fixtures::FittedSetup(demo, "calm"), demo.adapter, demo.belt);
+  CHECK(AnyExceeded({report}));
+  const std::string text = CompareText("", {Report("calm"), report}, 0, {});
+  CHECK(text.find("DIFFERS: pinion") != std::string::npos);
+}
+
+TEST_CASE("A stop that is needed is told no further out than it is") {
+  SetupReport report = Report("first-try");
+  report.needs = {fit::Need{fit::Lack::kStop, "", {}, {}, {}, RackEnd::kLastTooth, 0.07499}};
+  CHECK(CheckText("", {report}, {}).find("within 74.9 mm") != std::string::npos);
 }
 
 TEST_CASE("The change of a temperature is a difference, in kelvin") {
@@ -138,11 +179,13 @@ TEST_CASE("A caution stands where it belongs, and inspection always last") {
   SetupReport report = Report("first-try");
   const auto keys = [&] {
     std::vector<std::string> all;
-    for (const Caution& c : CautionsFor(report.fitted, report.results)) all.emplace_back(c.key);
+    for (const Caution& c : CautionsFor(report)) all.emplace_back(c.key);
     return all;
   };
-  CHECK(keys() ==
-        std::vector<std::string>{"rack_over_travel", "thread_short", "spacer", "inspection"});
+  CHECK(keys() == std::vector<std::string>{"rack_over_travel", "thread_short", "adapted_steering",
+                                           "adapted_pressure", "spacer", "inspection"});
+  report.adapters[0].second.made = Make::kWelded;
+  CHECK(std::ranges::count(keys(), "welded_adapter") == 1);
   report.fitted.adjust.stops = Stops::kRemoved;
   report.results = Propagate(report.fitted);
   CHECK(keys().front() == "stops_removed");

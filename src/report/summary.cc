@@ -25,6 +25,15 @@ void ForEachWaiting(const Propagated& results, See see) {
 
 }  // namespace
 
+SetupReport ReportOf(std::string name, std::string note, Fitted<Quantity> fitted,
+                     fit::Adapters adapters, const Named<Belt<Quantity>>& belts) {
+  SetupReport report{std::move(name), std::move(note), std::move(fitted), {}, std::move(adapters)};
+  report.results = Propagate(report.fitted);
+  report.fit = fit::FitOf(report.fitted, report.adapters);
+  report.needs = fit::NeedsOf(report.fitted, report.results, report.fit, belts);
+  return report;
+}
+
 std::vector<Unlock> Unlocks(const std::vector<SetupReport>& setups) {
   std::map<std::string, int> count;
   for (const SetupReport& setup : setups) {
@@ -43,7 +52,8 @@ bool AnyExceeded(const std::vector<SetupReport>& setups) {
     return m.status == limits::Status::kExceeded;
   };
   return std::ranges::any_of(setups, [&](const SetupReport& setup) {
-    return std::ranges::any_of(setup.results.check, exceeded) ||
+    return setup.fit.verdict == fit::Verdict::kDiffers ||
+           std::ranges::any_of(setup.results.check, exceeded) ||
            std::ranges::any_of(setup.results.ends, [&](const auto& way) {
              return std::ranges::any_of(way, exceeded, &PropagatedEnd::margin);
            });

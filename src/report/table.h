@@ -20,6 +20,7 @@ class Table {
  public:
   void Add(std::vector<std::string> cells) { rows_.push_back(std::move(cells)); }
   bool empty() const { return rows_.empty(); }
+  std::size_t Size() const { return rows_.size(); }
   // The rows, each behind `indent` blanks and ended by a newline.
   [[nodiscard]] std::string Set(std::size_t indent) const;
 

@@ -5,6 +5,8 @@
 #include <cmath>
 
 #include "report/control.h"
+#include "report/fit.h"
+#include "report/ink.h"
 #include "report/phrases.h"
 #include "report/report.h"
 #include "report/table.h"
@@ -12,53 +14,10 @@
 namespace steerbench {
 namespace {
 
-constexpr std::size_t kPage = 92;  // columns of running text
 constexpr std::size_t kMostUnlocks = 8;
 constexpr std::size_t kMostBare = 6;
 constexpr std::size_t kMostLevers = 6;
 constexpr double kLeastTermShown = 0.005;  // [N m] two digits are shown
-
-// Weight and colour, only ever beside a word that says the same.
-class Ink {
- public:
-  explicit Ink(bool terminal) : on_(terminal) {}
-  std::string Bold(std::string_view text) const { return Wrapped("1", text); }
-  std::string Quiet(std::string_view text) const { return Wrapped("2", text); }
-  std::string Of(limits::Status status, std::string_view text) const {
-    switch (status) {
-      case limits::Status::kExceeded:
-        return Wrapped("1;31", text);
-      case limits::Status::kClose:
-        return Wrapped("1;33", text);
-      case limits::Status::kUnknown:
-        return Wrapped("2", text);
-      case limits::Status::kHolds:
-        break;
-    }
-    return std::string(text);
-  }
-
- private:
-  std::string Wrapped(std::string_view code, std::string_view text) const {
-    return on_ ? fmt::format("\x1b[{}m{}\x1b[0m", code, text) : std::string(text);
-  }
-  bool on_;
-};
-
-// A status as it stands in a column: a sign and a word.
-std::string Word(limits::Status status) {
-  switch (status) {
-    case limits::Status::kExceeded:
-      return "✗ EXCEEDED";
-    case limits::Status::kClose:
-      return "! close";
-    case limits::Status::kHolds:
-      return "✓ holds";
-    case limits::Status::kUnknown:
-      break;
-  }
-  return "? unknown";
-}
 
 // The status of a margin; a close one says on which side of the limit it lies.
 std::string StatusText(const PropagatedMargin& m) {
@@ -97,9 +56,6 @@ std::string LevelText(Level level) {
   return "linkage not known";
 }
 
-// The other one of a pair: the right one follows the left one.
-Output RightOf(Output left) { return static_cast<Output>(static_cast<int>(left) + 1); }
-
 class CheckWriter {
  public:
   CheckWriter(const std::vector<SetupReport>& setups, const TextStyle& style)
@@ -119,20 +75,23 @@ class CheckWriter {
     if (!setup.note.empty()) out_ += ": " + setup.note;
     out_ += "\n" + Wrap(PartsLine(setup.fitted), kPage, 2);
     out_ += Wrap(LevelText(setup.results.level), kPage, 2);
-    Assumptions(setup.results);
+    Assumptions(setup);
     Results(setup.results);
     Weights(setup.results);
     Control(setup);
     Ends(setup);
     Margins(setup.results);
+    Together(setup);
     Cautions(setup);
     out_ += "\n";
   }
 
-  void Assumptions(const Propagated& r) {
-    for (const Trouble t : r.trouble) {
-      out_ += ink_.Of(limits::Status::kExceeded,
-                      Wrap(fmt::format("trouble: {}", Describe(t)), kPage, 2));
+  void Assumptions(const SetupReport& setup) {
+    const Propagated& r = setup.results;
+    std::vector<std::string> troubles = PlateTroubles(setup, style_.units);
+    for (const Trouble t : r.trouble) troubles.emplace_back(Describe(t));
+    for (const std::string& t : troubles) {
+      out_ += ink_.Of(limits::Status::kExceeded, Wrap("trouble: " + t, kPage, 2));
     }
     std::string assumed;
     for (const Assumption a : r.assumed) {
@@ -181,8 +140,8 @@ class CheckWriter {
   // The results of one group: single ones first, then those of each kind of pair, side by side.
   std::string Group(const Propagated& r, OutputGroup group) const {
     std::string lines;
-    for (const Pair pair : {Pair::kNone, Pair::kHand, Pair::kOil, Pair::kBelt, Pair::kValves,
-                            Pair::kRack, Pair::kTurns, Pair::kWheels}) {
+    for (const Pair pair : {Pair::kNone, Pair::kHand, Pair::kOil, Pair::kHeat, Pair::kBelt,
+                            Pair::kValves, Pair::kRack, Pair::kTurns, Pair::kWheels}) {
       Table table;
       for (const OutputInfo& info : Outputs()) {
         if (info.group != group || info.pair != pair || (pair != Pair::kNone && !info.left))
@@ -333,12 +292,18 @@ class CheckWriter {
       const PropagatedMargin& m = r.check[static_cast<std::size_t>(info.id)];
       if (m.absent) continue;
       const std::string needs = m.missing.empty() ? "" : "needs " + m.missing.front();
-      table.Add({std::string(info.label), BoundText(m, info.BoundKind(), style_.units),
+      const std::string where = m.circumstance.empty() ? "" : ", " + m.circumstance;
+      table.Add({std::string(info.label) + where, BoundText(m, info.BoundKind(), style_.units),
                  m.margin ? Signed(*m.margin, info.kind, style_.units) : needs, StatusText(m)});
     }
     if (table.empty()) return;
     out_ += "\n  " + ink_.Bold("Other limits: the bound · how much is left") + "\n" +
             Painted(table.Set(4));
+  }
+
+  void Together(const SetupReport& setup) {
+    const std::string lines = FitLines(setup, style_.units);
+    if (!lines.empty()) out_ += "\n  " + ink_.Bold("Does it go together?") + "\n" + Painted(lines);
   }
 
   // Puts weight behind the status words of whole lines.
@@ -354,6 +319,7 @@ class CheckWriter {
       for (const auto s : {kExceeded, kClose, kUnknown}) {
         if (line.find(Word(s)) != std::string::npos) status = s;
       }
+      if (line.find(FitWord(fit::Verdict::kDiffers)) != std::string::npos) status = kExceeded;
       out += ink_.Of(status, line) + "\n";
       from = end + 1;
     }
@@ -363,7 +329,7 @@ class CheckWriter {
   // The setup's own cautions; the general one stands once, at the end.
   void Cautions(const SetupReport& setup) {
     std::string text;
-    for (const Caution& c : CautionsFor(setup.fitted, setup.results)) {
+    for (const Caution& c : CautionsFor(setup)) {
       if (c.key != kGeneralCaution) text += "    - " + Wrap(c.text, kPage - 2, 6).substr(6);
     }
     if (!text.empty()) out_ += "\n  " + ink_.Bold("Mind") + "\n" + text;
@@ -430,170 +396,11 @@ class CheckWriter {
   std::string out_;
 };
 
-// A limit's line in a comparison.
-std::string EndCell(const SetupReport& setup, Way way, const Units& units) {
-  for (const PropagatedEnd& e : setup.results.ends[Index(way)]) {
-    if (!e.binds) continue;
-    return fmt::format("{} {}", RackEnds()[static_cast<std::size_t>(e.end)].label,
-                       FigureText(*e.travel, Kind::kLength, units));
-  }
-  return "?";
-}
-
-// The limits of a setup that stand so, by name; of what is not fitted, none.
-std::vector<std::string> Standing(const SetupReport& setup, limits::Status status) {
-  std::vector<std::string> names;
-  for (const Way way : kWays) {
-    for (const PropagatedEnd& e : setup.results.ends[Index(way)]) {
-      if (e.margin.absent || e.margin.status != status) continue;
-      names.push_back(fmt::format("{} (rack {})", RackEnds()[static_cast<std::size_t>(e.end)].label,
-                                  way == Way::kLeft ? "left" : "right"));
-    }
-  }
-  for (const CheckInfo& info : Checks()) {
-    const PropagatedMargin& m = setup.results.check[static_cast<std::size_t>(info.id)];
-    if (!m.absent && m.status == status) names.emplace_back(info.label);
-  }
-  return names;
-}
-
 }  // namespace
 
 std::string CheckText(const std::string& title, const std::vector<SetupReport>& setups,
                       const TextStyle& style) {
   return CheckWriter(setups, style).Write(title);
-}
-
-namespace {
-
-// One result over all setups: a line of figures and, below it, a line of changes.
-class CompareWriter {
- public:
-  CompareWriter(const std::vector<SetupReport>& setups, std::size_t base, const TextStyle& style)
-      : setups_(setups), base_(base), style_(style), ink_(style.terminal) {}
-
-  std::string Write(const std::string& title) {
-    Head();
-    for (const OutputInfo& info : Outputs()) Result(info);
-    Ends();
-    std::string out = title.empty() ? "" : ink_.Bold(title) + "\n\n";
-    out += table_.Set(0) + "\n";
-    for (const SetupReport& s : setups_) out += Worries(s);
-    out += "\n";
-    out += Wrap(
-        "Second lines: the change against the base, with the ± that is left when what both "
-        "setups share is taken out; 'same' when the change is within it. ± with about 95 % "
-        "confidence.",
-        kPage, 0);
-    return out;
-  }
-
- private:
-  // What is exceeded and close by name, and of the rest how much is known.
-  static std::string Worries(const SetupReport& setup) {
-    std::string out;
-    for (const auto status : {limits::Status::kExceeded, limits::Status::kClose}) {
-      std::string list;
-      for (const std::string& name : Standing(setup, status)) {
-        list += (list.empty() ? "" : ", ") + name;
-      }
-      if (!list.empty()) {
-        out += Wrap(fmt::format("{} {}: {}", setup.name, Word(status), list), kPage, 0);
-      }
-    }
-    const std::size_t hold = Standing(setup, limits::Status::kHolds).size();
-    const std::size_t unknown = Standing(setup, limits::Status::kUnknown).size();
-    out += fmt::format("{}: {} limit{} hold{}", setup.name, hold, hold == 1 ? "" : "s",
-                       hold == 1 ? "s" : "");
-    return out + (unknown > 0 ? fmt::format(", {} unknown\n", unknown) : "\n");
-  }
-
-  void Head() {
-    std::vector<std::string> head{""};
-    for (const SetupReport& s : setups_) {
-      head.push_back(s.name + (&s == &setups_[base_] ? " (base)" : ""));
-    }
-    table_.Add(std::move(head));
-  }
-
-  std::vector<std::string> Figures(Output id) const {
-    std::vector<std::string> cells;
-    for (const SetupReport& s : setups_) {
-      const auto& figure = s.results[id].figure;
-      cells.push_back(figure ? FigureText(*figure, InfoOf(id).kind, style_.units) : "?");
-    }
-    return cells;
-  }
-
-  std::vector<std::string> Changes(Output id) const {
-    const auto& base = setups_[base_].results[id].figure;
-    std::vector<std::string> cells;
-    for (const SetupReport& s : setups_) {
-      const auto& figure = s.results[id].figure;
-      if (!figure || !base || &s == &setups_[base_]) {
-        cells.emplace_back("");
-        continue;
-      }
-      const Figure d = Difference(*figure, s.results, *base, setups_[base_].results);
-      const bool same = std::abs(d.value) <= d.tolerance || d.value == 0.0;
-      cells.push_back(same ? "same" : ChangeText(d, *figure, InfoOf(id).kind, style_.units));
-    }
-    return cells;
-  }
-
-  void Result(const OutputInfo& info) {
-    const std::vector<std::string> figures = Figures(info.id);
-    if (std::ranges::all_of(figures, [](const std::string& c) { return c == "?"; })) return;
-    std::string label(info.label);
-    if (info.pair != Pair::kNone) {
-      // A symmetric car says everything twice: once is enough.
-      if (info.left && figures == Figures(RightOf(info.id))) {
-        label += ", each side";
-      } else if (!info.left &&
-                 figures == Figures(static_cast<Output>(static_cast<int>(info.id) - 1))) {
-        return;
-      } else {
-        label += fmt::format(", {}", SideOf(info.pair, info.left));
-      }
-    }
-    const std::vector<std::string> changes = Changes(info.id);
-    const auto is = [](std::string_view text) {
-      return [text](const std::string& c) { return c.empty() || c == text; };
-    };
-    const bool none = std::ranges::all_of(changes, is(""));
-    const bool same = !none && std::ranges::all_of(changes, is("same"));
-    AddLine(same ? label + " (same)" : label, figures);
-    if (!none && !same) AddLine("", changes);
-  }
-
-  void AddLine(const std::string& label, const std::vector<std::string>& cells) {
-    std::vector<std::string> line{label};
-    line.insert(line.end(), cells.begin(), cells.end());
-    table_.Add(std::move(line));
-  }
-
-  void Ends() {
-    for (const Way way : kWays) {
-      std::vector<std::string> cells;
-      for (const SetupReport& s : setups_) cells.push_back(EndCell(s, way, style_.units));
-      AddLine(way == Way::kLeft ? "Runs out first, rack to the left"
-                                : "Runs out first, rack to the right",
-              cells);
-    }
-  }
-
-  const std::vector<SetupReport>& setups_;
-  std::size_t base_;
-  TextStyle style_;
-  Ink ink_;
-  Table table_;
-};
-
-}  // namespace
-
-std::string CompareText(const std::string& title, const std::vector<SetupReport>& setups,
-                        std::size_t base, const TextStyle& style) {
-  return CompareWriter(setups, base, style).Write(title);
 }
 
 std::string SweepText(const Sweep& sweep, const TextStyle& style) {

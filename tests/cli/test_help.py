@@ -7,7 +7,7 @@ import shutil
 import signal
 import subprocess
 
-from bench import ALL_WELL, BINARY, LIMIT_EXCEEDED, ROOT, TERN, UNUSABLE, Case
+from bench import ALL_WELL, BINARY, ROOT, TERN, UNUSABLE, Case
 
 README = (ROOT / "README.md").read_text()
 
@@ -112,6 +112,16 @@ class Documents(Case):
         written = (ROOT / "docs" / "document.md").read_text()
         self.assertEqual(self.good("schema", "--reference"), written)
 
+    def test_usual_limits_are_those_that_the_program_tells(self):
+        told = dict(re.findall(r"(?m)^# - (\w+): (at (?:least|most) .+)$", self.good("new", "-")))
+        page = (ROOT / "docs" / "methods" / "limits.md").read_text()
+        table = dict(re.findall(r"(?m)^\| `(\w+)` \| (at (?:least|most) [^|]+?) \|", page))
+        self.assertEqual(len(told), 8)
+        self.assertEqual(table, told)
+        limits = (ROOT / "docs" / "document.md").read_text().split("## `[limits]`")[1]
+        fields = re.findall(r"(?m)^- `(\w+)`", limits.split("\n## ")[0])
+        self.assertEqual(set(told), set(fields))
+
     def test_readme_names_verbs_and_options_that_exist(self):
         shown = commands(README)
         self.assertGreater(len(shown), 5)
@@ -123,14 +133,18 @@ class Documents(Case):
                 self.assertIn(option, said, command)
 
     def test_readme_shows_what_is_printed(self):
-        block = re.search(r"```\n\$ steerbench (check .+)\n((?:.*\n)+?)```", README)
-        words = block[1].split()
-        words[1] = ROOT / words[1]
+        blocks = re.findall(r"```\n\$ steerbench (.+)\n((?:.*\n)+?)```", README)
+        self.assertEqual(len(blocks), 2)
         # Columns are as wide as their widest cell, of which README leaves some out.
         squeeze = lambda line: " ".join(line.split())
-        printed = {squeeze(line) for line in self.good(*words, status=LIMIT_EXCEEDED).splitlines()}
-        for line in block[2].splitlines():
-            self.assertTrue(line == "..." or squeeze(line) in printed, f"not printed: {line}")
+        for command, shown in blocks:
+            words = command.split()
+            words[1] = ROOT / words[1]
+            done = self.run_bench(*words)
+            self.assertEqual(done.stderr, "")
+            printed = {squeeze(line) for line in done.stdout.splitlines()}
+            for line in shown.splitlines():
+                self.assertTrue(line == "..." or squeeze(line) in printed, f"not printed: {line}")
 
     def test_links_of_readme_lead_somewhere(self):
         for target in re.findall(r"\]\(([^)#:]+)\)", README):

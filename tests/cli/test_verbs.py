@@ -113,6 +113,18 @@ class Compare(Case):
         self.assertAlmostEqual(change["si"], -turned["si"])
         self.assertAlmostEqual(change["si_pm"], turned["si_pm"])
 
+    def test_many_setups_stand_below_each_other_on_a_page(self):
+        page = 92
+        names = [s["name"] for s in self.json("check", TERN, status=LIMIT_EXCEEDED)["setups"]]
+        text = self.good("compare", TERN, status=LIMIT_EXCEEDED)
+        self.assertEqual([line for line in text.splitlines() if len(line) > page], [])
+        heads = [line.split() for line in text.splitlines() if set(line.split()) & set(names)
+                 and set(line.split()) <= {*names, "(base)"}]  # fmt: skip
+        self.assertGreater(len(heads), 1)
+        self.assertEqual([n for head in heads for n in head if n != "(base)"], names)
+        two = self.good("compare", TERN, "--setup", "works", "--setup", "calm")
+        self.assertEqual(two.count("Turns lock to lock"), 1)
+
     def test_unknown_base(self):
         said = self.refused("compare", VAN, "--base", "nix")
         self.assert_mentions(said, "--base nix", "now, quicker")
@@ -304,6 +316,18 @@ class Json(Case):
         for run in ("step", "ramp", "sine", "parking", "lock-impact"):
             with self.subTest(run=run):
                 self.assert_answer("simulate", TERN, "--setup", "calm", "--run", run)
+
+    def test_simulate_says_what_it_comes_to(self):
+        asked = ("simulate", TERN, "--setup", "calm", "--run", "parking")
+        summary = {s["key"]: s for s in self.json(*asked)["summary"]}
+        text = " ".join(self.good(*asked).split())
+        for said in summary.values():
+            self.assertIn(said["label"] + ":", text)
+        torques = [row[2] for row in self.json(*asked)["rows"]]
+        peak = summary["peak_torque"]["si"]
+        self.assertGreaterEqual(peak, max(map(abs, torques)))
+        self.assertLess(peak, 1.2 * max(map(abs, torques)))
+        self.assertLess(summary["unbalanced"]["si"], 1e-3)
 
     def test_solve(self):
         self.assert_answer("solve", TERN, *SOLVE_RACK_HEIGHT)
