@@ -16,6 +16,8 @@ Document Reduced(const Document& document, const std::pair<std::string, Setup<Qu
         if constexpr (std::is_same_v<decltype(to), Named<Setup<Quantity>>&>) {
           to = {entry};
         } else if constexpr (kIsNamed<std::remove_cvref_t<decltype(to)>>) {
+          // Any adapter may be the one that joins two of its parts.
+          if (info.key == "adapter") to = from;
           for (const auto& part : from) {
             Setup<Quantity>::Visit(
                 [&](const FieldInfo& chosen, const auto& name) {
@@ -50,7 +52,9 @@ FittedSetup::FittedSetup(const Document& document,
     : name_(entry.first),
       note_(entry.second.note),
       key_(WriteJson(Reduced(document, entry))),
-      fitted_(Fit(document, entry.second)) {}
+      fitted_(Fit(document, entry.second)),
+      adapters_(document.adapter),
+      belts_(document.belt) {}
 
 const Plain& FittedSetup::InPlainNumbers() const {
   std::call_once(plain_once_, [this] {
@@ -66,9 +70,8 @@ const Plain& FittedSetup::InPlainNumbers() const {
 }
 
 const SetupReport& FittedSetup::Report() const {
-  std::call_once(report_once_, [this] {
-    report_ = SetupReport{name_, note_, fitted_, Propagate(fitted_)};
-  });
+  std::call_once(report_once_,
+                 [this] { report_ = ReportOf(name_, note_, fitted_, adapters_, belts_); });
   return *report_;
 }
 

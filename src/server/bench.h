@@ -44,6 +44,8 @@ class FittedSetup {
  private:
   std::string name_, note_, key_;
   Fitted<Quantity> fitted_;
+  fit::Adapters adapters_;
+  Named<Belt<Quantity>> belts_;
   mutable std::once_flag plain_once_, report_once_;
   mutable std::optional<Plain> plain_;
   mutable std::optional<SetupReport> report_;

@@ -4,16 +4,36 @@
 #include <exception>
 
 namespace steerbench::server {
+namespace {
+
+thread_local bool turns_away = false;
+
+}  // namespace
+
+bool Connections::TurnsAway() { return turns_away; }
+
+bool Connections::Started() {
+  if (threads_.size() >= kMost) return false;
+  try {
+    threads_.emplace_back([this] { Work(); });
+  } catch (const std::exception&) {  // no thread, or no memory for one
+    return false;
+  }
+  return true;
+}
 
 void Connections::enqueue(std::function<void()> job) {
   {
     const std::scoped_lock lock(mutex_);
-    waiting_.push_back(std::move(job));
-    if (waiting_.size() > idle_ && threads_.size() < kMost) {
-      threads_.emplace_back([this] { Work(); });
+    if (waiting_.size() < idle_ || Started()) {
+      waiting_.push_back(std::move(job));
+      woken_.notify_one();
+      return;
     }
   }
-  woken_.notify_one();
+  turns_away = true;
+  job();
+  turns_away = false;
 }
 
 void Connections::Work() {

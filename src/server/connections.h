@@ -13,17 +13,22 @@
 
 namespace steerbench::server {
 
-// Starts threads as they are needed and keeps them; beyond kMost connections the next ones wait.
+// Starts threads as they are needed and keeps them. A connection beyond kMost, or for which the
+// system has no thread, is handed over at once, on the accepting thread, to be turned away.
 class Connections : public httplib::TaskQueue {
  public:
   void enqueue(std::function<void()> job) override;
   // Waits until all work is done.
   void shutdown() override;
 
+  // Whether the job that asks is to be turned away.
+  [[nodiscard]] static bool TurnsAway();
+
   static constexpr std::size_t kMost = 768;
 
  private:
   void Work();
+  [[nodiscard]] bool Started();
 
   std::mutex mutex_;
   std::condition_variable woken_;

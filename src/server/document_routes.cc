@@ -36,14 +36,22 @@ std::string Typed(const Json& value, const std::string& path) {
   Refuse(400, "body", "a value is a text, a number, true, false or null", path);
 }
 
-// An edit as fields to set: a value with its origin is several of them.
+// An edit as fields to set: a value with its origin is several of them. Or a setup's new name.
 void AddEdit(const Json& edit, std::vector<FieldEdit>& edits) {
   if (!edit.is_object()) Refuse(400, "body", "each of 'edits' must be an object", "edits");
   const std::string path = TextOf(edit, "path");
+  if (edit.contains("name")) {
+    const std::string name = TextOf(edit, "name");
+    if (name.empty() || name.size() > kMostWords) {
+      Refuse(400, "body", "a name has 1 to 200 bytes", path);
+    }
+    edits.push_back({path, "", name});
+    return;
+  }
   const auto value = edit.find("value");
   if (value == edit.end()) Refuse(400, "body", "an edit needs a 'value'; null removes", path);
   if (!value->is_object()) {
-    edits.push_back({path, Typed(*value, path)});
+    edits.push_back({path, Typed(*value, path), ""});
     return;
   }
   if (!value->contains("value")) Refuse(400, "body", "a value's table needs its 'value'", path);
@@ -104,6 +112,10 @@ Response Done(const Changed& c) {
             {"changed", c.changed},
             {"unsaved", c.state->trouble.empty() ? Json(nullptr) : Json(c.state->trouble)}};
   return AnswerOf(json);
+}
+
+[[noreturn]] void RefuseRevision(std::int64_t revision) {
+  Refuse(404, "revision", fmt::format("there is no revision {}", revision), "revision");
 }
 
 Json Step(const std::optional<std::int64_t>& revision, const std::string& what) {
@@ -188,15 +200,16 @@ Response GetHistory(Workbench& bench, const Request&) {
 Response PostHistoryName(Workbench& bench, const Request& request) {
   const Json body = ObjectOf(request);
   const std::int64_t revision = NumberOf(body, "revision");
-  if (!bench.session.Name(revision, WordsOf(body, "name"))) {
-    Refuse(404, "revision", fmt::format("there is no revision {}", revision), "revision");
-  }
+  if (!bench.session.Name(revision, WordsOf(body, "name"))) RefuseRevision(revision);
   return AnswerOf(Json{{"revision", revision}});
 }
 
 Response PostHistoryRestore(Workbench& bench, const Request& request) {
   const Json body = ObjectOf(request);
-  return Done(bench.session.Restore(NumberOf(body, "revision"), AuthorOf(body)));
+  const std::int64_t revision = NumberOf(body, "revision");
+  const Changed changed = bench.session.Restore(revision, AuthorOf(body));
+  if (changed.outcome == Changed::Outcome::kNothing) RefuseRevision(revision);
+  return Done(changed);
 }
 
 }  // namespace steerbench::server

@@ -1,5 +1,6 @@
 // Every field that a document can have, for a page that edits them.
 #include <algorithm>
+#include <array>
 
 #include "document/fields.h"
 #include "document/shape.h"
@@ -61,6 +62,40 @@ Json FieldJson(std::string_view path, const ShapeField& field) {
   return json;
 }
 
+// The heading under which a table is shown: those of one kind of part, or of one end of the car.
+struct Section {
+  std::string_view path, title;  // of its first table
+};
+constexpr std::array<Section, 18> kSections{{{"", "The file"},
+                                             {"car.front", "Front axle"},
+                                             {"car", "The car"},
+                                             {"rack", "Racks"},
+                                             {"spacer", "Spacers"},
+                                             {"tie_rod", "Tie rods"},
+                                             {"arms", "Steering arms"},
+                                             {"pump", "Pumps"},
+                                             {"pulley", "Pump pulleys"},
+                                             {"belt", "Belts"},
+                                             {"fluid", "Fluids"},
+                                             {"control_valve", "Control valves"},
+                                             {"adapter", "Adapters"},
+                                             {"setup", "Setups"},
+                                             {"work", "Jobs"},
+                                             {"search", "What is wished"},
+                                             {"limits", "Limits"},
+                                             {"identify", "Parts to identify"}}};
+
+// The longest beginning of a path counts; a table that is new in the model goes by its own name.
+Json SectionJson(const std::string& path) {
+  for (const Section& s : kSections) {
+    const bool below = path.starts_with(s.path) && path.size() > s.path.size() &&
+                       (path[s.path.size()] == '.' || path[s.path.size()] == '[');
+    if (path == s.path || (below && !s.path.empty())) return {{"id", s.path}, {"title", s.title}};
+  }
+  const std::string id = path.substr(0, path.find_first_of(".["));
+  return {{"id", id}, {"title", id}};
+}
+
 // Tables in the order of the reference: a table's own fields, then the tables below it.
 void AddTables(const Shape& shape, const std::string& path, Json& tables) {
   if (shape.type == Shape::Type::kNamed) {
@@ -73,7 +108,10 @@ void AddTables(const Shape& shape, const std::string& path, Json& tables) {
   for (const ShapeField& field : table.fields) {
     if (!IsSection(field.shape)) fields.push_back(FieldJson(own, field));
   }
-  tables.push_back({{"path", own}, {"help", shape.help}, {"fields", std::move(fields)}});
+  tables.push_back({{"path", own},
+                    {"section", SectionJson(own)},
+                    {"help", shape.help},
+                    {"fields", std::move(fields)}});
   for (const ShapeField& field : table.fields) {
     if (!IsSection(field.shape)) continue;
     AddTables(field.shape,

@@ -13,8 +13,8 @@
 #include <thread>
 
 #include "server/assets.h"
-#include "server/connections.h"
 #include "server/gate.h"
+#include "server/listener.h"
 
 namespace steerbench::server {
 namespace {
@@ -22,10 +22,6 @@ namespace {
 using std::chrono::milliseconds;
 using std::chrono::seconds;
 
-constexpr seconds kReadPatience{10};  // for a request that has begun
-constexpr seconds kWritePatience{10};
-constexpr int kKeepAlive = 5;                     // [s] for the next request of a connection
-constexpr std::size_t kMostRequests = 1'000'000;  // of a connection
 constexpr int kBacklog = 256;
 constexpr int kMostStreams = 256;
 constexpr seconds kPing{15};
@@ -115,11 +111,6 @@ void PutAsset(const Asset& asset, const Knock& knock, httplib::Response& to) {
 class HttpServer::Impl {
  public:
   explicit Impl(Workbench& bench) : bench_(bench) {
-    server_.new_task_queue = [] { return new Connections; };
-    server_.set_read_timeout(kReadPatience);
-    server_.set_write_timeout(kWritePatience);
-    server_.set_keep_alive_timeout(kKeepAlive);
-    server_.set_keep_alive_max_count(kMostRequests);
     server_.set_tcp_nodelay(true);
     server_.set_default_headers(SecurityHeaders());
     server_.set_socket_options([this](int socket) {
@@ -158,7 +149,7 @@ class HttpServer::Impl {
       port = 0;
     }
     if (port <= 0) return 0;
-    port_ = port;
+    bench_.port = port;
     // The library's own backlog of 5 turns clients away who come together.
     ::listen(listening_, kBacklog);
     return port;
@@ -174,22 +165,10 @@ class HttpServer::Impl {
     // The library forgets a stop that comes before it listens.
     while (!server_.is_running() && !ended_) std::this_thread::sleep_for(milliseconds(1));
     server_.stop();
-    HangUp();
+    server_.HangUp();
   }
 
  private:
-  // Ends the reading side of every connection, so that idle ones do not wait for a next request;
-  // answers being written still go out.
-  void HangUp() const {
-    constexpr int kMostFiles = 4096;
-    for (int fd = 0; fd < kMostFiles; ++fd) {
-      sockaddr_in local{};
-      socklen_t size = sizeof local;
-      if (getsockname(fd, reinterpret_cast<sockaddr*>(&local), &size) != 0) continue;
-      if (local.sin_family == AF_INET && ntohs(local.sin_port) == port_) shutdown(fd, SHUT_RD);
-    }
-  }
-
   // Methods that the library would read the body of without a bound.
   static httplib::Server::HandlerResponse Early(const httplib::Request& from,
                                                 httplib::Response& to) {
@@ -207,9 +186,10 @@ class HttpServer::Impl {
     request.method = from.method == "HEAD" ? "GET" : from.method;
     request.path = from.path;
     for (const auto& [name, value] : from.params) request.query.emplace(name, value);
+    request.peer = knock.peer;
     request.loopback = IsLoopback(knock.peer);
-    request.paired =
-        !bench_.pairing.On() || request.loopback || bench_.pairing.Knows(CookieOf(knock, kCookie));
+    request.paired = !bench_.pairing.On() || request.loopback ||
+                     bench_.pairing.Knows(CookieOf(knock, bench_.Cookie()));
     return request;
   }
 
@@ -357,9 +337,8 @@ class HttpServer::Impl {
   }
 
   Workbench& bench_;
-  httplib::Server server_;
+  Listener server_;
   int listening_ = -1;
-  int port_ = 0;
   std::atomic<int> streams_{0};
   std::atomic<bool> ended_{false};
 };
@@ -370,16 +349,18 @@ int HttpServer::Bind(int port, bool lan) { return impl_->Bind(port, lan); }
 void HttpServer::Run() { impl_->Run(); }
 void HttpServer::Stop() { impl_->Stop(); }
 
-std::string LanAddress() {
+std::vector<std::string> LanAddresses() {
   ifaddrs* all = nullptr;
   if (getifaddrs(&all) != 0) return {};
-  std::string found;
-  for (const ifaddrs* i = all; i != nullptr && found.empty(); i = i->ifa_next) {
+  std::vector<std::string> found;
+  for (const ifaddrs* i = all; i != nullptr; i = i->ifa_next) {
     if (i->ifa_addr == nullptr || i->ifa_addr->sa_family != AF_INET) continue;
     if ((i->ifa_flags & IFF_UP) == 0 || (i->ifa_flags & IFF_LOOPBACK) != 0) continue;
     char text[INET_ADDRSTRLEN] = {};
     const auto* address = reinterpret_cast<const sockaddr_in*>(i->ifa_addr);
-    if (inet_ntop(AF_INET, &address->sin_addr, text, sizeof text) != nullptr) found = text;
+    if (inet_ntop(AF_INET, &address->sin_addr, text, sizeof text) != nullptr) {
+      found.emplace_back(text);
+    }
   }
   freeifaddrs(all);
   return found;

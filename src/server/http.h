@@ -3,6 +3,7 @@
 
 #include <memory>
 #include <string>
+#include <vector>
 
 #include "server/routes.h"
 
@@ -26,7 +27,7 @@ class HttpServer {
   std::unique_ptr<Impl> impl_;
 };
 
-// The address of this machine in the local network, "192.0.2.7"; empty when it has none.
-[[nodiscard]] std::string LanAddress();
+// The addresses of this machine in local networks, "192.0.2.7"; none when it is in no network.
+[[nodiscard]] std::vector<std::string> LanAddresses();
 
 }  // namespace steerbench::server

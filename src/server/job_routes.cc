@@ -1,20 +1,12 @@
 // Routes of work that takes a while: begun, looked at, stopped.
 #include <array>
-#include <charconv>
 #include <stdexcept>
 
+#include "report/simulate.h"
 #include "server/routes.h"
-#include "simulate/order.h"
 
 namespace steerbench::server {
 namespace {
-
-std::uint64_t IdOf(const Request& request) {
-  std::uint64_t id = 0;
-  const std::string& text = request.id;
-  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), id);
-  return error == std::errc{} ? id : 0;  // no job has the number 0
-}
 
 simulate::Order OrderOf(const Json& body) {
   simulate::Order o;
@@ -32,11 +24,7 @@ simulate::Order OrderOf(const Json& body) {
 
 [[noreturn]] void RefuseUnknown() { Refuse(404, "job", "there is no such job"); }
 
-}  // namespace
-
-Response PostJobs(Workbench& bench, const Request& request) {
-  const Json body = ObjectOf(request);
-  if (TextOf(body, "verb") != "simulate") Refuse(400, "body", "the verb is simulate", "verb");
+std::uint64_t StartSimulation(Workbench& bench, const Json& body) {
   const SharedState s = Usable(bench);
   const SharedSetup setup = SetupNamed(*s, TextOf(body, "setup", ""));
   const simulate::Order order = OrderOf(body);
@@ -47,29 +35,50 @@ Response PostJobs(Workbench& bench, const Request& request) {
   const auto id = bench.jobs.Start([s, setup, ready](const Jobs::Tell& tell) {
     const auto history = simulate::Simulate(ready->plant.plant, ready->run, tell);
     if (!history) throw std::runtime_error(std::string(simulate::Describe(history.why())));
-    const std::string json = SweepJson("simulate", s->document.title, setup->Name(),
-                                       AsSweep(*history, ready->plant), -1);
-    return WithRevision(json, s->head.id);
+    return WithRevision(SimulateJson(s->document.title, setup->Name(), *history, ready->plant, -1),
+                        s->head.id);
   });
-  if (!id) Refuse(429, "busy", "enough is being computed already: wait, or stop something");
-  Response response = AnswerOf(Json{{"id", *id}});
+  if (!id) RefuseBusy();
+  return *id;
+}
+
+}  // namespace
+
+void RefuseBusy() {
+  Refuse(429, "busy", "enough is being computed already: wait, or stop something");
+}
+
+Response PostJobs(Workbench& bench, const Request& request) {
+  const Json body = ObjectOf(request);
+  const std::string verb = TextOf(body, "verb");
+  if (verb != "simulate" && verb != "search") {
+    Refuse(400, "body", "the verb is simulate or search", "verb");
+  }
+  const std::uint64_t id =
+      verb == "search" ? StartSearch(bench, body) : StartSimulation(bench, body);
+  Response response = AnswerOf(Json{{"id", id}});
   response.status = 202;
   return response;
 }
 
 Response GetJob(Workbench& bench, const Request& request) {
-  const auto job = bench.jobs.Look(IdOf(request));
+  const std::uint64_t id = IdOf(request.id);
+  const auto job = bench.jobs.Look(id);
   if (!job) RefuseUnknown();
-  return AnswerOf(Json{{"id", IdOf(request)},
+  const auto search = bench.searches.Look(id);
+  Json result = job->result.empty() ? Json(nullptr) : Json::parse(job->result);
+  if (search) result = SearchResult(*search, request);
+  return AnswerOf(Json{{"id", id},
                        {"state", WordFor(job->state)},
                        {"progress", job->progress},
-                       {"result", job->result.empty() ? Json(nullptr) : Json::parse(job->result)},
+                       {"result", std::move(result)},
                        {"error", job->error.empty() ? Json(nullptr) : Json(job->error)}});
 }
 
 Response PostJobStop(Workbench& bench, const Request& request) {
-  if (!bench.jobs.Stop(IdOf(request))) RefuseUnknown();
-  return AnswerOf(Json{{"id", IdOf(request)}});
+  const std::uint64_t id = IdOf(request.id);
+  if (!bench.jobs.Stop(id)) RefuseUnknown();
+  return AnswerOf(Json{{"id", id}});
 }
 
 }  // namespace steerbench::server

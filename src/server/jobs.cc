@@ -1,7 +1,10 @@
 #include "server/jobs.h"
 
+#include <sys/resource.h>
+
 #include <array>
 #include <exception>
+#include <system_error>
 
 namespace steerbench::server {
 
@@ -27,15 +30,20 @@ std::optional<std::uint64_t> Jobs::Start(Work work) {
   }
   try {
     std::thread([this, id, work = std::move(work)] { Run(id, work); }).detach();
-  } catch (...) {  // no thread to be had: there is no such job
+  } catch (const std::system_error&) {  // no thread to be had: there is no such job
     jobs_.erase(id);
-    throw;
+    return std::nullopt;
   }
   ++running_;  // it cannot have ended yet: that takes the lock
   return id;
 }
 
+// Work gives way to requests, so that a drag stays smooth beside it.
 void Jobs::Run(std::uint64_t id, const Work& work) {
+#ifdef __linux__
+  constexpr int kPatient = 10;
+  (void)setpriority(PRIO_PROCESS, 0, kPatient);  // there, of this thread and those it starts
+#endif
   JobReport report;
   try {
     report.result = work([this, id](double share) { Progress(id, share); });

@@ -43,7 +43,7 @@ class Jobs {
   Jobs& operator=(const Jobs&) = delete;
   ~Jobs();
 
-  // Begins work; unset when kMostRunning are at it already.
+  // Begins work; unset when kMostRunning are at it already, or no thread can be had.
   [[nodiscard]] std::optional<std::uint64_t> Start(Work work);
   // Unset when there is none of this number; of those that ended the last kKept are remembered.
   [[nodiscard]] std::optional<JobReport> Look(std::uint64_t id) const;

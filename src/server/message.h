@@ -21,6 +21,7 @@ struct Request {
   std::string path;                          // "/api/check"
   std::map<std::string, std::string> query;  // decoded; of a name given twice the first
   std::string body;
+  std::string peer;      // address of who asks
   bool loopback = true;  // the peer is this machine
   bool paired = true;    // the peer may use the document
   std::string id;        // what stands for {id} in the route's path

@@ -31,22 +31,45 @@ bool SameSecret(std::string_view a, std::string_view b) {
 Pairing::Pairing(bool on, Clock clock, Random random)
     : on_(on), clock_(std::move(clock)), random_(std::move(random)), code_(DrawCode(random_)) {}
 
-Pairing::Tried Pairing::Try(std::string_view code) {
+Pairing::Account& Pairing::AccountOf(const std::string& peer, Time now) {
+  std::erase_if(accounts_,
+                [now](const auto& entry) { return now - entry.second.last >= kForgotten; });
+  const auto found = accounts_.find(peer);
+  if (found != accounts_.end()) return found->second;
+  if (accounts_.size() < kMostPeers) return accounts_.emplace(peer, Account{}).first->second;
+  return others_;
+}
+
+std::chrono::seconds Pairing::LockedFor(const Account& account, Time now) const {
+  Time until = account.locked_until;
+  const bool spent = wrong_of_all_ >= kTriesOfAll && now - minute_ < kMinute;
+  if (spent && account.Suspect()) until = std::max(until, minute_ + kMinute);
+  return std::max(std::chrono::ceil<std::chrono::seconds>(until - now), std::chrono::seconds(0));
+}
+
+void Pairing::CountWrong(Account& account, Time now) {
+  if (now - minute_ >= kMinute) {
+    minute_ = now;
+    wrong_of_all_ = 0;
+  }
+  ++wrong_of_all_;
+  account.last = now;
+  if (++account.wrong < kTries) return;
+  account.wrong = 0;
+  account.locked_until = now + account.wait;
+  account.wait = std::min(2 * account.wait, kLongestWait);
+}
+
+Pairing::Tried Pairing::Try(const std::string& peer, std::string_view code) {
   const std::scoped_lock lock(mutex_);
-  const auto now = clock_();
-  if (locked_until_ && now < *locked_until_) {
-    return {"", std::chrono::ceil<std::chrono::seconds>(*locked_until_ - now)};
-  }
+  const Time now = clock_();
+  Account& account = AccountOf(peer, now);
+  if (const auto wait = LockedFor(account, now); wait.count() > 0) return {"", wait};
   if (!SameSecret(code_, code)) {
-    if (++wrong_ < kTries) return {"", {}};
-    wrong_ = 0;
-    locked_until_ = now + wait_;
-    const auto wait = wait_;
-    wait_ *= 2;
-    return {"", wait};
+    CountWrong(account, now);
+    return {"", LockedFor(account, now)};
   }
-  wrong_ = 0;
-  wait_ = kFirstWait;
+  accounts_.erase(peer);
   std::string token = fmt::format("{:016x}{:016x}", random_(), random_());
   if (tokens_.size() >= kMostTokens) tokens_.erase(tokens_.begin());
   tokens_.push_back(token);

@@ -3,9 +3,10 @@
 
 #include <algorithm>
 #include <array>
-#include <future>
+#include <cmath>
 
 #include "engine/evaluate/weight_curves.h"
+#include "search/parallel.h"
 #include "server/routes.h"
 
 namespace steerbench::server {
@@ -15,17 +16,14 @@ JsonStyle StyleOf(const State& state, const Request& request) {
   return {UnitsOf(state, request), -1, MostInputs(request)};
 }
 
-// Each setup on its own: the engine is pure, so they can run side by side.
-std::vector<SetupReport> ReportsOf(const std::vector<SharedSetup>& setups) {
-  std::vector<std::future<SetupReport>> running;
-  running.reserve(setups.size());
-  for (const SharedSetup& setup : setups) {
-    running.push_back(std::async(setups.size() > 1 ? std::launch::async : std::launch::deferred,
-                                 [&setup] { return setup->Report(); }));
-  }
+// Each setup on its own: the engine is pure, so they can be worked out side by side.
+std::vector<SetupReport> ReportsOf(const std::vector<SharedSetup>& setups, Hands& hands) {
+  const Hands::Taken helpers(hands, static_cast<int>(setups.size()) - 1);
+  search::ParallelFor(1 + helpers.Count(), setups.size(),
+                      [&](std::size_t, std::size_t i) { (void)setups[i]->Report(); });
   std::vector<SetupReport> reports;
-  reports.reserve(running.size());
-  for (auto& one : running) reports.push_back(one.get());
+  reports.reserve(setups.size());
+  for (const SharedSetup& setup : setups) reports.push_back(setup->Report());
   return reports;
 }
 
@@ -81,7 +79,7 @@ std::size_t MostInputs(const Request& request) {
   return static_cast<std::size_t>(std::min(most, kAll));
 }
 
-SharedState Usable(Workbench& bench) {
+SharedState Readable(Workbench& bench) {
   SharedState state = bench.session.Now();
   if (!state->problems.empty()) {
     Refusal r{422, "document", "the document cannot be used as it is",
@@ -90,6 +88,11 @@ SharedState Usable(Workbench& bench) {
     r.more["problems"] = ProblemsJson(state->problems);
     throw Refused{std::move(r)};
   }
+  return state;
+}
+
+SharedState Usable(Workbench& bench) {
+  SharedState state = Readable(bench);
   if (state->setups.empty()) {
     Refuse(422, "document",
            "the document has no setup: add a table [setup.NAME] that says which "
@@ -107,12 +110,30 @@ SharedSetup SetupNamed(const State& state, const std::string& name) {
   Refuse(404, "setup", "no such setup; there are: " + names, "setup");
 }
 
+AskedSetup SetupAsked(Workbench& bench, const Request& request) {
+  if (request.Get("job").empty()) {
+    SharedState state = Usable(bench);
+    SharedSetup setup = SetupNamed(*state, request.Get("setup"));
+    return {std::move(state), std::move(setup)};
+  }
+  const auto found = FoundBy(bench, IdOf(request.Get("job")));
+  const double entry = NumberIn(request, "entry").value_or(0.0);
+  SharedSetup setup;
+  if (entry != std::floor(entry)) Refuse(400, "parameter", "'entry' is a whole number", "entry");
+  if (entry >= 0.0 && entry < static_cast<double>(found->Report().outcome.lines.size())) {
+    setup = found->Entry(static_cast<std::size_t>(entry), request.Get("best") == "1");
+  }
+  if (!setup) Refuse(404, "setup", "the search has no such entry; they count from 0", "entry");
+  return {found->State(), std::move(setup)};
+}
+
 Response GetCheck(Workbench& bench, const Request& request) {
-  const SharedState s = Usable(bench);
+  const bool one = !request.Get("setup").empty() || !request.Get("job").empty();
+  const AskedSetup asked = SetupAsked(bench, request);
+  const SharedState& s = asked.state;
   const JsonStyle style = StyleOf(*s, request);
-  const bool one = !request.Get("setup").empty();
-  const auto setups = one ? std::vector{SetupNamed(*s, request.Get("setup"))} : s->setups;
-  return Revised(*s, CheckJson(s->document.title, ReportsOf(setups), style));
+  const auto setups = one ? std::vector{asked.setup} : s->setups;
+  return Revised(*s, CheckJson(s->document.title, ReportsOf(setups, bench.hands), style));
 }
 
 Response GetCompare(Workbench& bench, const Request& request) {
@@ -121,7 +142,7 @@ Response GetCompare(Workbench& bench, const Request& request) {
   const SharedSetup base = s->Find(request.Get("base"));
   if (!base) Refuse(404, "setup", "no such setup to compare with", "base");
   const auto at = std::ranges::find(s->setups, base) - s->setups.begin();
-  return Revised(*s, CompareJson(s->document.title, ReportsOf(s->setups),
+  return Revised(*s, CompareJson(s->document.title, ReportsOf(s->setups, bench.hands),
                                  static_cast<std::size_t>(at), style));
 }
 

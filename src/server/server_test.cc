@@ -1,6 +1,8 @@
-#define DOCTEST_CONFIG_IMPLEMENT_WITH_MAIN
 #include <doctest/doctest.h>
+#include <sys/socket.h>
+#include <unistd.h>
 
+#include <array>
 #include <atomic>
 #include <chrono>
 #include <set>
@@ -9,9 +11,11 @@
 
 #include "server/assets.h"
 #include "server/events.h"
+#include "server/hands.h"
 #include "server/jobs.h"
 #include "server/pairing.h"
 #include "server/qr.h"
+#include "server/wire.h"
 
 namespace steerbench::server {
 namespace {
@@ -42,7 +46,7 @@ TEST_CASE("the right code gives a token of its own each time") {
   Fakes fakes;
   Pairing pairing = fakes.Make();
   CHECK(pairing.Code() == "00000042");
-  const auto one = pairing.Try("00000042"), two = pairing.Try("00000042");
+  const auto one = pairing.Try("192.0.2.9", "00000042"), two = pairing.Try("192.0.2.9", "00000042");
   CHECK(one.token.size() == 32);
   CHECK(one.token != two.token);
   CHECK(pairing.Knows(one.token));
@@ -65,16 +69,138 @@ TEST_CASE("wrong codes lock for a while, which doubles") {
   Fakes fakes;
   Pairing pairing = fakes.Make();
   for (const seconds wait : {Pairing::kFirstWait, 2 * Pairing::kFirstWait}) {
-    for (int i = 1; i < Pairing::kTries; ++i) CHECK(pairing.Try("1").wait == seconds(0));
-    CHECK(pairing.Try("1").wait == wait);
-    CHECK(pairing.Try("00000042").token.empty());  // not even the right one
+    for (int i = 1; i < Pairing::kTries; ++i)
+      CHECK(pairing.Try("192.0.2.9", "1").wait == seconds(0));
+    CHECK(pairing.Try("192.0.2.9", "1").wait == wait);
+    CHECK(pairing.Try("192.0.2.9", "00000042").token.empty());  // not even the right one
     fakes.now += wait - seconds(1);
-    CHECK(pairing.Try("00000042").wait == seconds(1));
+    CHECK(pairing.Try("192.0.2.9", "00000042").wait == seconds(1));
     fakes.now += seconds(1);
   }
-  CHECK_FALSE(pairing.Try("00000042").token.empty());
-  for (int i = 1; i < Pairing::kTries; ++i) CHECK(pairing.Try("1").wait == seconds(0));
-  CHECK(pairing.Try("1").wait == Pairing::kFirstWait);
+  CHECK_FALSE(pairing.Try("192.0.2.9", "00000042").token.empty());
+  for (int i = 1; i < Pairing::kTries; ++i) CHECK(pairing.Try("192.0.2.9", "1").wait == seconds(0));
+  CHECK(pairing.Try("192.0.2.9", "1").wait == Pairing::kFirstWait);
+}
+
+TEST_CASE(
+    "the wait of one peer has a ceiling, and is forgotten an hour after its last wrong code") {
+  Fakes fakes;
+  Pairing pairing = fakes.Make();
+  const auto lock = [&] {
+    for (int i = 1; i < Pairing::kTries; ++i) (void)pairing.Try("192.0.2.9", "1");
+    const seconds wait = pairing.Try("192.0.2.9", "1").wait;
+    fakes.now += wait;
+    return wait;
+  };
+  for (int i = 0; i < 10; ++i) CHECK(lock() <= Pairing::kLongestWait);
+  CHECK(lock() == Pairing::kLongestWait);
+  fakes.now += Pairing::kForgotten;
+  CHECK(lock() == Pairing::kFirstWait);
+}
+
+TEST_CASE("strangers lock themselves out, but nobody else") {
+  Fakes fakes;
+  Pairing pairing = fakes.Make();
+  for (int peer = 0; peer < 300; ++peer) {
+    for (int i = 0; i < Pairing::kTries; ++i) (void)pairing.Try(std::to_string(peer), "1");
+    CHECK(pairing.Try(std::to_string(peer), "00000042").wait == Pairing::kFirstWait);
+  }
+  CHECK(pairing.Try("owner", "1").wait == seconds(0));  // mistyped
+  CHECK_FALSE(pairing.Try("owner", "00000042").token.empty());
+}
+
+TEST_CASE("peers that were locked share so many wrong codes a minute") {
+  Fakes fakes;
+  Pairing pairing = fakes.Make();
+  constexpr int kPeers = 200;
+  const auto try_all = [&] {
+    int looked_at = 0;
+    for (int peer = 0; peer < kPeers; ++peer) {
+      looked_at += pairing.Try(std::to_string(peer), "1").wait.count() == 0 ? 1 : 0;
+    }
+    return looked_at;
+  };
+  for (int i = 0; i < Pairing::kTries; ++i) (void)try_all();
+  fakes.now += Pairing::kFirstWait;
+  // The last one that is looked at is told to wait as well.
+  CHECK(try_all() == Pairing::kTriesOfAll - 1);
+  CHECK(try_all() == 0);
+  fakes.now += Pairing::kMinute;
+  CHECK(try_all() == Pairing::kTriesOfAll - 1);
+}
+
+TEST_CASE("beyond so many peers newcomers share one count") {
+  Fakes fakes;
+  Pairing pairing = fakes.Make();
+  for (std::size_t i = 0; i < Pairing::kMostPeers; ++i) (void)pairing.Try(std::to_string(i), "1");
+  for (int i = 1; i < Pairing::kTries; ++i) {
+    CHECK(pairing.Try("new " + std::to_string(i), "1").wait == seconds(0));
+  }
+  CHECK(pairing.Try("new", "1").wait == Pairing::kFirstWait);
+  CHECK(pairing.Try("newer", "1").wait == Pairing::kFirstWait);
+  CHECK(pairing.Try("0", "1").wait == seconds(0));
+}
+
+TEST_CASE("helpers are never more than there are to spare, and come back") {
+  Hands hands(3);
+  {
+    const Hands::Taken two(hands, 2), more(hands, 5), none(hands, 1);
+    CHECK(two.Count() == 2);
+    CHECK(more.Count() == 1);
+    CHECK(none.Count() == 0);
+  }
+  const Hands::Taken all(hands, 9);
+  CHECK(all.Count() == 3);
+  Hands single(-1);
+  CHECK(Hands::Taken(single, 4).Count() == 0);
+  CHECK(Hands::Taken(hands, -1).Count() == 0);
+}
+
+// Two ends of a connection.
+struct Ends {
+  std::array<int, 2> socket{-1, -1};
+  Ends() { REQUIRE(socketpair(AF_UNIX, SOCK_STREAM, 0, socket.data()) == 0); }
+  ~Ends() {
+    for (const int s : socket) close(s);
+  }
+  void Say(std::string_view text) { REQUIRE(write(socket[1], text.data(), text.size()) > 0); }
+};
+
+TEST_CASE("a peer that sends a byte now and then is waited for so long in all") {
+  Ends ends;
+  const std::atomic<bool> ending{false};
+  Wire wire(ends.socket[0], ending, {milliseconds(1000), milliseconds(100)});
+  std::atomic<bool> done{false};
+  std::thread drip([&] {
+    while (!done) {
+      ends.Say("x");
+      std::this_thread::sleep_for(milliseconds(10));
+    }
+  });
+  CHECK(wire.AwaitRequest(seconds(20)));
+  const auto began = std::chrono::steady_clock::now();
+  int read = 0;
+  for (char c = 0; wire.read(&c, 1) == 1; ++read) CHECK(c == 'x');
+  CHECK(read > 1);
+  CHECK(std::chrono::steady_clock::now() - began < seconds(10));
+  done = true;
+  drip.join();
+  ends.Say("x");
+  CHECK(wire.AwaitRequest(seconds(20)));  // another request has its own time
+  char c = 0;
+  CHECK(wire.read(&c, 1) == 1);
+}
+
+TEST_CASE("a silent peer is waited for so long at one go, and one that left not at all") {
+  Ends ends;
+  const std::atomic<bool> ending{false};
+  Wire wire(ends.socket[0], ending, {milliseconds(30), milliseconds(1000)});
+  CHECK_FALSE(wire.AwaitRequest(milliseconds(10)));
+  CHECK_FALSE(wire.is_readable());
+  CHECK(wire.is_writable());
+  CHECK(wire.write("ab", 2) == 2);
+  shutdown(ends.socket[1], SHUT_RDWR);
+  CHECK_FALSE(wire.is_writable());
 }
 
 TEST_CASE("listeners hear what is told after they joined") {

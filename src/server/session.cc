@@ -6,6 +6,7 @@
 
 #include "document/changes.h"
 #include "document/node.h"
+#include "document/rename.h"
 
 namespace steerbench::server {
 namespace {
@@ -14,9 +15,24 @@ using Outcome = Changed::Outcome;
 
 // What an edit did, in words for the history.
 std::string Describe(const FieldEdit& edit, const std::string& before) {
+  if (!edit.name.empty()) return fmt::format("{} is called {}", edit.path, Shortened(edit.name));
   const std::string was = before.empty() ? "not there" : Shortened(before);
   const std::string is = edit.value.empty() ? "removed" : Shortened(edit.value);
   return fmt::format("{}: {} -> {}", edit.path, was, is);
+}
+
+EditResult Made(const std::string& text, const FieldEdit& edit) {
+  if (edit.name.empty()) return EditToml(text, edit.path, edit.value);
+  const Path path = ParsePath(edit.path);
+  if (path.size() == 2 && path[0].key == "setup" && !path[1].IsIndex()) {
+    return RenameSetup(text, path[1].key, edit.name);
+  }
+  Problem problem;
+  problem.field = edit.path;
+  problem.message = "only a setup can be given another name";
+  EditResult refused;
+  refused.problems.push_back(std::move(problem));
+  return refused;
 }
 
 // The setups of a document; those that are as they were are kept with what was computed of them.
@@ -114,7 +130,7 @@ Changed Session::Edit(std::span<const FieldEdit> edits, const std::string& what,
   std::string text = file_.Text();
   std::string made;
   for (const FieldEdit& edit : edits) {
-    EditResult result = EditToml(text, edit.path, edit.value);
+    EditResult result = Made(text, edit);
     if (!result.problems.empty()) {
       return {Outcome::kProblems, state_, {}, std::move(result.problems)};
     }

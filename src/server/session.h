@@ -31,8 +31,10 @@ using SharedState = std::shared_ptr<const State>;
 
 // One value to be set: as a user would type it; empty removes the field. The members of a value
 // written as a table follow it as fields of their own (`path.from`).
+// With a `name` it renames the setup at the path instead.
 struct FieldEdit {
   std::string path, value;
+  std::string name = {};
 };
 
 // Something that a client wants changed, seen at revision `base`.

@@ -244,8 +244,7 @@ Json StanceJson(const Plain& plain, const Stance& stance) {
 }  // namespace
 
 Response GetTurn(Workbench& bench, const Request& request) {
-  const SharedState s = Usable(bench);
-  const SharedSetup setup = SetupNamed(*s, request.Get("setup"));
+  const auto [s, setup] = SetupAsked(bench, request);
   const Plain& plain = setup->InPlainNumbers();
   const Stance stance = StanceAt(plain.fitted, plain.front, DriveOf(request, plain));
   Json j{{"revision", s->head.id}, {"setup", setup->Name()}};

@@ -10,6 +10,7 @@ import json
 import os
 import pathlib
 import re
+import resource
 import shutil
 import signal
 import subprocess
@@ -90,7 +91,9 @@ class Answer:
 class Server:
     """A server on a file of its own in an empty directory, on a free port."""
 
-    def __init__(self, *options, text=None):
+    def __init__(self, *options, text=None, memory=None):
+        """`memory` bounds the program's address space [bytes]."""
+        self.memory = memory
         self.here = pathlib.Path(tempfile.mkdtemp(prefix="steerbench-"))
         self.file = self.here / "my-car.toml"
         self.file.write_text(TERN.read_text() if text is None else text)
@@ -104,6 +107,7 @@ class Server:
             stdout=subprocess.PIPE,
             stderr=self.log,
             text=True,
+            preexec_fn=self.bound if self.memory else None,
         )
         self.greeting = ""
         for line in self.process.stdout:
@@ -114,6 +118,9 @@ class Server:
         if not found:
             raise AssertionError(self.greeting + self.complaints())
         self.port = int(found.group(1))
+
+    def bound(self):
+        resource.setrlimit(resource.RLIMIT_AS, (self.memory, self.memory))
 
     def complaints(self):
         self.log.flush()

@@ -60,6 +60,11 @@ class Reading(Case):
                 line = f"- `{field['key']}`: {field['help']} ("
                 self.assertTrue(any(r.startswith(line) for r in reference), line)
         self.assertEqual(len(tables) - 1, sum(line.startswith("## `[") for line in reference))
+        titles = {t["section"]["id"]: t["section"]["title"] for t in tables.values()}
+        self.assertEqual((titles["car.front"], titles["setup"]), ("Front axle", "Setups"))
+        self.assertEqual(tables["car.oil"]["section"]["id"], "car")
+        # A heading of its own words for each: no table goes by its key.
+        self.assertFalse([key for key, title in titles.items() if key == title])
         setup = {f["key"]: f for f in tables["setup.*"]["fields"]}
         self.assertEqual(setup["second_control_valve"]["part"], "control_valve")
         self.assertEqual(setup["stops"]["choices"], ["kept", "removed"])
@@ -218,6 +223,36 @@ class TwoClients(Case):
         self.server.edit("car.body_width", "1.8 m", base, "phone")
 
 
+class Rename(Case):
+    def rename(self, path, name, status=200):
+        edits = [{"path": path, "name": name}]
+        body = {"base": self.server.revision(), "client": "test", "edits": edits}
+        return self.server.post("/api/edit", body, status).json()
+
+    def results(self, setup):
+        check = self.server.get(f"/api/check?setup={setup}").json()["setups"][0]
+        return {key: figure.get("text") for key, figure in check["results"].items()}
+
+    def test_a_setup_under_another_name(self):
+        before = self.server.file.read_text()
+        results = self.results("calm")
+        self.rename("setup.calm", "gentle")
+        self.assertEqual(self.server.file.read_text(), before.replace("[setup.calm", "[setup.gentle"))
+        self.server.get("/api/check?setup=calm", 404)
+        self.assertEqual(self.results("gentle"), results)
+        document = self.server.get("/api/document").json()
+        self.assertEqual(document["undo"]["what"], "setup.calm is called gentle")
+        self.server.post("/api/undo", {"base": document["revision"], "client": "test"})
+        self.assertEqual(self.server.file.read_text(), before)
+
+    def test_refused(self):
+        for path, name in (("setup.calm", "keen"), ("setup.none", "x"), ("rack.quick", "x"), ("setup", "x")):
+            refused = self.rename(path, name, 422)["error"]
+            self.assertTrue(refused["problems"][0]["message"], path)
+        for name in ("", "x" * 201, 3, None):
+            self.rename("setup.calm", name, 400)
+
+
 class History(Case):
     def act(self, path, status=200, **more):
         body = {"base": self.server.revision(), "client": "me", **more}
@@ -243,7 +278,8 @@ class History(Case):
         self.server.post("/api/history/name", {"revision": 99, "name": "x"}, 404)
         self.act("/api/history/restore", revision=1)
         self.assertEqual(self.server.file.read_text(), first)
-        self.act("/api/history/restore", 404, revision=99)
+        gone = self.act("/api/history/restore", 404, revision=99)["error"]
+        self.assertEqual((gone["code"], gone["where"]), ("revision", "revision"))
         revisions = self.server.get("/api/history").json()["revisions"]
         self.assertEqual([r["revision"] for r in revisions], list(range(len(revisions), 0, -1)))
         self.assertEqual(revisions[-1]["name"], "as bought")

@@ -7,7 +7,7 @@ import socket
 import time
 import unittest
 
-from api import JSON, PATIENCE, Case, Server, check_answer
+from api import JSON, PATIENCE, SANITIZED, Case, Server, check_answer
 
 EDIT = {"base": 1, "client": "c", "edits": [{"path": "car.wheelbase", "value": "2.5 m"}]}
 
@@ -163,6 +163,13 @@ class Page(Case):
 
 
 LAN = lan_address()
+MOST_OF_PEER = 32
+MOST = 768
+HUNG_UP_ON = 10  # [s] after which a connection that does not go on is hung up on
+
+
+def code_of(server):
+    return re.search(r"code (\d{8})", server.greeting).group(1)
 
 
 @unittest.skipUnless(LAN, "this machine has no network")
@@ -172,7 +179,7 @@ class Pairing(unittest.TestCase):
     def setUp(self):
         self.server = Server("--lan")
         self.addCleanup(self.server.stop)
-        self.code = re.search(r"code (\d{8})", self.server.greeting).group(1)
+        self.code = code_of(self.server)
 
     def ask(self, method, path, body=None, **headers):
         headers = {**(JSON if body is not None else {}), **headers}
@@ -205,7 +212,8 @@ class Pairing(unittest.TestCase):
         self.assertTrue(self.ask("GET", "/api/session", **mine).json()["paired"])
         self.assertEqual(self.ask("POST", "/api/edit", EDIT, **mine).status, 200)
         self.assertEqual(self.ask("GET", "/api/session/qr.svg", **mine).status, 403)
-        for cookie in ("steerbench=", "steerbench=" + "0" * 32, "x", "steerbench"):
+        name = f"steerbench-{self.server.port}"
+        for cookie in (f"{name}=", f"{name}=" + "0" * 32, "x", name):
             self.assertEqual(self.ask("GET", "/api/document", Cookie=cookie).status, 401)
         # A name that resolves to this address is still another host.
         self.assertEqual(self.ask("GET", "/api/document", Host="car.example", **mine).status, 421)
@@ -222,6 +230,52 @@ class Pairing(unittest.TestCase):
         self.addCleanup(other.stop)
         self.assertNotIn(self.code, other.greeting)
 
+    def test_two_servers_do_not_take_each_others_cookie(self):
+        """Cookies know no ports: with one name for all, the second would overwrite the first."""
+        other = Server("--lan")
+        self.addCleanup(other.stop)
+        mine, theirs = (
+            server.ask("POST", "/api/pair", json.dumps({"code": code}), JSON, host=LAN)
+            .headers["Set-Cookie"].split(";")[0]
+            for server, code in ((self.server, self.code), (other, code_of(other)))
+        )  # fmt: skip
+        self.assertNotEqual(mine.split("=")[0], theirs.split("=")[0])
+        both = {"Cookie": f"{mine}; {theirs}"}
+        for server in (self.server, other):
+            self.assertEqual(server.ask("GET", "/api/document", headers=both, host=LAN).status, 200)
+        self.assertEqual(self.ask("GET", "/api/document", Cookie=theirs).status, 401)
+
+    def test_one_peer_has_so_many_connections(self):
+        with contextlib.ExitStack() as stack:
+            for _ in range(MOST_OF_PEER):
+                self.half_a_request(stack, LAN)
+            answer = self.ask("GET", "/api/session")
+            self.assertEqual((answer.status, answer.code()), (503, "busy"))
+            self.server.get("/api/session")  # the machine itself is another peer
+        self.await_status(200)
+
+    def half_a_request(self, stack, host):
+        s = socket.create_connection((host, self.server.port), 20)
+        stack.enter_context(contextlib.closing(s))
+        s.sendall(b"GET /api/ses")
+
+    def await_status(self, status):
+        for _ in range(100):
+            if self.ask("GET", "/api/session").status == status:
+                return
+            time.sleep(0.1)
+        self.fail("the connections are not given back")
+
+    def test_every_address_is_told(self):
+        told = re.findall(r"http://([\d.]+):\d+/$", self.server.greeting, re.MULTILINE)
+        self.assertIn(LAN, told)
+        addresses = self.server.get("/api/session").json()["addresses"]
+        self.assertEqual([f"http://{a}:{self.server.port}" for a in told[1:]], addresses)
+        for at in range(len(addresses)):
+            self.assertIn(b"<svg", self.server.get(f"/api/session/qr.svg?address={at}").body)
+        self.server.get(f"/api/session/qr.svg?address={len(addresses)}", 404)
+        self.assertEqual(self.ask("GET", "/api/session").json()["addresses"], [])
+
 
 class Loopback(Case):
     def test_not_open_to_the_network_unless_asked(self):
@@ -230,6 +284,49 @@ class Loopback(Case):
         if LAN:
             with self.assertRaises(ConnectionRefusedError):
                 self.server.raw("GET", "/api/session", host=LAN)
+
+
+class Crowded(unittest.TestCase):
+    """More connections than there are threads for: turned away in words, and nothing else breaks."""
+
+    def crowd(self, server, count):
+        """How many of so many connections are turned away."""
+        away = 0
+        with contextlib.ExitStack() as stack:
+            held, began = [], time.monotonic()
+            for _ in range(count):
+                s = socket.create_connection(("127.0.0.1", server.port), 20)
+                stack.enter_context(contextlib.closing(s))
+                s.sendall(b"GET /api/ses")
+                held.append(s)
+            time.sleep(0.5)
+            if time.monotonic() - began > HUNG_UP_ON / 2:
+                self.skipTest("this machine is too slow to fill the server before it hangs up")
+            for s in held:
+                s.settimeout(0.002)
+                with contextlib.suppress(TimeoutError):
+                    said = s.recv(4096)
+                    self.assertTrue(said.startswith(b"HTTP/1.1 503 "), said)
+                    self.assertIn(b'"busy"', said)
+                    away += 1
+        for _ in range(100):
+            with contextlib.suppress(OSError):
+                if server.raw("GET", "/api/session").status == 200:
+                    return away
+            time.sleep(0.1)
+        self.fail("the server does not come back")
+
+    @unittest.skipIf(SANITIZED, "a thread of a sanitizer takes far more memory")
+    def test_more_than_most(self):
+        server = Server()
+        self.addCleanup(server.stop)
+        self.assertEqual(self.crowd(server, MOST + 20), 20)
+
+    @unittest.skipIf(SANITIZED, "a sanitizer takes terabytes of address space")
+    def test_without_threads_to_be_had(self):
+        server = Server(memory=2 << 30)  # each thread sets 8 MiB aside for its stack
+        self.addCleanup(server.stop)
+        self.assertGreater(self.crowd(server, 300), 20)
 
 
 class Slow(Case):

@@ -2,7 +2,11 @@
 
 import json
 import math
+import os
+import pathlib
+import re
 import subprocess
+import threading
 import time
 
 from api import BINARY, JSON, PATIENCE, ROOT, TERN, Case, Server
@@ -30,6 +34,44 @@ class Results(Case):
     def test_compare(self):
         self.same("/api/compare?base=keen&units=metric", "compare", TERN, "--base", "keen",
                   "--units", "metric")  # fmt: skip
+
+    def test_many_setups_take_no_more_threads_than_the_machine_has_cores(self):
+        setups = "".join(f'[setup.more-{i}]\nrack = "quick"\n' for i in range(12))
+        server = Server(text=TERN.read_text() + "\n" + setups)
+        self.addCleanup(server.stop)
+        status = pathlib.Path(f"/proc/{server.process.pid}/status")
+        threads = lambda: int(re.search(r"Threads:\s+(\d+)", status.read_text()).group(1))  # noqa: E731
+        server.get("/api/session")
+        before, most = threads(), 0
+        asking = [threading.Thread(target=server.get, args=("/api/check",)) for _ in range(3)]
+        for t in asking:
+            t.start()
+        while any(t.is_alive() for t in asking):
+            most = max(most, threads())
+            time.sleep(0.001)
+        self.assertGreater(most, before)
+        self.assertLessEqual(most, before + len(asking) + os.cpu_count())
+
+    def test_identify(self):
+        self.same("/api/identify", "identify", TERN)
+        self.same("/api/identify?units=imperial&sure=0.6", "identify", TERN, "--sure", "60 %",
+                  "--units", "imperial")  # fmt: skip
+        for sure in ("0.4", "1", "x"):
+            answer = self.server.get(f"/api/identify?sure={sure}", status=400)
+            self.assertEqual(answer.json()["error"]["where"], "sure")
+
+    def test_answers_are_edits(self):
+        """A look at the bench-rack's rod settles it; taking it back brings back the doubt."""
+        row = "identify.bench-rack.seen[3]"
+        edits = [{"path": f"{row}.feature", "value": "rod"},
+                 {"path": f"{row}.length", "value": "24.02 ± 0.05 mm"}]  # fmt: skip
+        before = self.server.get("/api/identify").json()["riddles"][0]
+        base = self.server.revision()
+        self.server.post("/api/edit", {"base": base, "edits": edits, "client": "test"})
+        rack = self.server.get("/api/identify").json()["riddles"][0]
+        self.assertEqual((rack["settled"], rack["answer"]), (True, "slow"))
+        self.server.edit(row, None)
+        self.assertEqual(self.server.get("/api/identify").json()["riddles"][0], before)
 
     def test_curves(self):
         for of in ("kerb", "road", "boost", "pump"):
