@@ -95,6 +95,7 @@ export async function open(page: Page, bench: Bench, route: string) {
     turn: page.getByRole('slider', { name: 'Hand wheel' }),
     weigh: page.getByRole('heading', { name: 'What the hand wheel weighs' }),
     choose: page.getByRole('table', { name: /Setups side by side/ }),
+    identify: page.getByRole('heading', { level: 2 }).first(),
   }[view ?? ''];
   if (shown) await shown.waitFor();
   if (view === 'turn') await page.getByText(/^Rack \d/).waitFor();

@@ -84,7 +84,7 @@ test('a step of the history is named and brought back', async ({ page, bench }) 
   await row.getByRole('textbox').first().fill('Plover');
   await row.getByRole('button', { name: 'Save' }).click();
   await expect(row).toContainText('Plover');
-  await page.getByRole('button', { name: 'More' }).click();
+  await page.getByRole('button', { name: 'More', exact: true }).click();
   await page.getByRole('button', { name: 'History' }).click();
   await page.getByRole('button', { name: 'Name revision 1' }).click();
   await page.getByLabel('Name of revision 1').fill('as found');
@@ -108,7 +108,7 @@ test('a part is added and removed', async ({ page, bench }) => {
 
 test('what is exported can be taken in again and is the same', async ({ page, bench }) => {
   await open(page, bench, 'car');
-  await page.getByRole('button', { name: 'More' }).click();
+  await page.getByRole('button', { name: 'More', exact: true }).click();
   const saving = page.waitForEvent('download');
   await page.getByRole('link', { name: /Save the file/ }).click();
   const path = await (await saving).path();
@@ -188,4 +188,24 @@ test('a file without a setup is opened, and gets its first one on the page', asy
   await page.getByRole('button', { name: 'Undo' }).click();
   await page.getByRole('button', { name: 'Undo' }).click();
   await expect(page.locator('[id="field car.name"]')).toContainText('Tern');
+});
+
+test('a setup is renamed in place, and one undo brings its name back', async ({ page, bench }) => {
+  await open(page, bench, 'car?setup=calm');
+  const before = read(bench);
+  await page.getByRole('button', { name: 'Rename calm' }).click();
+  const name = page.getByLabel('What is it called?');
+  await name.fill('keen');
+  await expect(page.getByRole('alert')).toContainText('keen already');
+  await name.fill('Gentle one');
+  await page.getByRole('button', { name: 'Call it gentle-one' }).click();
+  await expect(page.getByRole('button', { name: 'Rename gentle-one' })).toBeVisible();
+  expect(read(bench)).toBe(before.replace('[setup.calm]', '[setup.gentle-one]'));
+  // The view's last question, so that none is under way when the name goes.
+  const settled = page.waitForResponse(/api\/turn.*pm=1/);
+  await page.getByRole('link', { name: 'Turn it' }).click();
+  await expect(page.getByLabel('Setup', { exact: true })).toHaveValue('gentle-one');
+  await settled;
+  await page.getByRole('button', { name: 'Undo' }).click();
+  await expect.poll(() => read(bench)).toBe(before);
 });

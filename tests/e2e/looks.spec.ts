@@ -16,7 +16,11 @@ for (const colorScheme of ['light', 'dark'] as const) {
   for (const [screen, viewport] of Object.entries(screens)) {
     test.describe(`${colorScheme}, ${screen}`, () => {
       test.use({ colorScheme, viewport, hasTouch: screen === 'phone' });
-      for (const view of [...views, 'turn?setup=keen&look=space']) {
+      for (const view of [
+        ...views,
+        'turn?setup=keen&look=space',
+        'turn?setup=keen&hand-wheel=6&look=circle',
+      ]) {
         test(`axe finds nothing on ${view}`, async ({ page, bench }) => {
           await open(page, bench, view);
           await page.waitForTimeout(400);
@@ -46,7 +50,7 @@ test('axe finds nothing on the dialogs', async ({ page, bench }) => {
   await expect(page.getByRole('dialog', { name: 'Where from?' })).toContainText('What makes its ±');
   await clean();
   await page.keyboard.press('Escape');
-  await page.getByRole('button', { name: 'More' }).click();
+  await page.getByRole('button', { name: 'More', exact: true }).click();
   await clean();
   await page.getByRole('button', { name: 'History' }).click();
   await clean();
@@ -56,7 +60,7 @@ test('dark by choice, and kept over a reload', async ({ page, bench }) => {
   await open(page, bench, 'turn');
   const paper = () => page.evaluate(() => getComputedStyle(document.body).backgroundColor);
   const light = await paper();
-  await page.getByRole('button', { name: 'More' }).click();
+  await page.getByRole('button', { name: 'More', exact: true }).click();
   await page.getByLabel('dark', { exact: true }).check();
   const dark = await paper();
   expect(dark).not.toBe(light);
@@ -80,7 +84,7 @@ test('a reload keeps view, setup, hand wheel and handles', async ({ page, bench 
 
 test('imperial units, everywhere', async ({ page, bench }) => {
   await open(page, bench, 'turn?setup=calm&hand-wheel=3');
-  await page.getByRole('button', { name: 'More' }).click();
+  await page.getByRole('button', { name: 'More', exact: true }).click();
   await page.getByLabel('imperial').check();
   await page.keyboard.press('Escape');
   await expect(page.getByText(/^Rack 0\.\d+ in/)).toBeVisible();
@@ -90,6 +94,56 @@ test('imperial units, everywhere', async ({ page, bench }) => {
 
 test.describe('phone', () => {
   test.use({ viewport: screens.phone, hasTouch: true, isMobile: true });
+
+  test('Choose shows two setups at a time, and no part of it scrolls sideways', async ({
+    page,
+    bench,
+  }) => {
+    await open(page, bench, 'choose?setup=works');
+    const table = page.getByRole('table', { name: /Setups side by side/ });
+    const heads = table.getByRole('columnheader');
+    await expect(heads).toHaveText([/works/, /first-try/]);
+    await page.getByRole('combobox', { name: 'beside it stands' }).selectOption('keen');
+    await expect(heads).toHaveText([/works/, /keen/]);
+    await page.getByText(/^What is wished/).click();
+    await expect(page.getByRole('textbox', { name: 'cost, at most' })).toBeVisible();
+    const scrolls = await page.locator('main *').evaluateAll((all) =>
+      all
+        .filter((at) => /auto|scroll/.test(getComputedStyle(at).overflowX))
+        .filter((at) => at.scrollWidth > at.clientWidth + 1)
+        .map((at) => at.getAttribute('aria-label')),
+    );
+    expect(scrolls).toEqual([]);
+    // The names stay in sight under the rows that run by.
+    await table.getByRole('rowheader', { name: 'Belt goes on' }).evaluate((row) => {
+      row.scrollIntoView({ block: 'center' });
+    });
+    await expect(heads.last()).toBeInViewport();
+  });
+
+  test('Car is folded, and a part is one choice away', async ({ page, bench }) => {
+    await open(page, bench, 'car');
+    const field = page.locator('[id="field rack.slow.travel"]');
+    await expect(field).toBeHidden();
+    await page.getByRole('combobox', { name: 'Go to' }).selectOption('rack.slow');
+    await expect(field).toBeInViewport();
+  });
+
+  for (const view of [...views, 'identify', 'turn?setup=keen&look=space']) {
+    test(`a finger finds everything on ${view}`, async ({ page, bench }) => {
+      await open(page, bench, view);
+      if (view.includes('space')) await page.locator('canvas').waitFor();
+      const low = await page
+        .locator('main :is(button, select, summary, input)')
+        .evaluateAll((all) =>
+          all
+            .map((at) => at.closest('label') ?? at)
+            .filter((at) => at.checkVisibility() && at.getBoundingClientRect().height < 43.5)
+            .map((at) => `${at.getAttribute('aria-label') ?? at.textContent}`),
+        );
+      expect(low).toEqual([]);
+    });
+  }
   test('the hand wheel turns under a finger, and targets are big', async ({ page, bench }) => {
     await open(page, bench, 'turn?setup=calm');
     const wheel = page.getByRole('slider', { name: 'Hand wheel' });

@@ -109,7 +109,42 @@ test('a control valve without its current is told, with its cures', async ({ pag
     'cure: plugged in',
   );
   await page.getByRole('link', { name: 'Choose' }).click();
-  await expect(page.getByRole('columnheader', { name: /keen/ })).toContainText(
-    'control valve without its current',
+  const column = await page
+    .getByRole('table', { name: /Setups side by side/ })
+    .getByRole('columnheader')
+    .evaluateAll((heads) => heads.findIndex((head) => head.textContent?.trim() === 'keen'));
+  await expect(
+    page
+      .getByRole('row', { name: /^how it stands/ })
+      .getByRole('cell')
+      .nth(column),
+  ).toContainText('control valve without its current');
+});
+
+test('the turning circle at lock is that of check, drawn and in numbers', async ({
+  page,
+  bench,
+}) => {
+  await open(page, bench, 'turn?setup=first-try&look=circle');
+  await expect(page.getByRole('img', { name: /no turning circle/ })).toBeVisible();
+  await page.getByRole('slider', { name: 'Hand wheel' }).press('Home');
+  const { results } = check(bench, 'first-try');
+  const metres = (key: string) => `${(results[key]?.si ?? 0).toFixed(2)} m`;
+  const drawn = page.getByRole('img', { name: /Turning circle from above, setup first-try/ });
+  await expect(drawn).toHaveAccessibleName(
+    new RegExp(
+      `wall to wall ${metres('wall_circle_left')}, kerb to kerb ${metres('kerb_circle_left')}`,
+    ),
+  );
+  for (const way of ['left', 'right']) {
+    const figure = page.getByRole('button', { name: `kerb to kerb, ${way} turn` });
+    await expect(figure).toContainText(
+      results[`kerb_circle_${way}`]?.text?.split(' ± ')[0] ?? 'nothing',
+    );
+  }
+  await page.reload();
+  await expect(page.getByRole('button', { name: 'Turning circle', exact: true })).toHaveAttribute(
+    'aria-pressed',
+    'true',
   );
 });

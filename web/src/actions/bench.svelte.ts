@@ -23,6 +23,8 @@ export interface Asked {
   name: string;
   /** What was read off a curve, where the question came from one. */
   reading?: string;
+  /** Why there is no ±, where none is worked out. */
+  without?: string;
 }
 
 /** What the window knows: the document, its results, and where in the page one is. */
@@ -69,29 +71,32 @@ class Bench {
     try {
       const document = await engine.document();
       if (document.revision < this.revision) return;
+      // Both change at once: no view asks for a setup of the one that the other does not have.
+      const [results] = await Promise.allSettled([this.#results(document)]);
       this.document = document;
+      if (results.status === 'fulfilled') this.#keep(results.value);
       if (document.unsaved) this.say(`The file could not be written: ${document.unsaved}`, true);
-      await this.#results(document);
+      if (results.status === 'rejected') throw results.reason;
     } catch (error) {
       this.complain(error);
     }
   });
 
   /** A document with problems, or without a setup, has no results: the page says so itself. */
-  async #results(document: BenchDocument) {
+  async #results(document: BenchDocument): Promise<Check> {
     const setups = document.form?.setup;
     const any = typeof setups === 'object' && Object.keys(setups).length > 0;
-    if (!any) {
-      this.check = { revision: document.revision, title: document.title, setups: [] };
-      return;
-    }
-    const check = await engine.check(settings.units);
+    if (!any) return { revision: document.revision, title: document.title, setups: [] };
+    return engine.check(settings.units);
+  }
+
+  #keep(check: Check) {
     if (check.revision >= (this.check?.revision ?? 0)) this.check = check;
   }
 
   async recheck() {
     try {
-      if (this.document) await this.#results(this.document);
+      if (this.document) this.#keep(await this.#results(this.document));
     } catch (error) {
       this.complain(error);
     }
@@ -118,8 +123,8 @@ class Bench {
     this.go({ view: 'car' });
   }
 
-  ask(figure: Figure, name: string, reading?: string) {
-    this.asked = { figure, name, reading };
+  ask(figure: Figure, name: string, more: Pick<Asked, 'reading' | 'without'> = {}) {
+    this.asked = { figure, name, ...more };
   }
 
   say(text: string, alarm = false) {

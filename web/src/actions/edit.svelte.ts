@@ -44,11 +44,15 @@ export async function edit(list: Edit[], base: number, what?: string): Promise<O
   }
 }
 
+/** What an edit would put there. */
+const mineOf = (edit: Edit | undefined): EditValue =>
+  edit === undefined ? null : 'name' in edit ? edit.name : edit.value;
+
 function meet(list: Edit[], error: ApiError, what?: string) {
   edits.conflict = {
     rows: error.conflicts.map(({ path, value }) => ({
       path,
-      mine: list.find((e) => e.path === path)?.value ?? list[0]?.value ?? null,
+      mine: mineOf(list.find((e) => e.path === path) ?? list[0]),
       theirs: value,
     })),
     keepMine: async () => {

@@ -1,6 +1,7 @@
 import { latestWins } from '../base/latest';
 import { ApiError, engine } from '../engine_client/client';
-import type { Figure, Pose, Turn } from '../engine_client/types';
+import type { Figure, Pose } from '../engine_client/types';
+import type { Turn } from '../engine_client/turn';
 import { bench } from './bench.svelte';
 import { settings } from './settings.svelte';
 

@@ -25,6 +25,7 @@ const metric: Record<string, Shown> = {
   K: { factor: 1, offset: -273.15, unit: '°C', decimals: 0 },
   'm/rad': { factor: 2000 * Math.PI, unit: 'mm/turn', decimals: 1 },
   A: { factor: 1, unit: 'A', decimals: 2 },
+  s: { factor: 1, unit: 's', decimals: 2 },
   '1': { factor: 1, unit: '', decimals: 2 },
 };
 const inch = 0.0254;

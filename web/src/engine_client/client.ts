@@ -1,3 +1,7 @@
+import type { Identify } from './identify';
+import type { Job } from './jobs';
+import type { NewestSearch, Rank, SearchResult } from './search';
+import type { History, Order } from './simulate';
 import type {
   BenchDocument,
   Changed,
@@ -11,9 +15,9 @@ import type {
   Problem,
   Revision,
   Session,
-  Turn,
   Units,
 } from './types';
+import type { Turn } from './turn';
 
 /** A refusal of the server, in its own words. */
 export class ApiError extends Error {
@@ -24,6 +28,7 @@ export class ApiError extends Error {
     readonly problems: Problem[] = [],
     readonly conflicts: { path: string; value: unknown }[] = [],
     readonly revision: number | null = null,
+    readonly where: string | null = null,
   ) {
     super(message);
   }
@@ -43,6 +48,7 @@ async function refusal(response: Response): Promise<ApiError> {
     (error.problems ?? []) as Problem[],
     (error.changed ?? []) as { path: string; value: unknown }[],
     typeof error.revision === 'number' ? error.revision : null,
+    typeof error.where === 'string' ? error.where : null,
   );
 }
 
@@ -106,6 +112,21 @@ export const engine = {
   compare: (base: string, units: Units) => get<Compare>('/api/compare', { base, units, inputs }),
   curve: (of: CurveKind, setup: string, units: Units, withPm = false) =>
     get<Curve>('/api/curve', { of, setup, units, pm: withPm ? 1 : undefined }),
+  identify: (units: Units) => get<Identify>('/api/identify', { units }),
+  newestSearch: () => get<NewestSearch>('/api/search'),
+  startSearch: (most: number, resume?: number) =>
+    post<{ id: number }>('/api/jobs', { verb: 'search', most, resume }),
+  searchJob: (id: number, units: Units) => get<Job<SearchResult>>(`/api/jobs/${id}`, { units }),
+  startSimulation: (setup: string, order: Order) =>
+    post<{ id: number }>('/api/jobs', { verb: 'simulate', setup, ...order }),
+  simulationJob: (id: number) => get<Job<History>>(`/api/jobs/${id}`),
+  stopJob: (id: number) => post<unknown>(`/api/jobs/${id}/stop`, {}),
+  ranking: (job: number, weights: Record<string, number>) =>
+    get<{ ranking: Rank[] }>(`/api/jobs/${job}/ranking`, weights),
+  turnOfEntry: (job: number, entry: number, best: boolean, travel: number) =>
+    get<Turn>('/api/turn', { job, entry, best: best ? 1 : undefined, travel }),
+  checkOfEntry: (job: number, entry: number, best: boolean, units: Units) =>
+    get<Check>('/api/check', { job, entry, best: best ? 1 : undefined, units, inputs }),
   turn: (pose: Pose) => get<Turn>('/api/turn', poseQuery(pose)),
   turnWithPm: (pose: Pose, units: Units) =>
     get<Turn>('/api/turn', { ...poseQuery(pose), pm: 1, units, inputs }),

@@ -22,9 +22,11 @@ it('finds what a pattern stands for', () => {
   expect(expand(form, 'rack.*.boost[]')).toEqual(['rack.slow.boost[0]']);
   expect(expand(form, 'car.column.joint[]')).toHaveLength(2);
   expect(expand(form, 'pump.*')).toEqual([]);
-  expect(places(form, [{ path: 'car.oil', help: '', fields: [] }])).toMatchObject([
-    { there: false },
-  ]);
+  expect(
+    places(form, [
+      { path: 'car.oil', section: { id: 'car', title: 'The car' }, help: '', fields: [] },
+    ]),
+  ).toMatchObject([{ there: false }]);
 });
 
 it('reads a quantity in its short and its long form', () => {

@@ -50,6 +50,7 @@ export interface Margin {
   label: string;
   source: string;
   bound_text?: string;
+  circumstance?: string;
   least_si?: number;
   most_si?: number;
   missing?: string[];
@@ -59,6 +60,27 @@ export interface Margin {
 export interface Caution {
   key: string;
   text: string;
+}
+
+export type FitStatus = 'fits' | 'differs' | 'unknown';
+
+/** Two faces that meet; paths as "rack.quick.face[0]". */
+export interface Joint {
+  at: string;
+  one: string;
+  other: string;
+  /** With the best adapter fitted. */
+  status: FitStatus;
+  as_they_are: FitStatus;
+  text: string[];
+}
+
+/** What a setup lacks. */
+export interface Need {
+  key: string;
+  text: string;
+  field?: string;
+  adapter?: string;
 }
 
 export interface SetupResult {
@@ -76,6 +98,9 @@ export interface SetupResult {
   breakdown: Record<string, Record<string, number>> | null;
   travel_limits: { left: TravelLimit[]; right: TravelLimit[] };
   margins: Record<string, Margin>;
+  /** Only where two faces meet. */
+  fit?: { status: FitStatus; joints: Joint[] };
+  needs?: Need[];
   cautions: Caution[];
 }
 
@@ -142,7 +167,8 @@ export interface FieldInfo {
 
 export interface FieldTable {
   path: string;
-  title?: string;
+  /** The heading that it goes under. */
+  section: { id: string; title: string };
   help: string;
   fields: FieldInfo[];
 }
@@ -158,86 +184,10 @@ export interface QuantityTable {
   from?: string | null;
   note?: string | null;
 }
-export interface Edit {
-  path: string;
-  value: EditValue;
-}
-
-export interface Wheel {
-  steer: number | null;
-  camber: number | null;
-  caster: number | null;
-  inclination: number | null;
-  scrub: number | null;
-  trail: number | null;
-  toe: number | null;
-  wheel_travel: number | null;
-  rod_arm_angle: number | null;
-  inner_tilt: number | null;
-  outer_tilt: number | null;
-  centre: Point | null;
-  spin?: Point | null;
-  axis?: { upper: Point; lower: Point } | null;
-  ground?: { patch?: Point | null; axis?: Point | null } | null;
-  points?: Record<string, Point>;
-  links?: [string, string, string][];
-}
-
-export interface TurnEnd {
-  /** How far the rack can go this way [m, positive]; null: not known. */
-  travel: number | null;
-  limit?: string | null;
-  label?: string | null;
-}
-
-/** What the hand wheel weighs, standing, turned on from here. */
-export interface Weight {
-  torque: number | null;
-  pull: number | null;
-  pressure: number | null;
-  flow: number | null;
-}
-
-export interface Circle {
-  centre: [number, number];
-  kerb: number | null;
-  wall: number | null;
-  /** Radii of the wheels' paths. */
-  paths: Partial<Record<'front_left' | 'front_right' | 'rear_left' | 'rear_right', number>>;
-}
-
-export interface Obstacle {
-  name: string;
-  at: Point | null;
-  gap: number | null;
-}
-
-export interface Turn {
-  revision: number;
-  setup: string;
-  level: string;
-  travel: number | null;
-  hand_wheel: number | null;
-  travel_range: { left: TurnEnd | null; right: TurnEnd | null };
-  reached: boolean;
-  why?: string | null;
-  wheels: { left: Wheel | null; right: Wheel | null };
-  rack?: { left: Point; right: Point } | null;
-  circle?: Circle | null;
-  ackermann: number | null;
-  pump_speed: number | null;
-  weight?: { turn_left: Weight | null; turn_right: Weight | null } | null;
-  missing?: string[];
-  tyre?: { radius: number | null; width: number | null } | null;
-  car?: {
-    wheelbase: number | null;
-    body_width: number | null;
-    rear_track: number | null;
-    front_overhang: number | null;
-    obstacles?: Obstacle[];
-  };
-  figures?: Record<string, Figure>;
-}
+export type Edit =
+  | { path: string; value: EditValue }
+  /** The setup at the path is called so from now on. */
+  | { path: string; name: string };
 
 /** What the hands on the screen ask of the linkage; null: not said. */
 export interface Pose {
@@ -265,6 +215,8 @@ export interface Session {
   lan: boolean;
   paired: boolean;
   client_is_loopback?: boolean;
+  /** Those that a phone may open; told on the machine itself only. */
+  addresses?: string[];
 }
 
 export interface Changed {

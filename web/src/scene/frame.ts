@@ -1,4 +1,5 @@
-import type { Point, Turn } from '../engine_client/types';
+import type { Point } from '../engine_client/types';
+import type { Turn } from '../engine_client/turn';
 
 /** A point on the sheet [px], x to the right, y down. */
 export interface Spot {

@@ -1,6 +1,5 @@
 /** The linkage in space. This module is loaded only where it is shown, since three.js is large. */
 import {
-  Color,
   CylinderGeometry,
   DirectionalLight,
   EdgesGeometry,
@@ -15,13 +14,16 @@ import {
   PerspectiveCamera,
   Scene,
   SphereGeometry,
+  TOUCH,
   Vector3,
   WebGLRenderer,
 } from 'three';
 import { OrbitControls } from 'three/addons/controls/OrbitControls.js';
 import { CSS2DObject, CSS2DRenderer } from 'three/addons/renderers/CSS2DRenderer.js';
-import type { Point, Turn, Wheel } from '../engine_client/types';
+import type { Point } from '../engine_client/types';
+import type { Turn, Wheel } from '../engine_client/turn';
 import { rackOf, tyreOf } from './frame';
+import { colourOf, stands, type Stand } from './look';
 
 /** What is shown on demand. */
 export interface Shows {
@@ -49,16 +51,6 @@ const thick: Record<string, number> = {
 const up = new Vector3(0, 1, 0);
 const vector = (p: Point) => new Vector3(p[0], p[1], p[2] ?? 0);
 
-/** The colour that a name of the style sheet stands for now, light or dark. */
-function colourOf(host: HTMLElement, name: string): Color {
-  const probe = document.createElement('span');
-  probe.style.color = `var(--${name})`;
-  host.append(probe);
-  const colour = new Color(getComputedStyle(probe).color);
-  probe.remove();
-  return colour;
-}
-
 export class SpaceScene {
   readonly #scene = new Scene();
   readonly #camera = new PerspectiveCamera(32, 1, 0.05, 50);
@@ -83,8 +75,11 @@ export class SpaceScene {
     this.#labels.domElement.className = 'labels';
     host.append(this.#renderer.domElement, this.#labels.domElement);
     this.#camera.up.set(0, 0, 1);
-    this.#camera.position.set(2.2, 1.15, 1.15);
+    this.#camera.position.set(...stands.corner);
     this.#controls = new OrbitControls(this.#camera, this.#labels.domElement);
+    // One finger up or down scrolls the page on, else nobody gets past the drawing on a phone.
+    this.#labels.domElement.style.touchAction = 'pan-y';
+    this.#controls.touches = { ONE: TOUCH.ROTATE, TWO: TOUCH.DOLLY_ROTATE };
     this.#controls.target.set(-0.05, 0, 0.2);
     this.#controls.update();
     this.#controls.minDistance = 0.4;
@@ -227,6 +222,14 @@ export class SpaceScene {
     this.#model.add(label);
   }
 
+  /** Labels go inwards from where they stand, so that none is cut off at the edge. */
+  #turnLabels() {
+    for (const label of this.#model.children) {
+      if (!(label instanceof CSS2DObject)) continue;
+      label.center.x = label.position.clone().project(this.#camera).x > 0 ? 1 : 0;
+    }
+  }
+
   /** Turns the view by the keys: about the upright, and up or down [rad]. */
   orbit(round: number, over: number) {
     const arm = this.#camera.position.clone().sub(this.#controls.target);
@@ -239,6 +242,21 @@ export class SpaceScene {
     this.draw();
   }
 
+  /** Looks from one of the places. */
+  lookFrom(stand: Stand) {
+    this.#camera.position.set(...stands[stand]);
+    this.#controls.update();
+    this.draw();
+  }
+
+  /** Goes nearer (a factor below 1) or further off. */
+  approach(factor: number) {
+    const arm = this.#camera.position.clone().sub(this.#controls.target).multiplyScalar(factor);
+    this.#camera.position.copy(this.#controls.target).add(arm);
+    this.#controls.update();
+    this.draw();
+  }
+
   /** Draws in the next frame, once. */
   draw() {
     if (this.#waiting) return;
@@ -246,6 +264,7 @@ export class SpaceScene {
     requestAnimationFrame(() => {
       this.#waiting = false;
       this.#renderer.render(this.#scene, this.#camera);
+      this.#turnLabels();
       this.#labels.render(this.#scene, this.#camera);
     });
   }

@@ -13,38 +13,14 @@ export interface Section {
   addable: FieldTable[];
 }
 
-const titles: Record<string, string> = {
-  '': 'The file',
-  car: 'The car',
-  'car.front': 'Front axle',
-  rack: 'Racks',
-  spacer: 'Spacers',
-  tie_rod: 'Tie rods',
-  arms: 'Steering arms',
-  pump: 'Pumps',
-  pulley: 'Pump pulleys',
-  belt: 'Belts',
-  fluid: 'Fluids',
-  control_valve: 'Control valves',
-  setup: 'Setups',
-  limits: 'Limits',
-};
-
-/** Under which heading a table is shown. */
-function sectionOf(pattern: string): string {
-  if (pattern.startsWith('car.front')) return 'car.front';
-  return pattern.split('.')[0]?.replace('[]', '') ?? '';
-}
-
 /** The file's tables by heading, in the order of the reference. */
 export function sectionsOf(list: Place[], tables: FieldTable[]): Section[] {
   const sections: Section[] = [];
   for (const table of tables) {
-    const id = sectionOf(table.path);
-    let section = sections.find((s) => s.id === id);
+    let section = sections.find(({ id }) => id === table.section.id);
     if (!section) {
       const named = table.path.endsWith('.*');
-      section = { id, title: titles[id] ?? words(id), named, places: [], addable: [] };
+      section = { ...table.section, named, places: [], addable: [] };
       sections.push(section);
     }
     // A list within a part is added to from within the part.
@@ -52,7 +28,7 @@ export function sectionsOf(list: Place[], tables: FieldTable[]): Section[] {
     if (own && /(\.\*|\[\])$/.test(table.path)) section.addable.push(table);
   }
   for (const section of sections) {
-    section.places = list.filter((place) => sectionOf(place.table.path) === section.id);
+    section.places = list.filter((place) => place.table.section.id === section.id);
     if (section.named) section.places = byName(section.places);
   }
   return sections;
@@ -81,7 +57,6 @@ export function weightOf(setups: SetupResult[]): Record<string, number> {
 
 /** What a table is called on the page. */
 export function nameOf(place: Place): string {
-  if (place.table.title) return place.table.title;
   const parts = place.path.split('.');
   const last = parts.at(-1) ?? '';
   const index = /\[(\d+)\]$/.exec(last);

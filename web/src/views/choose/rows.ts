@@ -11,25 +11,29 @@ export interface Row {
   main: boolean;
 }
 
-const main =
-  /^(turns|ratio_centre|kerb_circle_.*|ackermann_inner_.*|scrub_left|trail_left|bump_steer_.*|pump_(idle|top)|(kerb|kerb_lost|road|motorway)_torque|return_torque|idle_flow|catch_up_.*)$/;
-
-/** Headings by how a key begins, for results that do not bring their own. */
-const groups: [RegExp, string][] = [
-  [/^(travel_|turns|ratio_|column_)/, 'Turning the wheel'],
-  [
-    /^(inner_|outer_|kerb_circle|wall_circle|off_tracking|ackermann|steering_error|forced)/,
-    'At lock',
-  ],
-  [/^(toe|camber|caster|inclination|scrub|trail)_/, 'Standing straight ahead'],
-  [/^(bump_steer|roll_)/, 'Over bumps and in roll'],
-  [/^tie_rod/, 'Tie rods'],
-  [/^pump_/, 'Pump drive'],
-  [/(_torque|_pull|centre_gradient)$/, 'What the hand wheel weighs'],
-];
-
-const groupOf = (key: string, figure: Figure) =>
-  figure.group ?? groups.find(([pattern]) => pattern.test(key))?.[1] ?? 'Oil and control';
+/** Results that a choice is mostly made by. */
+const main = new Set([
+  'turns',
+  'ratio_centre',
+  'kerb_circle_left',
+  'kerb_circle_right',
+  'ackermann_inner_left',
+  'ackermann_inner_right',
+  'scrub_left',
+  'trail_left',
+  'bump_steer_left',
+  'bump_steer_right',
+  'pump_idle',
+  'pump_top',
+  'kerb_torque',
+  'kerb_lost_torque',
+  'road_torque',
+  'motorway_torque',
+  'return_torque',
+  'idle_flow',
+  'catch_up_left',
+  'catch_up_right',
+]);
 
 /** Every result that any setup has, side by side. */
 export function rowsOf(setups: SetupResult[]): Row[] {
@@ -42,9 +46,9 @@ export function rowsOf(setups: SetupResult[]): Row[] {
       {
         key,
         label: [first.label ?? words(key), first.side].filter(Boolean).join(', '),
-        group: groupOf(key, first),
+        group: first.group ?? '',
         figures,
-        main: main.test(key),
+        main: main.has(key),
       },
     ];
   });

@@ -1,5 +1,6 @@
 import { showSi } from '../../base/units';
-import type { Figure, Turn, Weight, Wheel } from '../../engine_client/types';
+import type { Figure } from '../../engine_client/types';
+import type { Turn, Weight, Wheel } from '../../engine_client/turn';
 
 /** Read-outs of a wheel, in the order shown. */
 export const wheelRows: { key: keyof Wheel & string; label: string; si_unit: string }[] = [
