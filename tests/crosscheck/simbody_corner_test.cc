@@ -2,7 +2,6 @@
 // Procedia IUTAM 2 (2011) 241-261), over a grid of rack and wheel travel.
 #include "crosscheck/simbody_corner.h"
 
-#define DOCTEST_CONFIG_IMPLEMENT_WITH_MAIN
 #include <doctest/doctest.h>
 
 #include <algorithm>
