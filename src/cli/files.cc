@@ -77,12 +77,7 @@ std::string HeadOf(std::string_view path) {
 
 // What an edit did, so that a slip in a name or a unit is seen at once.
 std::string Said(const SetOptions& o, const EditResult& edit) {
-  const std::string was = edit.before.empty() ? "was not there" : Printable(edit.before);
-  if (o.value.empty()) {
-    return fmt::format("{}: {} -> {}", o.path, was,
-                       edit.before.empty() ? "nothing to remove" : "removed");
-  }
-  std::string said = fmt::format("{}: {} -> {}", o.path, was, Printable(o.value));
+  std::string said = EditWords(o.path, Printable(edit.before), Printable(o.value));
   if (!edit.made_table) return said;
   const std::string first = o.path.substr(0, o.path.find('.'));
   const std::string_view what = first == "car" ? "table" : first == "setup" ? "setup" : "part";

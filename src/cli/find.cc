@@ -68,9 +68,11 @@ std::optional<Seen> SeenOf(const std::string& text) {
   return Seen{info->id, parsed.quantity->value, parsed.quantity->tolerance};
 }
 
-const Input* InputAt(const std::vector<Input>& inputs, const std::string& path) {
-  const auto found = std::ranges::find(inputs, path, &Input::path);
-  return found == inputs.end() ? nullptr : &*found;
+std::optional<Quantity> StatedAt(const Fitted<Quantity>& fitted, const std::string& path) {
+  for (const Input& input : Inputs(fitted)) {
+    if (input.path == path) return input.quantity;
+  }
+  return std::nullopt;
 }
 
 std::optional<double> Bound(std::string_view option, const std::string& text, Kind kind) {
@@ -123,9 +125,9 @@ const Setup<Quantity>& SetupNamed(const Document& document, const std::string& n
 std::optional<Sought> SoughtIn(const Loaded& loaded, const std::string& setup,
                                const SolveOptions& o) {
   Sought sought{Fit(loaded.document, SetupNamed(loaded.document, setup)), {}, {}};
-  if (const Input* input = InputAt(Inputs(sought.fitted), o.find)) {
-    sought.kind = input->quantity.kind;
-    sought.stated = input->quantity.value;
+  if (const auto stated = StatedAt(sought.fitted, o.find)) {
+    sought.kind = stated->kind;
+    sought.stated = stated->value;
     return sought;
   }
   const auto shape = ShapeAt(DocumentShape(), ParsePath(o.find));
@@ -154,7 +156,7 @@ std::optional<Sought> SoughtIn(const Loaded& loaded, const std::string& setup,
   const ReadResult read = ReadToml(edit.text);
   sought.fitted = Fit(read.document, SetupNamed(read.document, setup));
   sought.kind = shape->kind;
-  if (InputAt(Inputs(sought.fitted), o.find) != nullptr) return sought;
+  if (StatedAt(sought.fitted, o.find)) return sought;
   Complain(
       fmt::format("--find {}: setup '{}' makes no use of it; it fits other parts", o.find, setup));
   return std::nullopt;

@@ -69,6 +69,11 @@ struct EditResult {
 [[nodiscard]] EditResult EditToml(std::string_view text, std::string_view path,
                                   std::string_view value);
 
+// What a change of a field did, in words: "rack.quick.travel: 117 mm -> 118 mm", "... set to 118 mm",
+// "... removed, was 117 mm". Both values are ready to show; empty means that the field is not there.
+[[nodiscard]] std::string EditWords(std::string_view path, std::string_view before,
+                                    std::string_view after);
+
 // A commented starter file that explains each field, for a suspension kind and name of the car.
 struct StarterOptions {
   std::string car_name = "my car";

@@ -204,4 +204,11 @@ EditResult EditToml(std::string_view text, std::string_view path_text, std::stri
   return result;
 }
 
+std::string EditWords(std::string_view path, std::string_view before, std::string_view after) {
+  if (!before.empty() && !after.empty()) return fmt::format("{}: {} -> {}", path, before, after);
+  if (!before.empty()) return fmt::format("{} removed, was {}", path, before);
+  return after.empty() ? fmt::format("{}: nothing to remove", path)
+                       : fmt::format("{} set to {}", path, after);
+}
+
 }  // namespace steerbench

@@ -135,10 +135,9 @@ std::string WorthText(const RiddleReport& r, const Question& q) {
     return fmt::format("{}; what it would tell is not known: the variants' values state no ±",
                        EffortText(feature));
   }
-  std::string text = fmt::format("{}; tells {:.2f} of the {:.2f} bits that are open",
-                                 EffortText(feature), *q.bits, r.found->entropy);
-  if (q.per_minute) text += fmt::format(", {:.2g} a minute", *q.per_minute);
-  return text;
+  const double open = r.found->entropy;
+  return fmt::format("{}; settles about {:.0f} % of what is open", EffortText(feature),
+                     open > 0.0 ? 100.0 * *q.bits / open : 0.0);
 }
 
 std::string NeedText(const RiddleReport& r, const Need& need) {

@@ -42,6 +42,15 @@ std::string BareText(double value, const AimInfo& info, const Units& units) {
   return Show(value, std::nullopt, info.kind, units.For(info.kind)).text;
 }
 
+// A difference whose ± is not worked out, with three digits.
+std::string RoughText(double difference, Kind kind, UnitStyle style) {
+  const Shown exact = Show(difference, std::nullopt, kind, style);
+  if (exact.value == 0.0 || !std::isfinite(exact.value)) return exact.text;
+  const double step = std::pow(10.0, std::floor(std::log10(std::fabs(exact.value))) - 2.0);
+  const double rounded = std::round(exact.value / step) * step;
+  return Show(difference * rounded / exact.value, std::nullopt, kind, style).text;
+}
+
 std::string ValueText(const Line& line, const AimInfo& info, const Units& units) {
   const auto& value = search::At(line.aims, info.id);
   if (!value) return "unknown";
@@ -196,9 +205,7 @@ void PutPieces(std::string& out, const Line& line) {
 std::string MissText(const search::Miss& miss, const Conclusion& o, const Units& units) {
   using namespace search;
   const Reason r = miss.reason;
-  const auto by = [&](Kind kind) {
-    return Show(*miss.by, std::nullopt, kind, units.For(kind)).text;
-  };
+  const auto by = [&](Kind kind) { return RoughText(*miss.by, kind, units.For(kind)); };
   const std::string what = Joined(miss.what);
   if (r == kFaces) {
     return fmt::format("does not go together, and no adapter here cures it, at {}", what);
@@ -211,7 +218,8 @@ std::string MissText(const search::Miss& miss, const Conclusion& o, const Units&
     const bool least = r >= kFirstAtLeast;
     const AimInfo& info = AimInfos()[r - (least ? kFirstAtLeast : kFirstAtMost)];
     const Wish& wish = o.wishes.of[static_cast<std::size_t>(info.id)];
-    return fmt::format("{}: {} {} than the {} wished", info.label, BareText(*miss.by, info, units),
+    return fmt::format("{}: {} {} than the {} wished", info.label,
+                       info.id == Aim::kHours ? HoursText(*miss.by, 0.0) : by(info.kind),
                        least ? "less" : "more",
                        BareText(least ? *wish.at_least : *wish.at_most, info, units));
   }

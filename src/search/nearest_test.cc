@@ -71,7 +71,10 @@ TEST_CASE("The faces that differ are named, of the combination that misses nothi
 }
 
 TEST_CASE("Any number of threads names the same") {
-  const Document d = fixtures::Bin({}, fixtures::kSlower > 1 ? 4 : 7);
+  const Document d = fixtures::Bin(
+      fixtures::kSlower > 1 ? fixtures::BinSize{.racks = 2, .spacers = 1, .pulleys = 1, .shims = 0}
+                            : fixtures::BinSize{},
+      7);
   const Space space = MakeSpace(d);
   Wishes wishes = WishesOf(std::nullopt).of;
   wishes[kKerb].at_most = 0.1;

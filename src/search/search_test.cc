@@ -10,6 +10,7 @@
 
 #include "document/document.h"
 #include "fixtures/bin.h"
+#include "fixtures/slower.h"
 #include "search/joints.h"
 #include "search/lowered.h"
 #include "search/polish.h"
@@ -109,13 +110,10 @@ Document SmallBin(unsigned seed) {
   return document;
 }
 
-#ifdef __SANITIZE_ADDRESS__
-constexpr unsigned kSmallBins = 60, kLargeBins = 3, kFacedBins = 20;
-constexpr int kMostStops = 3;
-#else
-constexpr unsigned kSmallBins = 1500, kLargeBins = 20, kFacedBins = 60;
-constexpr int kMostStops = 8;
-#endif
+constexpr unsigned kSmallBins = 1500 / fixtures::kSlower,
+                   kFacedBins = fixtures::kSlower > 1 ? 20 : 60;
+constexpr unsigned kLargeBins = 20 / fixtures::kSlower;
+constexpr int kMostStops = fixtures::kSlower > 1 ? 2 : 8;
 constexpr double kSmall = 16.0;  // combinations of a bin; larger ones drawn are passed over
 
 // What is wished, drawn as well: two to five aims, some with bounds.

@@ -16,9 +16,7 @@ using Outcome = Changed::Outcome;
 // What an edit did, in words for the history.
 std::string Describe(const FieldEdit& edit, const std::string& before) {
   if (!edit.name.empty()) return fmt::format("{} is called {}", edit.path, Shortened(edit.name));
-  const std::string was = before.empty() ? "not there" : Shortened(before);
-  const std::string is = edit.value.empty() ? "removed" : Shortened(edit.value);
-  return fmt::format("{}: {} -> {}", edit.path, was, is);
+  return EditWords(edit.path, Shortened(before), Shortened(edit.value));
 }
 
 EditResult Made(const std::string& text, const FieldEdit& edit) {

@@ -36,18 +36,18 @@ class Set(Case):
 
     def test_new_part_is_said(self):
         said = self.change("pulley.smal.diameter", "120 mm")
-        want = "pulley.smal.diameter: was not there -> 120 mm (new part [pulley.smal])"
+        want = "pulley.smal.diameter set to 120 mm (new part [pulley.smal])"
         self.assertEqual(said, want)
         self.assertTrue(self.car.read_text().startswith(self.text))
         self.assertIn('[pulley.smal]\ndiameter = "120 mm"', self.car.read_text())
 
     def test_new_setup_is_said(self):
         said = self.change("setup.bold.rack", "quick")
-        self.assertEqual(said, "setup.bold.rack: was not there -> quick (new setup [setup.bold])")
+        self.assertEqual(said, "setup.bold.rack set to quick (new setup [setup.bold])")
 
     def test_new_field_of_a_part(self):
         said = self.change("pulley.middle.note", "measured twice")
-        self.assertEqual(said, "pulley.middle.note: was not there -> measured twice")
+        self.assertEqual(said, "pulley.middle.note set to measured twice")
 
     def test_field_of_a_row(self):
         said = self.change("car.front.obstacle[0].gap", "12 mm")
@@ -55,10 +55,10 @@ class Set(Case):
 
     def test_remove(self):
         field = "rack.works.friction"
-        self.assertEqual(self.change(field, ""), f"{field}: 130 ± 30 N -> removed")
+        self.assertEqual(self.change(field, ""), f"{field} removed, was 130 ± 30 N")
         want = self.text.replace('friction = "130 ± 30 N"\n', "", 1)
         self.assertEqual(self.car.read_text(), want)
-        self.assertEqual(self.change(field, ""), f"{field}: was not there -> nothing to remove")
+        self.assertEqual(self.change(field, ""), f"{field}: nothing to remove")
         self.assertEqual(self.car.read_text(), want)
 
     def test_value_with_origin_keeps_it(self):
