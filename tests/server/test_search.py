@@ -4,8 +4,9 @@ import json
 import re
 import subprocess
 import time
+import unittest
 
-from api import BINARY, JSON, PATIENCE, TERN, Case
+from api import BINARY, JSON, PATIENCE, SANITIZED, TERN, Case
 from test_events import Stream
 
 AIMS = ["kerb_weight", "road_weight", "lock_angle", "bump_steer", "cost", "hours"]
@@ -30,6 +31,10 @@ def copies(text, table, name, count):
 def large():
     """Many more combinations than can be looked at before a test asks to stop."""
     return copies(TERN.read_text(), "rack", "slow", 60)
+
+
+# What these run is run under the sanitizers by the tests of the library and by the others here.
+no_sanitizers = unittest.skipIf(SANITIZED, "whole searches take minutes with them")
 
 
 class Searching(Case):
@@ -65,6 +70,7 @@ class Searching(Case):
         self.assertEqual(result, said("search", self.server.file, "--most", "20"))
         self.assertGreater(len(result["entries"]), 2)
 
+    @no_sanitizers
     def test_units_are_those_asked_for(self):
         job, as_written = self.done()
         imperial = self.job(job, "?units=imperial")["result"]
@@ -72,11 +78,13 @@ class Searching(Case):
         self.assertIn("lbf", imperial["entries"][0]["aims"]["kerb_weight"]["text"])
         self.server.get(f"/api/jobs/{job}?units=furlongs", 400)
 
+    @no_sanitizers
     def test_no_more_entries_than_asked_for(self):
         _, result = self.done(most=1)
         self.assertEqual(len(result["entries"]), 1)
         self.assertGreater(result["not_shown"], 0)
 
+    @no_sanitizers
     def test_the_unbeaten_of_two_wishes_are_beaten_by_none(self):
         _, result = self.done()
         self.assertEqual(len(result["unbeaten"]), 15)
@@ -88,6 +96,7 @@ class Searching(Case):
                 better = [v for v in values if v[0] < values[i][0] and v[1] < values[i][1]]
                 self.assertEqual(better, [])
 
+    @no_sanitizers
     def test_weights(self):
         job, result = self.done()
         ask = lambda query, status=200: self.server.get(  # noqa: E731
@@ -106,6 +115,7 @@ class Searching(Case):
             self.assertEqual(error["code"], "parameter")
         self.server.get("/api/jobs/999/ranking", 404)
 
+    @no_sanitizers
     def test_an_entry_is_looked_at_like_a_setup(self):
         job, result = self.done()
         for n, entry in enumerate(result["entries"]):
@@ -143,6 +153,7 @@ class Searching(Case):
         self.assertEqual(ask(), newest)
         self.assertEqual(self.job(job)["result"]["ranking"], result["ranking"])
 
+    @no_sanitizers
     def test_the_last_four_are_kept(self):
         jobs = [self.done(most=1)[0] for _ in range(5)]
         self.server.get(f"/api/jobs/{jobs[0]}/ranking", 404)
