@@ -7,8 +7,8 @@
 #include <cerrno>
 #include <cstdio>
 #include <cstdlib>
-#include <future>
 
+#include "search/parallel.h"
 #include "store/file.h"
 
 namespace steerbench::cli {
@@ -99,17 +99,11 @@ std::optional<std::vector<SetupReport>> Evaluated(const Loaded& loaded, const Co
     return std::nullopt;
   }
   // Each setup on its own: the engine is pure, so they can run side by side.
-  std::vector<std::future<SetupReport>> running;
-  running.reserve(wanted.size());
-  for (const auto* entry : wanted) {
-    running.push_back(std::async(std::launch::async, [&document, entry] {
-      return ReportOf(entry->first, entry->second.note, Fit(document, entry->second),
-                      document.adapter, document.belt);
-    }));
-  }
-  std::vector<SetupReport> reports;
-  reports.reserve(running.size());
-  for (auto& one : running) reports.push_back(one.get());
+  std::vector<SetupReport> reports(wanted.size());
+  search::ParallelFor(search::Cores(), wanted.size(), [&](std::size_t, std::size_t i) {
+    const auto& [name, setup] = *wanted[i];
+    reports[i] = ReportOf(name, setup.note, Fit(document, setup), document.adapter, document.belt);
+  });
   return reports;
 }
 

@@ -1,15 +1,14 @@
 #include <fmt/format.h>
 #include <unistd.h>
 
-#include <algorithm>
 #include <chrono>
 #include <csignal>
 #include <cstdio>
-#include <thread>
 
 #include "cli/load.h"
 #include "report/search.h"
 #include "search/keep.h"
+#include "search/parallel.h"
 #include "store/file.h"
 
 namespace steerbench::cli {
@@ -68,9 +67,7 @@ class Keeper {
   std::string file_, form_;
 };
 
-int ThreadsOf(int asked) {
-  return asked > 0 ? asked : static_cast<int>(std::max(1u, std::thread::hardware_concurrency()));
-}
+int ThreadsOf(int asked) { return asked > 0 ? asked : search::Cores(); }
 
 // Runs until done or stopped; tells a person who watches how far it is. False when its progress
 // could not be kept.

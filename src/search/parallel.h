@@ -1,6 +1,7 @@
 // A loop over independent items on several threads.
 #pragma once
 
+#include <algorithm>
 #include <atomic>
 #include <cstddef>
 #include <exception>
@@ -10,6 +11,11 @@
 #include <vector>
 
 namespace steerbench::search {
+
+// How many threads this machine runs at a time; one where the system does not tell.
+[[nodiscard]] inline int Cores() {
+  return static_cast<int>(std::max(1u, std::thread::hardware_concurrency()));
+}
 
 // Calls f(thread, index) once for each index below `count`. What is thrown is thrown on, once all
 // threads are done. Where the system has no thread left, fewer do the work.
@@ -30,7 +36,8 @@ void ParallelFor(int threads, std::size_t count, F&& f) {
   {
     std::vector<std::jthread> others;
     try {
-      for (int t = 1; t < threads; ++t) others.emplace_back(work, static_cast<std::size_t>(t));
+      const std::size_t useful = std::min(static_cast<std::size_t>(std::max(threads, 1)), count);
+      for (std::size_t t = 1; t < useful; ++t) others.emplace_back(work, t);
     } catch (const std::system_error&) {
     }
     work(0);

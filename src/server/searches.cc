@@ -4,7 +4,8 @@
 
 #include <algorithm>
 #include <stdexcept>
-#include <thread>
+
+#include "search/parallel.h"
 
 namespace steerbench::server {
 
@@ -34,7 +35,7 @@ SearchRun::SearchRun(SharedState state, std::size_t most)
     : state_(std::move(state)), most_(most), key_(SearchKey(state_->document)) {}
 
 void SearchRun::Run(const Jobs::Tell& tell, const std::optional<search::Progress>& from) {
-  const int threads = static_cast<int>(std::max(1u, std::thread::hardware_concurrency()));
+  const int threads = search::Cores();
   const Document& document = state_->document;
   const search::Space space = search::MakeSpace(document);
   if (const std::string why = search::WhyTooLarge(space); !why.empty()) {

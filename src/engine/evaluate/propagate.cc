@@ -141,8 +141,13 @@ class Propagator {
 
 void AppendDerivatives(std::vector<double>& gradient, const std::optional<Jet>& x,
                        std::size_t inputs) {
-  for (int k = 0; k < kJetWidth && gradient.size() < inputs; ++k) {
-    gradient.push_back(x ? x->v[k] : 0.0);
+  gradient.reserve(inputs);
+  const auto count =
+      static_cast<std::ptrdiff_t>(std::min<std::size_t>(kJetWidth, inputs - gradient.size()));
+  if (x) {
+    gradient.insert(gradient.end(), x->v.data(), x->v.data() + count);
+  } else {
+    gradient.insert(gradient.end(), static_cast<std::size_t>(count), 0.0);
   }
 }
 
@@ -151,6 +156,7 @@ Figure MakeFigure(double value, const std::vector<double>& gradient,
   Figure figure;
   figure.value = value;
   double variance = 0.0;
+  figure.from.reserve(gradient.size() - std::ranges::count(gradient, 0.0));
   for (std::size_t i = 0; i < gradient.size(); ++i) {
     if (gradient[i] == 0.0) continue;
     const Quantity& q = inputs[i].quantity;
@@ -161,7 +167,9 @@ Figure MakeFigure(double value, const std::vector<double>& gradient,
     figure.too_narrow |= !q.tolerance.has_value();
   }
   figure.tolerance = std::sqrt(variance);
-  std::ranges::stable_sort(figure.from, std::ranges::greater{}, &Contribution::half_width);
+  std::ranges::sort(figure.from, [](const Contribution& a, const Contribution& b) {
+    return a.half_width != b.half_width ? a.half_width > b.half_width : a.input < b.input;
+  });
   return figure;
 }
 
