@@ -2,6 +2,7 @@
 #include <benchmark/benchmark.h>
 
 #include "engine/evaluate/propagate.h"
+#include "engine/evaluate/weight_curves.h"
 #include "fixtures/demo.h"
 #include "report/report.h"
 
@@ -14,6 +15,24 @@ void EvaluateDemo(benchmark::State& state) {
   for (auto _ : state) benchmark::DoNotOptimize(Evaluate(fitted));
 }
 BENCHMARK(EvaluateDemo)->Unit(benchmark::kMicrosecond);
+
+// Curves at their usual number of points, one way of drawing each.
+void CurveOfDemo(benchmark::State& state, WeightCurve (*curve)(const Fitted<double>&)) {
+  const Fitted<double> fitted = fixtures::PlainDemo("first-try");
+  for (auto _ : state) benchmark::DoNotOptimize(curve(fitted));
+}
+BENCHMARK_CAPTURE(CurveOfDemo, kerb, [](const Fitted<double>& fitted) {
+  return KerbCurve(fitted, UsualTravel(Evaluate(fitted), kCurvePoints));
+})->Unit(benchmark::kMicrosecond);
+BENCHMARK_CAPTURE(CurveOfDemo, road, [](const Fitted<double>& fitted) {
+  return RoadCurve(fitted, UsualAccelerations());
+})->Unit(benchmark::kMicrosecond);
+BENCHMARK_CAPTURE(CurveOfDemo, boost, [](const Fitted<double>& fitted) {
+  return BoostCurve(fitted);
+})->Unit(benchmark::kMicrosecond);
+BENCHMARK_CAPTURE(CurveOfDemo, pump, [](const Fitted<double>& fitted) {
+  return PumpCurve(fitted);
+})->Unit(benchmark::kMicrosecond);
 
 void PropagateDemo(benchmark::State& state) {
   const Fitted<Quantity> fitted = fixtures::FittedSetup(fixtures::Example(), "first-try");
