@@ -32,9 +32,10 @@ constexpr std::size_t kReasonsShown = 12;
 constexpr std::size_t kPolished = 5;  // lines whose free settings are set to the best
 
 std::string HoursText(double seconds, double half_width) {
-  constexpr double kHour = 3600.0;
+  constexpr double kHour = 3600.0, kPlaces = 100.0;
   if (half_width > 0.0) return ShowIn(seconds, half_width, Kind::kTime, "h").text;
-  return fmt::format("{:.3g} h", seconds / kHour);
+  // To some half a minute, so that pieces of a quarter of an hour add up.
+  return fmt::format("{} h", std::round(seconds / kHour * kPlaces) / kPlaces);
 }
 
 std::string BareText(double value, const AimInfo& info, const Units& units) {
@@ -600,8 +601,6 @@ std::string SearchText(const std::string& title, const SearchReport& report,
   Table left;
   std::size_t hidden = 0;
   for (const search::LeftOut& l : o.left_out) {
-    // Nobody asked for one valve in two places.
-    if (l.reason == search::TextOf(search::kImpossible)) continue;
     if (left.Size() < kReasonsShown) {
       left.Add({l.reason, Grouped(static_cast<double>(l.count))});
     } else {

@@ -222,13 +222,14 @@ class Finder {
     return all;
   }
 
-  // The base, and each rack in its place.
+  // The base, and each rack in its place, with what they lack put in.
   std::vector<Choice> Starts() const {
     const Choice base(space_.dimension.size(), 0);
     std::vector<Choice> starts{base};
     for (std::size_t d = 0; d < space_.dimension.size(); ++d) {
       if (space_.dimension[d].key == "rack") Neighbours(base, d, starts);
     }
+    for (Choice& start : starts) start = space_.Completed(start);
     return starts;
   }
 
@@ -244,7 +245,8 @@ class Finder {
   std::optional<std::size_t> Consider(const std::vector<Choice>& choices) {
     std::vector<const Choice*> fresh;
     for (const Choice& c : choices) {
-      if (known_.contains(c) || !space_.Possible(c) || looks_ == kMostCombinations) continue;
+      if (known_.contains(c) || !space_.Possible(c) || !space_.Complete(c)) continue;
+      if (looks_ == kMostCombinations) continue;
       known_.emplace(c, Distance{});
       fresh.push_back(&c);
       ++looks_;

@@ -6,6 +6,10 @@ namespace steerbench::search {
 
 std::string TextOf(Reason reason) {
   if (reason == kImpossible) return "cannot be done: one control valve in two places, or no first";
+  if (reason == kIncomplete) {
+    return "lacks what there is to choose: a pump for its rack, or fluid, pulley or belt for its "
+           "pump";
+  }
   if (reason == kFaces) return "does not go together: faces differ and no adapter here cures it";
   if (reason == kBeaten) return "another one is as good in every wish and better in one";
   if (reason >= kFirstUnknown) {

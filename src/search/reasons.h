@@ -9,8 +9,8 @@
 namespace steerbench::search {
 
 using Reason = std::size_t;
-inline constexpr Reason kKept = 0, kImpossible = 1, kFaces = 2, kBeaten = 3;
-inline constexpr Reason kFirstCheck = 4;
+inline constexpr Reason kKept = 0, kImpossible = 1, kIncomplete = 2, kFaces = 3, kBeaten = 4;
+inline constexpr Reason kFirstCheck = 5;
 inline constexpr Reason kFirstEnd = kFirstCheck + kChecks;
 inline constexpr Reason kFirstAtMost = kFirstEnd + kRackEnds;
 inline constexpr Reason kFirstAtLeast = kFirstAtMost + kAims;

@@ -135,8 +135,13 @@ struct Searcher::Work {
       const std::size_t i = looked_alone + k;
       if (i < linkages) return LookAtLinkage(lowered, wishes, linkage[i]);
       AssistPart& part = assist[i - linkages];
-      if (space.Possible(part.choice)) return LookAtAssist(lowered, part);
-      part.left_out = kImpossible;
+      if (!space.Possible(part.choice)) {
+        part.left_out = kImpossible;
+      } else if (!space.Complete(part.choice)) {
+        part.left_out = kIncomplete;
+      } else {
+        LookAtAssist(lowered, part);
+      }
     });
     looked_alone += count;
     if (looked_alone == all) Pair();

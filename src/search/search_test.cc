@@ -5,6 +5,7 @@
 #include <rapidcheck.h>
 
 #include <algorithm>
+#include <array>
 #include <map>
 #include <set>
 
@@ -43,7 +44,7 @@ Judged Judge(const Document& document, const Space& space, const Joints& joints,
              const Choice& choice) {
   Judged judged;
   const Together together = joints.Of(choice);
-  judged.exceeded = !together.fits || !space.Possible(choice);
+  judged.exceeded = !together.fits || !space.Possible(choice) || !space.Complete(choice);
   Bill bill = space.BillOf(choice);
   for (const std::size_t a : together.adapters) {
     Add(bill, BillOfPart(document.adapter[a].second, "adapter." + document.adapter[a].first));
@@ -419,6 +420,35 @@ TEST_CASE("With few entries kept, each left out is within a wide step of one tha
   for (const Entry& e : kept.entries) count += e.alike;
   for (const std::uint64_t n : kept.left_out) count += n;
   CHECK(static_cast<double>(count) == space.Count());
+}
+
+TEST_CASE("From a car without assistance: what goes with an assisted rack comes with it") {
+  const Document document = fixtures::Bin({.belts = 2, .fluids = 2}, 3, "works");
+  const Space space = MakeSpace(document);
+  REQUIRE(space.base.pump.empty());
+  const Progress searched = Searched(document, space, WishesOf(std::nullopt).of, 2);
+  CHECK(searched.left_out[kIncomplete] > 0);
+  const auto named = [&](const Choice& choice) {
+    const Setup<Quantity> setup = space.SetupOf(choice);
+    return std::array{!setup.pump.empty(), !setup.fluid.empty(), !setup.pulley.empty(),
+                      !setup.belt.empty()};
+  };
+  std::size_t assisted = 0;
+  for (const Entry& e : searched.entries) {
+    const Setup<Quantity> setup = space.SetupOf(e.choice);
+    if (std::ranges::find(space.assisted, setup.rack) == space.assisted.end()) continue;
+    ++assisted;
+    CHECK(named(e.choice) == std::array{true, true, true, true});
+  }
+  CHECK(assisted > 0);
+  // Each combination either has all of it or is made to, and then lacks nothing more.
+  for (std::size_t d = 0; d < space.dimension.size(); ++d) {
+    Choice choice(space.dimension.size(), 0);
+    choice[d] = 1;
+    const Choice whole = space.Completed(choice);
+    CHECK(space.Complete(whole));
+    CHECK((space.Complete(choice) == (whole == choice)));
+  }
 }
 
 TEST_CASE("Jobs that set one field exclude each other, others combine") {

@@ -17,6 +17,8 @@ constexpr std::string_view kWork = "work";
 // Kinds of part that a car can do without.
 constexpr std::array<std::string_view, 4> kOptional{"spacer", "arms", "control_valve",
                                                     "second_control_valve"};
+// Kinds of part without which a pump does not run.
+constexpr std::array<std::string_view, 3> kOfPump{"fluid", "pulley", "belt"};
 // Kinds of part that the linkage alone is made of, and those of the assistance alone.
 constexpr std::array<std::string_view, 3> kOfLinkage{"spacer", "tie_rod", "arms"};
 // Adjustments that bear on the assistance alone; all others bear on the linkage.
@@ -184,14 +186,37 @@ Bill Space::BillOf(std::span<const std::uint32_t> choice) const {
   return bill;
 }
 
+const std::string& Space::PartOf(std::string_view key,
+                                 std::span<const std::uint32_t> choice) const {
+  const auto d = std::ranges::find(dimension, key, &Dimension::key);
+  if (d == dimension.end()) return *ChosenPart(base, key);
+  return d->option[choice[static_cast<std::size_t>(d - dimension.begin())]].name;
+}
+
 bool Space::Possible(std::span<const std::uint32_t> choice) const {
-  std::string_view first = base.control_valve, second = base.second_control_valve;
-  for (std::size_t i = 0; i < dimension.size(); ++i) {
-    const std::string& name = dimension[i].option[choice[i]].name;
-    if (dimension[i].key == "control_valve") first = name;
-    if (dimension[i].key == "second_control_valve") second = name;
+  const std::string& second = PartOf("second_control_valve", choice);
+  if (second.empty()) return true;
+  const std::string& first = PartOf("control_valve", choice);
+  return !first.empty() && first != second;
+}
+
+std::optional<std::size_t> Space::Lacking(std::span<const std::uint32_t> choice) const {
+  const bool pump = !PartOf("pump", choice).empty();
+  const bool wants_pump = std::ranges::find(assisted, PartOf("rack", choice)) != assisted.end();
+  for (std::size_t d = 0; d < dimension.size(); ++d) {
+    const std::string& key = dimension[d].key;
+    const bool wanted = key == "pump" ? wants_pump : pump && In(kOfPump, key);
+    if (wanted && dimension[d].option[choice[d]].name.empty()) return d;
   }
-  return second.empty() || (!first.empty() && first != second);
+  return std::nullopt;
+}
+
+bool Space::Complete(std::span<const std::uint32_t> choice) const { return !Lacking(choice); }
+
+Choice Space::Completed(Choice choice) const {
+  // Of what is lacking the base has none, so that the second option is a part.
+  while (const auto d = Lacking(choice)) choice[*d] = 1;
+  return choice;
 }
 
 std::string WhyTooLarge(const Space& space) {
@@ -223,6 +248,9 @@ Space MakeSpace(const Document& document) {
   const auto& named = at == setups.end() ? setups.front() : *at;
   space.base_name = named.first;
   space.base = named.second;
+  for (const auto& [rack_name, rack] : document.rack) {
+    if (rack.piston_bore || !rack.boost.empty()) space.assisted.push_back(rack_name);
+  }
   for (const auto& [work_name, work] : document.work) {
     space.work.push_back(work);
     space.work.back().name = work_name;

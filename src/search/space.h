@@ -3,6 +3,7 @@
 #pragma once
 
 #include <cstdint>
+#include <optional>
 #include <span>
 #include <string>
 #include <vector>
@@ -61,8 +62,9 @@ struct Space {
   std::string base_name;
   Setup<Quantity> base;
   std::vector<Dimension> dimension;
-  std::vector<Work<Quantity>> work;  // as in the document, with names
-  std::size_t too_many = 0;          // jobs or parts of one kind: more than can be looked at
+  std::vector<Work<Quantity>> work;   // as in the document, with names
+  std::vector<std::string> assisted;  // names of the racks that want a pump
+  std::size_t too_many = 0;           // jobs or parts of one kind: more than can be looked at
 
   // How many choices there are, as a number that does not overflow.
   [[nodiscard]] double Count() const;
@@ -75,6 +77,20 @@ struct Space {
 
   // False for what cannot be done: one control valve in both places, a second without a first.
   [[nodiscard]] bool Possible(std::span<const std::uint32_t> choice) const;
+
+  // False for what lacks a part of which there is one to choose: an assisted rack its pump, or a
+  // pump its fluid, pulley or belt.
+  [[nodiscard]] bool Complete(std::span<const std::uint32_t> choice) const;
+
+  // The same choice, with the first that there is of each part that it lacks.
+  [[nodiscard]] Choice Completed(Choice choice) const;
+
+ private:
+  // The name of the part that a choice has: "rack"; empty for none.
+  [[nodiscard]] const std::string& PartOf(std::string_view key,
+                                          std::span<const std::uint32_t> choice) const;
+  // The dimension of a part that a choice lacks, though there is one to choose.
+  [[nodiscard]] std::optional<std::size_t> Lacking(std::span<const std::uint32_t> choice) const;
 };
 
 // Most choices of one facet that a search holds at a time, and most values of what both share.

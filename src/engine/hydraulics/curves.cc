@@ -1,5 +1,9 @@
 #include "engine/hydraulics/curves.h"
 
+#include <boost/math/tools/toms748_solve.hpp>
+#include <cmath>
+#include <cstdint>
+
 namespace steerbench::hydraulics {
 namespace {
 
@@ -10,6 +14,62 @@ struct OneWay {
 };
 
 template <class T>
+auto PlainOf(const T& x) {
+  if constexpr (requires { Plain(x); }) {
+    return Plain(x);
+  } else {
+    return x;
+  }
+}
+
+// What of the delivered oil control valves pass by, for a piston that fills from the side of
+// `sign`.
+template <class T>
+T PassedBy(const SteadyState<T>& s, double sign) {
+  return s.pump_bypass + sign * s.piston_bypass;
+}
+
+// By how much the piston takes more than is left for it, at a rack speed [m^3/s].
+template <class T>
+Outcome<T, Problem> Lacking(const Circuit<T>& circuit, Condition<T> condition, double speed,
+                            double sign) {
+  condition.rack_speed = T(sign * speed);
+  const auto s = SolveSteady<T>(circuit, condition);
+  if (!s) return s.why();
+  return T(s->swallowed + PassedBy<T>(*s, sign) - s->delivered);
+}
+
+// The rack speed, not above `most`, at which the piston takes all that is left for it. Exact to
+// rounding; its derivatives by the implicit function theorem, with the slope of a difference.
+template <class T>
+Outcome<T, Problem> AllTakenAt(const Circuit<T>& circuit, const Condition<T>& condition,
+                               double most, double sign) {
+  constexpr int kBits = 48;
+  constexpr double kStep = 1e-4;  // of the speed, for the slope
+  std::optional<Problem> problem;
+  const Circuit<double> plain = PlainOf(circuit);
+  const Condition<double> plain_condition = PlainOf(condition);
+  const auto lacking = [&](double speed) {
+    const auto l = Lacking<double>(plain, plain_condition, speed, sign);
+    if (!l) problem = l.why();
+    return l ? *l : 0.0;
+  };
+  const double at_rest = lacking(0.0);
+  if (problem) return *problem;
+  if (at_rest >= 0.0) return T(0.0);
+  std::uintmax_t trials = 100;
+  const auto [low, high] = boost::math::tools::toms748_solve(
+      lacking, 0.0, most, boost::math::tools::eps_tolerance<double>(kBits), trials);
+  const double speed = 0.5 * (low + high);
+  const double slope =
+      (lacking(speed * (1.0 + kStep)) - lacking(speed * (1.0 - kStep))) / (2.0 * kStep * speed);
+  if (problem) return *problem;
+  const auto left = Lacking<T>(circuit, condition, speed, sign);
+  if (!left) return left.why();
+  return T(speed - (*left - Value(*left)) / slope);
+}
+
+template <class T>
 Outcome<OneWay<T>, Problem> SpeedTowards(const Circuit<T>& circuit, const Condition<T>& condition,
                                          double sign) {
   Condition<T> loaded = condition;
@@ -18,9 +78,19 @@ Outcome<OneWay<T>, Problem> SpeedTowards(const Circuit<T>& circuit, const Condit
   const auto s = SolveCatchUp<T>(circuit, loaded, T(sign * circuit.valve.stop));
   if (!s && s.why() == Problem::kNotReached) return OneWay<T>{};
   if (!s) return s.why();
-  const T control = s->pump_bypass + sign * s->piston_bypass;
-  return OneWay<T>{T(sign * s->rack_speed / circuit.cylinder.travel_per_radian),
-                   {s->swallowed, T(s->delivered - s->swallowed - control), control}};
+  const T control = PassedBy<T>(*s, sign);
+  const T let_past = s->delivered - s->swallowed - control;
+  if (Value(let_past) >= 0.0) {
+    return OneWay<T>{T(sign * s->rack_speed / circuit.cylinder.travel_per_radian),
+                     {s->swallowed, let_past, control}};
+  }
+  const auto speed = AllTakenAt<T>(circuit, loaded, sign * Value(s->rack_speed), sign);
+  if (!speed) return speed.why();
+  loaded.rack_speed = sign * *speed;
+  const auto all = SolveSteady<T>(circuit, loaded);
+  if (!all) return all.why();
+  return OneWay<T>{T(*speed / circuit.cylinder.travel_per_radian),
+                   {all->swallowed, T(0.0), PassedBy<T>(*all, sign)}};
 }
 
 }  // namespace

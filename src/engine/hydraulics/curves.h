@@ -47,8 +47,11 @@ struct CatchUp {
 };
 
 // Catch-up at the condition's pump speed, for a load of the size of its rack_force against either
-// way of turning and the valve at its twist stop: the last speed at which oil carries the load.
-// Errors: those of SolveCatchUp but kNotReached, which gives zero.
+// way of turning: the last speed at which oil helps to carry the load. That is where the valve is
+// at its twist stop and oil and hand just carry the load; or, where the hand is strong enough there
+// to draw more into the piston than is delivered, the speed at which the piston takes all of it but
+// what control valves pass by. Errors: those of SolveCatchUp but kNotReached, which gives zero, and
+// of SolveSteady.
 template <class T>
 [[nodiscard]] Outcome<CatchUp<T>, Problem> CatchUpAt(const Circuit<T>& circuit,
                                                      const Condition<T>& condition);

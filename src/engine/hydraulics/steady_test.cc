@@ -319,6 +319,37 @@ TEST_CASE("turned faster than the pump can fill: assist collapses, and where is 
   CHECK(CatchUpAt<double>(c, k).why() == Problem::kNoFlow);
 }
 
+TEST_CASE(
+    "a load that the hand alone carries: outrun once the piston takes all that is delivered") {
+  const Circuit<double> c = fixtures::DemoCircuit<double>();
+  const double by_hand = c.valve.stiffness * c.valve.stop / c.cylinder.travel_per_radian;
+  Condition<double> k = Loaded(0.5 * by_hand);
+  for (const double pump : {600.0, 2000.0}) {
+    k.pump_speed = pump * kRpm;
+    k.rack_speed = 0.0;
+    const auto catch_up = CatchUpAt<double>(c, k);
+    REQUIRE(bool(catch_up));
+    for (const auto side : {1.0, -1.0}) {
+      const double turning = side > 0.0 ? catch_up->towards_a : catch_up->towards_b;
+      const OilTaken<double>& oil = side > 0.0 ? catch_up->oil_a : catch_up->oil_b;
+      const double speed = turning * c.cylinder.travel_per_radian;
+      const double area = side > 0.0 ? c.cylinder.area_a : c.cylinder.area_b;
+      CHECK(oil.piston == doctest::Approx(area * speed).epsilon(1e-12));
+      CHECK(oil.valve == 0.0);
+      Condition<double> turned = k;
+      turned.rack_force *= side;
+      turned.rack_speed = side * speed;
+      const SteadyState<double> s = Solved(c, turned);
+      CHECK(s.swallowed + oil.control == doctest::Approx(s.delivered).epsilon(1e-9));
+      CHECK(std::abs(s.twist) < c.valve.stop);
+      turned.rack_speed = side * 0.95 * speed;
+      CHECK_FALSE(Solved(c, turned).marks.Has(Mark::kOutrun));
+      turned.rack_speed = side * 1.05 * speed;
+      CHECK(Solved(c, turned).marks.Has(Mark::kOutrun));
+    }
+  }
+}
+
 TEST_CASE("a chamber drawn empty stays at the pressure at which oil gives off gas") {
   const Circuit<double> c = fixtures::DemoCircuit<double>();
   Condition<double> k = Loaded(0.0);
@@ -465,16 +496,19 @@ TEST_CASE("derivatives of a solve are those of its values") {
 }
 
 TEST_CASE("derivatives of catch-up and of the oil's temperature are those of their values") {
-  const auto speed = []<class T>(const std::vector<T>& x) {
-    Circuit<T> c = fixtures::DemoCircuit<T>();
-    c.pump.displacement *= x[0];
-    c.cylinder.area_a *= x[1];
-    Condition<T> k = fixtures::AtIdle<T>();
-    k.pump_speed = 70.0 * x[2];
-    k.rack_force = 3000.0 * x[3];
-    return T(CatchUpAt<T>(c, k)->towards_a);
-  };
-  CHECK(reference::DerivativesHold(speed, {1.0, 1.0, 1.0, 1.0}, 1e-4));
+  // A load for which oil is needed, and one that the hand alone carries.
+  for (const double load : {3000.0, 300.0}) {
+    const auto speed = [load]<class T>(const std::vector<T>& x) {
+      Circuit<T> c = fixtures::DemoCircuit<T>();
+      c.pump.displacement *= x[0];
+      c.cylinder.area_a *= x[1];
+      Condition<T> k = fixtures::AtIdle<T>();
+      k.pump_speed = 70.0 * x[2];
+      k.rack_force = load * x[3];
+      return T(CatchUpAt<T>(c, k)->towards_a);
+    };
+    CHECK(reference::DerivativesHold(speed, {1.0, 1.0, 1.0, 1.0}, 1e-4));
+  }
   const auto kelvin = []<class T>(const std::vector<T>& x) {
     Duty<T> duty;
     duty.working = fixtures::AtIdle<T>();
