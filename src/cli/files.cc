@@ -7,6 +7,7 @@
 #include <iostream>
 
 #include "cli/load.h"
+#include "document/changes.h"
 #include "document/node.h"
 #include "store/file.h"
 
@@ -78,6 +79,11 @@ std::string HeadOf(std::string_view path) {
 // What an edit did, so that a slip in a name or a unit is seen at once.
 std::string Said(const SetOptions& o, const EditResult& edit) {
   std::string said = EditWords(o.path, Printable(edit.before), Printable(o.value));
+  const auto origin = ValueAt(edit.text, o.path + ".from");
+  if (origin && *origin != "measured") {
+    said += fmt::format(" (still from {}: if it is measured now, set {}.from measured too)",
+                        Printable(*origin), o.path);
+  }
   if (!edit.made_table) return said;
   const std::string first = o.path.substr(0, o.path.find('.'));
   const std::string_view what = first == "car" ? "table" : first == "setup" ? "setup" : "part";

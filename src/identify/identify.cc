@@ -171,6 +171,11 @@ std::vector<Need> Needs(const Riddle& riddle, const Identified& found) {
 
 bool Identified::MayBeNone() const { return std::ranges::find(left, None()) != left.end(); }
 
+bool Identified::Disputed() const {
+  return std::ranges::find(contradictions, Contradiction::Kind::kTwoAnswers,
+                           &Contradiction::kind) != contradictions.end();
+}
+
 Identified Identify(const Riddle& riddle, double sure) {
   const Share none = ShareOf(riddle.none, kAssumedNone);
   Identified found;

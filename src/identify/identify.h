@@ -92,6 +92,8 @@ struct Identified {
   [[nodiscard]] bool Settled() const { return left.size() == 1 && left.front() != None(); }
   // 'None of these' is as likely as to be reckoned with: nothing is safe to order.
   [[nodiscard]] bool MayBeNone() const;
+  // Two rows about one feature disagree, so that one of them is wrong: nothing is safe to order.
+  [[nodiscard]] bool Disputed() const;
 };
 
 // `riddle` as ReadToml lets it pass, with one variant at least; 0 < sure < 1.

@@ -164,6 +164,9 @@ TEST_CASE("contradictions are named") {
   CHECK(found.contradictions[3].kind == Kind::kTwoAnswers);
   CHECK(found.contradictions[3].other == 4);
   CHECK_FALSE(found.Settled());
+  CHECK(found.Disputed());
+  r.seen.pop_back();
+  CHECK_FALSE(Identify(r).Disputed());
 }
 
 TEST_CASE("what may be ordered") {

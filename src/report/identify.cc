@@ -154,7 +154,7 @@ std::string NeedText(const RiddleReport& r, const Need& need) {
 }
 
 bool SafeToOrder(const RiddleReport& r, const Need& need) {
-  return need.same && !r.found->MayBeNone();
+  return need.same && !r.found->MayBeNone() && !r.found->Disputed();
 }
 
 std::string DifferenceText(const identify::Difference& d) {
@@ -297,7 +297,9 @@ class IdentifyWriter {
   void Next(const RiddleReport& r) {
     const auto& questions = r.found->questions;
     if (questions.empty()) {
-      out_ += "  Nothing is left to look at that would tell more\n";
+      out_ += r.found->Disputed()
+                  ? "  Nothing else is left to look at: look again at what contradicts itself\n"
+                  : "  Nothing is left to look at that would tell more\n";
       return;
     }
     out_ += "  Look at next\n";
@@ -317,6 +319,9 @@ class IdentifyWriter {
     });
     if (r.found->MayBeNone() && !r.found->needs.empty()) {
       out_ += Hung("Nothing is safe to order while it may well be none of these.");
+    }
+    if (r.found->Disputed() && !r.found->needs.empty()) {
+      out_ += Hung("Nothing is safe to order while two looks at one thing disagree.");
     }
     List("In what the parts differ that are left", r.differences, DifferenceText);
   }
@@ -424,6 +429,7 @@ Json FoundJson(const RiddleReport& r, const JsonStyle& style) {
   j["order"] = Json::array();
   for (const Need& need : f.needs) j["order"].push_back(NeedJson(r, need));
   j["may_be_none"] = f.MayBeNone();
+  j["disputed"] = f.Disputed();
   j["differences"] = Json::array();
   for (const auto& d : r.differences) {
     Json values = Json::array();

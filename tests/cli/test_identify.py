@@ -43,6 +43,15 @@ class Identify(Case):
         )  # fmt: skip
         self.good("identify", TERN, "box-pump")
 
+    def test_nothing_is_safe_while_two_looks_disagree(self):
+        self.assertIn("✓ safe", self.good("identify", TERN, "box-pump"))
+        again = TERN.read_text() + "\n" + SEEN.replace("box", "box-pump").replace("3", "2")
+        after = self.good(
+            "identify", self.write("again.toml", again), "box-pump", status=LIMIT_EXCEEDED
+        )
+        self.assertNotIn("✓ safe", after)
+        self.assertIn("while two looks at one thing disagree", after)
+
     def test_json_says_the_same(self):
         (rack, pump) = self.json("identify", TERN, status=LIMIT_EXCEEDED)["riddles"]
         self.assertEqual((rack["settled"], rack["answer"]), (False, None))

@@ -68,6 +68,13 @@ class Set(Case):
         )
         self.assertEqual(self.car.read_text(), want)
 
+    def test_what_stays_a_guess_is_said(self):
+        field = "car.front.tyre.cornering_stiffness"
+        said = self.change(field, "830 ± 20 N/deg")
+        self.assertIn(f"still from guess: if it is measured now, set {field}.from measured", said)
+        self.change(field + ".from", "measured")
+        self.assertNotIn("still from", self.change(field, "840 ± 20 N/deg"))
+
     def test_negative_value(self):
         said = self.change("setup.calm.rack_up", "-5 mm")
         self.assertEqual(said, "setup.calm.rack_up: 0 ± 0.5 mm -> -5 mm")

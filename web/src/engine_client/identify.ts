@@ -46,6 +46,7 @@ export interface Riddle {
   next?: Question[];
   order?: { thing: string; safe: boolean; text: string }[];
   may_be_none?: boolean;
+  disputed?: boolean;
   differences?: { field: string; text: string }[];
   taken_for_granted?: string[];
 }
