@@ -609,6 +609,10 @@ TEST_CASE("quotes, encodings and repeats are explained in a user's words") {
   }
   CHECK(Has(problem("title = \"\"\"abc\n\ncde").message, "three closing quotes"));
   CHECK(problem("title = \"\"\"abc\n\ncde").line == 2);
+  CHECK(Has(problem("title = abc def").message, "write a text in quotes"));
+  CHECK(Has(problem("title = turned ring").message, "write a text in quotes"));
+  CHECK(Has(problem("title = abc def\"").message, "opening quote of this text is missing"));
+  CHECK(Has(problem("[rack.barn").message, "closing ] of this heading is missing"));
   // A quote that is missing at the beginning is another matter.
   CHECK_FALSE(Has(problem("title = abc\"\n").message, "closing"));
   for (const std::string text : {"title = \"M\xFCller\"", "# M\xFCller", "M\xFCller = 1"}) {

@@ -268,8 +268,9 @@ std::string SyntaxMessage(std::string_view why) {
   return fmt::format("not valid TOML: {}{}", Printable(why), UnicodeHint(why));
 }
 
-// What to write where a value is a word without quotes: "owned = yes". Empty where it is not.
-std::string_view BareWordHint(std::string_view text, std::size_t stop) {
+// What is missing on a line: the quotes of a value ("owned = yes", "title = Quick rack", "12
+// mm\""), or the bracket that closes a heading. Empty where it is something else.
+std::string_view MissingHint(std::string_view text, std::size_t stop) {
   constexpr std::string_view kBlank = " \t\r";
   const std::size_t end = std::min(text.find('\n', stop), text.size());
   const std::size_t before = stop == 0 ? text.npos : text.rfind('\n', stop - 1);
@@ -277,7 +278,11 @@ std::string_view BareWordHint(std::string_view text, std::size_t stop) {
   std::string_view line = text.substr(begin, end - begin);
   line = line.substr(0, line.find('#'));
   const std::size_t equals = line.find('=');
-  if (equals == line.npos) return {};
+  if (equals == line.npos) {
+    const std::size_t bracket = line.find_first_not_of(kBlank);
+    const bool open = bracket != line.npos && line[bracket] == '[' && line.find(']') == line.npos;
+    return open ? "; the closing ] of this heading is missing" : "";
+  }
   line.remove_prefix(equals + 1);
   const std::size_t first = line.find_first_not_of(kBlank);
   if (first == line.npos) return {};
@@ -285,18 +290,21 @@ std::string_view BareWordHint(std::string_view text, std::size_t stop) {
   std::string word(line);
   for (char& c : word) {
     if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
-    if (c < 'a' || c > 'z') return {};
   }
   for (const std::string_view truth : {"yes", "no", "on", "off", "true", "false"}) {
     if (word == truth) return "; write true or false, without quotes and in small letters";
   }
-  return "; write a text in quotes";
+  // What begins otherwise is a text, a list, a table or an expression of some kind already.
+  constexpr std::string_view kBegun = "\"'[{";
+  if (kBegun.find(word.front()) != kBegun.npos) return {};
+  return word.ends_with('"') ? "; the opening quote of this text is missing"
+                             : "; write a text in quotes";
 }
 
 void RefuseSyntax(const TextIndex& index, std::size_t stop, std::string_view why,
                   Findings& findings) {
   Finding finding{.offset = stop, .message = SyntaxMessage(why)};
-  finding.message += BareWordHint(index.Text(), stop);
+  finding.message += MissingHint(index.Text(), stop);
   if (why.find("cannot redefine") != std::string_view::npos) {
     finding.message += "; a key or table may be given only once";
     if (const auto first = FirstGiven(index.Text(), stop)) {
