@@ -9,7 +9,13 @@ namespace steerbench::cli {
 int RunCompare(const CompareOptions& options) {
   const Loaded loaded = Load(options.file);
   if (!loaded.usable) return kUnusable;
-  const auto setups = Evaluated(loaded, options);
+  Common asked = options;
+  // What the others are compared with is one of them.
+  if (!options.base.empty() && !asked.setups.empty() &&
+      std::ranges::find(asked.setups, options.base) == asked.setups.end()) {
+    asked.setups.insert(asked.setups.begin(), options.base);
+  }
+  const auto setups = Evaluated(loaded, asked);
   if (!setups) return kUnusable;
   const auto base = options.base.empty()
                         ? setups->begin()

@@ -108,6 +108,8 @@ class Compare(Case):
         there = self.json("compare", TERN, "--setup", "calm", "--setup", "keen")
         back = self.json("compare", TERN, "--setup", "calm", "--setup", "keen", "--base", "keen")
         self.assertEqual(back["base"], "keen")
+        alone = self.json("compare", TERN, "--setup", "calm", "--base", "keen")
+        self.assertEqual([x["name"] for x in alone["setups"]], ["keen", "calm"])
         change = there["setups"][1]["results"]["inner_wheel_left"]["change"]
         turned = back["setups"][0]["results"]["inner_wheel_left"]["change"]
         self.assertAlmostEqual(change["si"], -turned["si"])

@@ -249,7 +249,7 @@ class TroubleFinder {
 void FindControlTrouble(const Fitted<double>& fitted, const Front<double>& front,
                         const std::optional<HandToRack<double>>& hand, Evaluation<double>& out) {
   if (!fitted.control_valve && !fitted.second_control_valve) return;
-  if (!hand) return;
+  if (!hand || !fitted.pump) return;  // without a pump it stands in no circuit
   out.control_trouble = TroubleFinder(fitted, front, hand).Run();
   if (!out.control_trouble) return;
   out.control_torque.push_back(out.control_trouble->torque);

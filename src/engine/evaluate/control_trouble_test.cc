@@ -50,6 +50,12 @@ TEST_CASE("A valve that has its current is no trouble") {
   CHECK_FALSE(Evaluate(TwoValves(CoilWiring::kOwnDrivers, true)).control_trouble.has_value());
 }
 
+TEST_CASE("A valve on a car without a pump is no trouble") {
+  Car f = TwoValves(CoilWiring::kOwnDrivers, false);
+  f.pump.reset();
+  CHECK_FALSE(Evaluate(f).control_trouble.has_value());
+}
+
 TEST_CASE("One of two valves in the circuit unplugged: heavy for that reason, and what cures it") {
   const Car f = TwoValves(CoilWiring::kOwnDrivers, false);
   const auto trouble = Evaluate(f).control_trouble;
