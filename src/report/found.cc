@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "report/ink.h"
 #include "report/phrases.h"
@@ -31,6 +32,11 @@ class Writer {
     if (r_.stated && f_.status != FindStatus::kNoSuchInput) {
       Line(fmt::format("stated now: {}, with which it is {}", Sought(f_.before),
                        f_.result_before ? Result(*f_.result_before) : "not known"));
+      if (StatedFitsToo()) {
+        Line(
+            "what is stated agrees with the measurement as well, though it is outside the ± found: "
+            "this result hardly depends on it here, so keep what is stated");
+      }
     }
     if (f_.unknown > 0 && f_.status != FindStatus::kNotKnown) {
       Line(fmt::format("at {} of the {} places looked at it cannot be had", f_.unknown,
@@ -41,6 +47,12 @@ class Writer {
   }
 
  private:
+  // Where a curve is flat its slope at one place says too little of how far off a value may be.
+  bool StatedFitsToo() const {
+    if (!f_.figure || !f_.result_before || !r_.task.seen.tolerance) return false;
+    return std::abs(*f_.result_before - r_.task.seen.value) <= *r_.task.seen.tolerance &&
+           std::abs(f_.figure->value - f_.before) > f_.figure->tolerance;
+  }
   void Line(const std::string& text) { out_ += Wrap(text, kPage, 2); }
   std::string Sought(double x) const { return Show(x, {}, r_.kind, units_.For(r_.kind)).text; }
   std::string Result(double x) const { return Show(x, {}, of_.kind, units_.For(of_.kind)).text; }

@@ -71,6 +71,12 @@ class Find(Case):
         self.assertAlmostEqual(same["value"]["si"], answer["value"]["si"], 9)
         self.assertEqual(car.read_text(), text)
 
+    def test_what_is_stated_fits_too(self):
+        """Past full flow the pulley hardly bears on the pull: what is found is far off, and said."""
+        of = ("solve", TERN, "--setup", "calm", "--find", "pulley.works.diameter", "--seen")
+        self.assertIn("keep what is stated", self.good(*of, "kerb_pull = 20.1 ± 1 N"))
+        self.assertNotIn("keep what is stated", self.good(*of, "kerb_pull = 30 ± 1 N"))
+
     def test_no_value_and_no_effect(self):
         said = self.good(
             "solve", TERN, "--setup", "calm", *FRICTION, "--seen", "kerb_lost_pull = 9000 N",
