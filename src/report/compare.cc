@@ -59,7 +59,7 @@ class CompareWriter {
     out += Wrap(
         "Second lines: the change against the base, with the ± that is left when what both "
         "setups share is taken out; 'same' when the change is within it. ± with about 95 % "
-        "confidence.",
+        "confidence. '?' is not known; '-' is of something that the setup does not have.",
         kPage, 0);
     return out;
   }
@@ -98,8 +98,10 @@ class CompareWriter {
   std::vector<std::string> Figures(Output id) const {
     std::vector<std::string> cells;
     for (const SetupReport& s : setups_) {
-      const auto& figure = s.results[id].figure;
-      cells.push_back(figure ? FigureText(*figure, InfoOf(id).kind, style_.units) : "?");
+      const auto& [figure, missing] = s.results[id];
+      cells.push_back(figure            ? FigureText(*figure, InfoOf(id).kind, style_.units)
+                      : missing.empty() ? "-"
+                                        : "?");
     }
     return cells;
   }
@@ -125,7 +127,9 @@ class CompareWriter {
 
   void Result(const OutputInfo& info) {
     const std::vector<std::string> figures = Figures(info.id);
-    if (std::ranges::all_of(figures, [](const std::string& c) { return c == "?"; })) return;
+    if (std::ranges::all_of(figures, [](const std::string& c) { return c == "?" || c == "-"; })) {
+      return;
+    }
     std::string label(info.label);
     if (info.pair != Pair::kNone) {
       // A symmetric car says everything twice: once is enough.
