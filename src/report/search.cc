@@ -108,10 +108,13 @@ Gains GainsOf(const Conclusion& o, const Line& line, const Units& units) {
     const double better = search::Penalty(wish, info, *now) - search::Penalty(wish, info, *then);
     if (better == 0.0 || std::abs(*now - *then) < info.step) continue;  // nobody feels it
     const auto chance = search::ChanceBetter(line, o.base, info.id, wish);
-    const bool sure = line.half_width[static_cast<std::size_t>(info.id)].has_value() && chance;
+    // Of what is given up it goes without saying.
+    constexpr double kNoDoubt = 0.005;
+    const bool told = line.half_width[static_cast<std::size_t>(info.id)].has_value() && chance &&
+                      *chance >= kNoDoubt;
     std::string text = fmt::format("{} {} (now {}{})", info.label, ValueText(line, info, units),
                                    ValueText(o.base, info, units),
-                                   sure ? "; chance that it is better " + ChanceText(*chance) : "");
+                                   told ? "; chance that it is better " + ChanceText(*chance) : "");
     (better > 0.0 ? gains.gained : gains.given_up).push_back(std::move(text));
   }
   return gains;
@@ -254,6 +257,7 @@ void PutLine(std::string& out, const Conclusion& o, const Line& line, std::size_
   const std::string what = changes.empty() ? "as it is now" : Joined(changes);
   out += Wrap(fmt::format("{}. {}", number, what), kPage, 2);
   const Gains gains = GainsOf(o, line, units);
+  if (gains.gained.empty() && !changes.empty()) out += Wrap("gains: nothing felt", kPage, 5);
   PutList(out, "gains: ", gains.gained);
   PutList(out, "gives up: ", gains.given_up);
   PutPieces(out, line);
