@@ -12,13 +12,6 @@
 namespace steerbench {
 namespace {
 
-constexpr std::size_t kMostShares = 5;
-constexpr double kLeastShare = 0.01;  // of the squared ±, below which an input is not listed
-
-// What the model itself leaves open is no field of the document (model/setup.h).
-constexpr std::string_view kStandingTyre = "model.standing_torque";
-constexpr const char* kInWords = "the spread of the formulas for a standing tyre";
-
 class Writer {
  public:
   Writer(const FoundReport& report, const Units& units)
@@ -96,21 +89,8 @@ class Writer {
   // What makes the ±, the greatest part first.
   void Doubt() {
     const Figure& figure = *f_.figure;
-    const double all = figure.tolerance * figure.tolerance;
-    std::vector<std::pair<double, std::string>> shares;
-    shares.emplace_back(f_.by_measurement, "the measurement");
-    for (const Contribution& c : figure.from) {
-      const std::string& path = f_.inputs[c.input].path;
-      shares.emplace_back(c.half_width, path == kStandingTyre ? std::string(kInWords) : path);
-    }
-    std::ranges::stable_sort(shares, std::ranges::greater{},
-                             &std::pair<double, std::string>::first);
-    std::string list;
-    std::size_t shown = 0;
-    for (const auto& [half, name] : shares) {
-      if (shown == kMostShares || half * half < kLeastShare * all || half == 0.0) break;
-      list += fmt::format("{}{} {:.0f} %", shown++ ? ", " : "", name, 100.0 * half * half / all);
-    }
+    const std::string list =
+        SharesText(figure, f_.inputs, {{f_.by_measurement, "the measurement"}});
     if (!list.empty()) Line("of the squared ± comes from: " + list);
     if (figure.tolerance > std::max(std::abs(figure.value), r_.task.most - r_.task.least)) {
       Line("its ± is wider than itself: this measurement hardly tells it");

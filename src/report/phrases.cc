@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 namespace steerbench {
@@ -45,6 +46,29 @@ std::string CircumstanceText(const SetupReport& setup, const PropagatedEnd& e, c
   const Shown moved =
       Show(std::abs(e.jounce), std::nullopt, Kind::kLength, units.For(Kind::kLength));
   return text + fmt::format(" {} {}", e.jounce > 0.0 ? "up" : "down", moved.text);
+}
+
+std::string SharesText(const Figure& figure, const std::vector<Input>& inputs,
+                       std::vector<std::pair<double, std::string>> others) {
+  constexpr std::size_t kMostShares = 5;
+  constexpr double kLeastShare = 0.01;  // of the squared ±, below which an input is not listed
+  // What the model itself leaves open is no field of the document (model/setup.h).
+  constexpr std::string_view kStandingTyre = "model.standing_torque";
+  constexpr const char* kInWords = "the spread of the formulas for a standing tyre";
+  auto shares = std::move(others);
+  for (const Contribution& c : figure.from) {
+    const std::string& path = inputs[c.input].path;
+    shares.emplace_back(c.half_width, path == kStandingTyre ? kInWords : path);
+  }
+  std::ranges::stable_sort(shares, std::ranges::greater{}, &std::pair<double, std::string>::first);
+  const double all = figure.tolerance * figure.tolerance;
+  std::string list;
+  std::size_t shown = 0;
+  for (const auto& [half, name] : shares) {
+    if (shown == kMostShares || half * half < kLeastShare * all || half == 0.0) break;
+    list += fmt::format("{}{} {:.0f} %", shown++ ? ", " : "", name, 100.0 * half * half / all);
+  }
+  return list;
 }
 
 std::string ChangeText(const Figure& change, const Figure& of, Kind kind, const Units& units) {

@@ -3,6 +3,8 @@
 
 #include <string>
 #include <string_view>
+#include <utility>
+#include <vector>
 
 #include "report/report.h"
 
@@ -33,6 +35,11 @@ namespace steerbench {
 // Turn-plate readings that contradict the linkage: by how much, where, and what to do about it; one
 // sentence for each wheel, none where they agree within their ±.
 [[nodiscard]] std::vector<std::string> PlateTroubles(const SetupReport& setup, const Units& units);
+
+// What makes a figure's ±, the greatest part of its square first: "car.oil.cooling 62 %, ...". Each
+// of `others` is a half width that no input makes, and its name. Empty when there is no ±.
+[[nodiscard]] std::string SharesText(const Figure& figure, const std::vector<Input>& inputs,
+                                     std::vector<std::pair<double, std::string>> others = {});
 
 // A change of a figure, with its sign, in the unit of the figure even where it is small enough for
 // a smaller one.

@@ -81,6 +81,7 @@ class CheckWriter {
     Control(setup);
     Ends(setup);
     Margins(setup.results);
+    Measure(setup);
     Together(setup);
     Cautions(setup);
     out_ += "\n";
@@ -299,6 +300,30 @@ class CheckWriter {
     if (table.empty()) return;
     out_ += "\n  " + ink_.Bold("Other limits: the bound · how much is left") + "\n" +
             Painted(table.Set(4));
+  }
+
+  // What makes the ± of the weights and of every limit that is close.
+  void Measure(const SetupReport& setup) {
+    const Propagated& r = setup.results;
+    std::string lines;
+    const auto add = [&](const std::string& name, const std::optional<Figure>& figure) {
+      const std::string shares = figure ? SharesText(*figure, r.inputs) : "";
+      if (!shares.empty())
+        lines += Wrap(fmt::format("{}: {}", name, shares), kPage - 2, 6).substr(2);
+    };
+    for (const auto& b : r.breakdown) add(std::string(InfoOf(b.of).label), r[b.of].figure);
+    for (const auto& ends : r.ends) {
+      for (const PropagatedEnd& e : ends) {
+        if (e.margin.status == limits::Status::kClose) add(EndName(setup, e), e.margin.margin);
+      }
+    }
+    for (const CheckInfo& info : Checks()) {
+      const PropagatedMargin& m = r.check[static_cast<std::size_t>(info.id)];
+      if (!m.absent && m.status == limits::Status::kClose) add(std::string(info.label), m.margin);
+    }
+    if (lines.empty()) return;
+    out_ += "\n  " + ink_.Bold("What to measure next: what makes the ± (shares of its square)") +
+            "\n" + lines;
   }
 
   void Together(const SetupReport& setup) {

@@ -412,6 +412,21 @@ PRINTING = [
 
 
 class Output(Case):
+    def test_what_to_measure_next(self):
+        """Every limit that is close is named with what makes its ±, the greatest share first."""
+        said = self.good("check", TERN, "--setup", "calm", status=ALL_WELL)
+        part = said[said.index("What to measure next") : said.index("Does it go together?")]
+        lines = re.sub(r"\n {6,}", " ", part).splitlines()[1:]
+        setup = self.setup_of(TERN, "calm")
+        close = [m["label"] for m in setup["margins"].values() if m["status"] == "close"]
+        self.assertTrue(close)
+        for label in close:
+            self.assertTrue([x for x in lines if x.startswith(f"    {label}: ")], (label, lines))
+        for line in filter(None, lines):
+            shares = [int(n) for n in re.findall(r"(\d+) %", line)]
+            self.assertEqual(shares, sorted(shares, reverse=True))
+            self.assertLessEqual(sum(shares), 102)
+
     def test_pipes_get_no_escape_codes(self):
         for arguments in PRINTING:
             self.assertNotIn("\x1b", self.good(*arguments), arguments)
