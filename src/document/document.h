@@ -69,8 +69,8 @@ struct EditResult {
 [[nodiscard]] EditResult EditToml(std::string_view text, std::string_view path,
                                   std::string_view value);
 
-// What a change of a field did, in words: "rack.quick.travel: 117 mm -> 118 mm", "... set to 118 mm",
-// "... removed, was 117 mm". Both values are ready to show; empty means that the field is not there.
+// What a change of a field did, in words: "rack.quick.travel: 117 mm -> 118 mm", "rack.quick.travel
+// set to 118 mm" or "... removed, was 117 mm". Both values are ready to show; empty means none.
 [[nodiscard]] std::string EditWords(std::string_view path, std::string_view before,
                                     std::string_view after);
 

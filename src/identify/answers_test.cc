@@ -210,8 +210,8 @@ TEST_CASE("information of a reading is the sum over all hypotheses, one by one")
       double sum = 0.0;
       for (std::size_t c = 0; c + 1 < cuts.size(); ++c) {
         if (cuts[c + 1] <= cuts[c]) continue;
-        sum += boost::math::quadrature::gauss_kronrod<double, 31>::integrate(
-            term, cuts[c], cuts[c + 1], 8, 1e-8);
+        sum += boost::math::quadrature::gauss_kronrod<double, 31>::integrate(term, cuts[c],
+                                                                             cuts[c + 1], 8, 1e-8);
       }
       CHECK(*a.Information(now, wrong) == doctest::Approx(sum).epsilon(1e-6));
     }
