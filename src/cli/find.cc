@@ -8,6 +8,7 @@
 #include "document/names.h"
 #include "document/shape.h"
 #include "model/lift.h"
+#include "quantity/trimmed.h"
 #include "report/found.h"
 
 namespace steerbench::cli {
@@ -15,13 +16,6 @@ namespace {
 
 constexpr double kUsualReach = 10.0;  // a number is looked for from a tenth to ten times as stated
 constexpr std::string_view kWeight = "_weight";
-
-std::string Trimmed(std::string_view text) {
-  const std::size_t from = text.find_first_not_of(" \t");
-  return from == std::string_view::npos
-             ? ""
-             : std::string(text.substr(from, text.find_last_not_of(" \t") - from + 1));
-}
 
 const OutputInfo* OutputNamed(std::string_view key) {
   const auto found = std::ranges::find(Outputs(), key, &OutputInfo::key);
@@ -44,8 +38,8 @@ std::optional<Seen> SeenOf(const std::string& text) {
         "--seen '{}': write what was measured and its value, e.g. \"kerb_pull = 62 ± 3 N\"", text));
     return std::nullopt;
   }
-  const std::string key = Trimmed(std::string_view(text).substr(0, mark));
-  const std::string value = Trimmed(std::string_view(text).substr(mark + 1));
+  const std::string key(Trimmed(std::string_view(text).substr(0, mark)));
+  const std::string value(Trimmed(std::string_view(text).substr(mark + 1)));
   const OutputInfo* info = OutputOf(key, value);
   if (info == nullptr) {
     std::vector<std::string> keys;
@@ -117,14 +111,9 @@ struct Sought {
   std::optional<double> stated;
 };
 
-const Setup<Quantity>& SetupNamed(const Document& document, const std::string& name) {
-  return std::ranges::find(document.setup, name, &std::pair<std::string, Setup<Quantity>>::first)
-      ->second;
-}
-
 std::optional<Sought> SoughtIn(const Loaded& loaded, const std::string& setup,
                                const SolveOptions& o) {
-  Sought sought{Fit(loaded.document, SetupNamed(loaded.document, setup)), {}, {}};
+  Sought sought{Fit(loaded.document, SetupNamed(loaded.document, setup)->second), {}, {}};
   if (const auto stated = StatedAt(sought.fitted, o.find)) {
     sought.kind = stated->kind;
     sought.stated = stated->value;
@@ -154,7 +143,7 @@ std::optional<Sought> SoughtIn(const Loaded& loaded, const std::string& setup,
     return std::nullopt;
   }
   const ReadResult read = ReadToml(edit.text);
-  sought.fitted = Fit(read.document, SetupNamed(read.document, setup));
+  sought.fitted = Fit(read.document, SetupNamed(read.document, setup)->second);
   sought.kind = shape->kind;
   if (StatedAt(sought.fitted, o.find)) return sought;
   Complain(

@@ -19,13 +19,6 @@ bool LooksLikeJson(std::string_view text) {
   return at != std::string_view::npos && text[at] == '{';
 }
 
-const std::pair<std::string, Setup<Quantity>>* Find(const Document& document,
-                                                    const std::string& name) {
-  const auto found = std::ranges::find_if(
-      document.setup, [&name](const auto& entry) { return entry.first == name; });
-  return found == document.setup.end() ? nullptr : &*found;
-}
-
 std::string NamesOfSetups(const Document& document) {
   std::string names;
   for (const auto& [name, setup] : document.setup) names += (names.empty() ? "" : ", ") + name;
@@ -80,7 +73,7 @@ std::optional<std::vector<SetupReport>> Evaluated(const Loaded& loaded, const Co
   const Document& document = loaded.document;
   std::vector<const std::pair<std::string, Setup<Quantity>>*> wanted;
   for (const std::string& name : options.setups) {
-    const auto* entry = Find(document, name);
+    const auto* entry = SetupNamed(document, name);
     if (entry == nullptr) {
       Complain(fmt::format("{} has no setup '{}'; its setups are: {}", options.file, name,
                            NamesOfSetups(document)));
@@ -107,6 +100,13 @@ std::optional<std::vector<SetupReport>> Evaluated(const Loaded& loaded, const Co
   return reports;
 }
 
+const std::pair<std::string, Setup<Quantity>>* SetupNamed(const Document& document,
+                                                          const std::string& name) {
+  const auto found =
+      std::ranges::find(document.setup, name, &std::pair<std::string, Setup<Quantity>>::first);
+  return found == document.setup.end() ? nullptr : &*found;
+}
+
 const std::pair<std::string, Setup<Quantity>>* OneSetup(const Loaded& loaded,
                                                         const Common& options) {
   const Document& document = loaded.document;
@@ -116,7 +116,7 @@ const std::pair<std::string, Setup<Quantity>>* OneSetup(const Loaded& loaded,
   }
   const auto* entry = options.setups.empty()
                           ? (document.setup.empty() ? nullptr : &document.setup.front())
-                          : Find(document, options.setups.front());
+                          : SetupNamed(document, options.setups.front());
   if (entry == nullptr) {
     Complain(fmt::format("no such setup in {}; its setups are: {}", options.file,
                          NamesOfSetups(document)));

@@ -27,6 +27,10 @@ void PrintProblems(const std::string& file, const std::vector<Problem>& problems
 [[nodiscard]] std::optional<std::vector<SetupReport>> Evaluated(const Loaded& loaded,
                                                                 const Common& options);
 
+// The setup of this name, or null.
+[[nodiscard]] const std::pair<std::string, Setup<Quantity>>* SetupNamed(const Document& document,
+                                                                        const std::string& name);
+
 // The setup to work on where a verb takes one: the only one asked for, else the first.
 [[nodiscard]] const std::pair<std::string, Setup<Quantity>>* OneSetup(const Loaded& loaded,
                                                                       const Common& options);

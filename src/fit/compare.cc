@@ -6,6 +6,7 @@
 
 #include "document/quantity_text.h"
 #include "quantity/apart.h"
+#include "quantity/trimmed.h"
 
 namespace steerbench::fit {
 namespace {
@@ -17,13 +18,6 @@ constexpr double kTaperStep = 1.0 / 8.0 - 1.0 / 10.0;        // [1]
 constexpr double kSpacingStep = 1e-3;                        // [m]
 constexpr double kCountStep = 1.0;                           // [1]
 
-std::string_view Trimmed(std::string_view text) {
-  constexpr std::string_view kBlank = " \t\r\n";
-  const std::size_t first = text.find_first_not_of(kBlank);
-  if (first == std::string_view::npos) return {};
-  return text.substr(first, text.find_last_not_of(kBlank) - first + 1);
-}
-
 bool SameText(std::string_view one, std::string_view other) {
   const auto lower = [](char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c + 32) : c; };
   return std::ranges::equal(one, other, {}, lower, lower);
@@ -34,7 +28,8 @@ class Comparer {
   void operator()(const FieldInfo&, const std::optional<Meeting>&, const std::optional<Meeting>&) {}
 
   void operator()(const FieldInfo& info, const std::string& one, const std::string& other) {
-    const std::string_view a = Trimmed(one), b = Trimmed(other);
+    constexpr std::string_view kBlanks = " \t\r\n";
+    const std::string_view a = Trimmed(one, kBlanks), b = Trimmed(other, kBlanks);
     if (a.empty() && b.empty()) return;
     Feature& f = Add(info, std::string(a), std::string(b));
     if (a.empty() || b.empty()) return;

@@ -9,6 +9,7 @@
 #include <numbers>
 
 #include "quantity/apart.h"
+#include "quantity/trimmed.h"
 
 namespace steerbench::identify {
 namespace {
@@ -16,9 +17,7 @@ namespace {
 constexpr double kCoverage = 2.0;  // of a ±, docs/conventions.md
 
 std::string Compared(std::string_view text) {
-  const auto first = text.find_first_not_of(" \t");
-  if (first == std::string_view::npos) return {};
-  std::string word(text.substr(first, text.find_last_not_of(" \t") - first + 1));
+  std::string word(Trimmed(text));
   std::ranges::transform(word, word.begin(),
                          [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
   // Spellings of one word on both sides of the Atlantic, as part of a longer word too.

@@ -198,7 +198,7 @@ class Finder {
   std::optional<Nearest> Run() {
     const bool all = space_.Count() <= kLookedAtWhole;
     if (all) {
-      Consider(Every());
+      Consider(ChoicesOf(space_, Choice(space_.dimension.size(), 0)));
     } else {
       for (const Choice& start : Starts()) Settle(start);
     }
@@ -207,21 +207,6 @@ class Finder {
   }
 
  private:
-  std::vector<Choice> Every() const {
-    std::vector<Choice> all{Choice{}};
-    for (const Dimension& d : space_.dimension) {
-      std::vector<Choice> more;
-      for (const Choice& c : all) {
-        for (std::uint32_t o = 0; o < d.option.size(); ++o) {
-          more.push_back(c);
-          more.back().push_back(o);
-        }
-      }
-      all = std::move(more);
-    }
-    return all;
-  }
-
   // The base, and each rack in its place, with what they lack put in.
   std::vector<Choice> Starts() const {
     const Choice base(space_.dimension.size(), 0);

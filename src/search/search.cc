@@ -33,23 +33,6 @@ Score ScoreOf(const Wishes& wishes, const AimValues& aims, double width) {
   return score;
 }
 
-// Every choice of the dimensions of one facet, all others as in `from`.
-std::vector<Choice> ChoicesOf(const Space& space, Facet facet, const Choice& from) {
-  std::vector<Choice> all{from};
-  for (std::size_t d = 0; d < space.dimension.size(); ++d) {
-    if (space.dimension[d].facet != facet) continue;
-    std::vector<Choice> more;
-    for (const Choice& c : all) {
-      for (std::uint32_t o = 0; o < space.dimension[d].option.size(); ++o) {
-        more.push_back(c);
-        more.back()[d] = o;
-      }
-    }
-    all = std::move(more);
-  }
-  return all;
-}
-
 }  // namespace
 
 double Progress::StepWidth() const { return std::ldexp(1.0, static_cast<int>(doublings)); }
@@ -73,7 +56,7 @@ struct Searcher::Work {
   Lowered lowered{document, space};
   Joints joints{document, space};
   std::vector<Bill> adapter_bill;
-  std::vector<Choice> shared = ChoicesOf(space, Facet::kBoth, Choice(space.dimension.size(), 0));
+  std::vector<Choice> shared = ChoicesOf(space, Choice(space.dimension.size(), 0), Facet::kBoth);
   Joiner::Needed needed{};
   Progress at, settled;  // as it is, and as it was after the last whole block
 
@@ -116,11 +99,11 @@ struct Searcher::Work {
     assist.clear();
     joiner.clear();
     looked_alone = 0;
-    for (const Choice& c : ChoicesOf(space, Facet::kLinkage, from)) {
+    for (const Choice& c : ChoicesOf(space, from, Facet::kLinkage)) {
       linkage.emplace_back();
       linkage.back().choice = c;
     }
-    for (const Choice& c : ChoicesOf(space, Facet::kAssist, from)) {
+    for (const Choice& c : ChoicesOf(space, from, Facet::kAssist)) {
       assist.emplace_back();
       assist.back().choice = c;
     }

@@ -219,6 +219,22 @@ Choice Space::Completed(Choice choice) const {
   return choice;
 }
 
+std::vector<Choice> ChoicesOf(const Space& space, const Choice& from, std::optional<Facet> facet) {
+  std::vector<Choice> all{from};
+  for (std::size_t d = 0; d < space.dimension.size(); ++d) {
+    if (facet && space.dimension[d].facet != *facet) continue;
+    std::vector<Choice> more;
+    for (const Choice& c : all) {
+      for (std::uint32_t o = 0; o < space.dimension[d].option.size(); ++o) {
+        more.push_back(c);
+        more.back()[d] = o;
+      }
+    }
+    all = std::move(more);
+  }
+  return all;
+}
+
 std::string WhyTooLarge(const Space& space) {
   if (space.too_many > 0) {
     return fmt::format("{} parts of one kind, or jobs, are too many for a search: at most {}",

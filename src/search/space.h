@@ -93,6 +93,10 @@ struct Space {
   [[nodiscard]] std::optional<std::size_t> Lacking(std::span<const std::uint32_t> choice) const;
 };
 
+// Every choice of the dimensions of one facet, all others as in `from`; of all without a facet.
+[[nodiscard]] std::vector<Choice> ChoicesOf(const Space& space, const Choice& from,
+                                            std::optional<Facet> facet = std::nullopt);
+
 // Most choices of one facet that a search holds at a time, and most values of what both share.
 inline constexpr std::size_t kMostOfKind = 500;  // parts of a kind, and jobs
 inline constexpr double kMostOfFacet = 10'000;

@@ -7,6 +7,8 @@
 #include <cctype>
 #include <vector>
 
+#include "quantity/trimmed.h"
+
 namespace steerbench::server {
 namespace {
 
@@ -17,18 +19,12 @@ std::string Lower(std::string_view text) {
   return out;
 }
 
-std::string_view Trim(std::string_view text) {
-  const std::size_t begin = text.find_first_not_of(" \t");
-  if (begin == std::string_view::npos) return {};
-  return text.substr(begin, text.find_last_not_of(" \t") - begin + 1);
-}
-
 // The parts of a header's list, without blanks around them.
 std::vector<std::string_view> Split(std::string_view list, char at) {
   std::vector<std::string_view> parts;
   for (;;) {
     const std::size_t end = std::min(list.find(at), list.size());
-    parts.push_back(Trim(list.substr(0, end)));
+    parts.push_back(Trimmed(list.substr(0, end)));
     if (end == list.size()) return parts;
     list.remove_prefix(end + 1);
   }
@@ -41,7 +37,7 @@ std::string One(const Knock& knock, const char* name) {
   if (std::next(first) != last) {
     Refuse(400, "header", fmt::format("the header {} is given twice", name));
   }
-  return std::string(Trim(first->second));
+  return std::string(Trimmed(first->second));
 }
 
 std::string CheckHost(const Knock& knock) {
@@ -121,7 +117,7 @@ void CheckHead(const Knock& knock) {
 bool HasEnd(const Knock& knock) {
   const auto first = [&](const char* name) {
     const auto found = knock.headers.find(name);
-    return found == knock.headers.end() ? std::string() : Lower(Trim(found->second));
+    return found == knock.headers.end() ? std::string() : Lower(Trimmed(found->second));
   };
   const std::string length = first("content-length");
   const bool digits =

@@ -65,7 +65,11 @@ struct Condition {
   friend bool operator==(const Condition&, const Condition&) = default;
 };
 
-// The same without derivatives.
+// The same without derivatives; in double the same again, for code in any T.
+[[nodiscard]] inline Circuit<double> Plain(const Circuit<double>& circuit) { return circuit; }
+[[nodiscard]] inline Condition<double> Plain(const Condition<double>& condition) {
+  return condition;
+}
 [[nodiscard]] Circuit<double> Plain(const Circuit<Jet>& circuit);
 [[nodiscard]] Condition<double> Plain(const Condition<Jet>& condition);
 

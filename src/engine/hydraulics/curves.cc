@@ -13,15 +13,6 @@ struct OneWay {
   OilTaken<T> oil;
 };
 
-template <class T>
-auto PlainOf(const T& x) {
-  if constexpr (requires { Plain(x); }) {
-    return Plain(x);
-  } else {
-    return x;
-  }
-}
-
 // What of the delivered oil control valves pass by, for a piston that fills from the side of
 // `sign`.
 template <class T>
@@ -47,8 +38,8 @@ Outcome<T, Problem> AllTakenAt(const Circuit<T>& circuit, const Condition<T>& co
   constexpr int kBits = 48;
   constexpr double kStep = 1e-4;  // of the speed, for the slope
   std::optional<Problem> problem;
-  const Circuit<double> plain = PlainOf(circuit);
-  const Condition<double> plain_condition = PlainOf(condition);
+  const Circuit<double> plain = Plain(circuit);
+  const Condition<double> plain_condition = Plain(condition);
   const auto lacking = [&](double speed) {
     const auto l = Lacking<double>(plain, plain_condition, speed, sign);
     if (!l) problem = l.why();

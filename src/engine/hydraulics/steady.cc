@@ -485,15 +485,12 @@ struct Question {
 
 template <class T>
 Question QuestionOf(const Task<T>& task) {
-  Condition<double> condition;
-  if constexpr (std::same_as<T, double>) {
-    condition = task.condition;
-  } else {
-    condition = Plain(task.condition);
-  }
-  return {condition,          Value(task.circuit.cylinder.travel_per_radian),
-          task.free,          task.goal,
-          Value(task.target), Value(task.held_twist)};
+  return {Plain(task.condition),
+          Value(task.circuit.cylinder.travel_per_radian),
+          task.free,
+          task.goal,
+          Value(task.target),
+          Value(task.held_twist)};
 }
 
 }  // namespace

@@ -1,0 +1,16 @@
+// A text without what stands around it.
+#pragma once
+
+#include <string_view>
+
+namespace steerbench {
+
+// A text without blanks at either end: any of the characters of `blanks`.
+[[nodiscard]] inline std::string_view Trimmed(std::string_view text,
+                                              std::string_view blanks = " \t") {
+  const std::size_t first = text.find_first_not_of(blanks);
+  if (first == std::string_view::npos) return {};
+  return text.substr(first, text.find_last_not_of(blanks) - first + 1);
+}
+
+}  // namespace steerbench
