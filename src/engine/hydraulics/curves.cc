@@ -30,11 +30,12 @@ Outcome<T, Problem> Lacking(const Circuit<T>& circuit, Condition<T> condition, d
   return T(s->swallowed + PassedBy<T>(*s, sign) - s->delivered);
 }
 
-// The rack speed, not above `most`, at which the piston takes all that is left for it. Exact to
-// rounding; its derivatives by the implicit function theorem, with the slope of a difference.
+// The rack speed, not above `most`, at which the piston takes all that is left for it; `most` where
+// it does not, which is where flows are as small as what the solver leaves open. Exact to rounding;
+// its derivatives by the implicit function theorem, with the slope of a difference.
 template <class T>
 Outcome<T, Problem> AllTakenAt(const Circuit<T>& circuit, const Condition<T>& condition,
-                               double most, double sign) {
+                               const T& most, double sign) {
   constexpr int kBits = 48;
   constexpr double kStep = 1e-4;  // of the speed, for the slope
   std::optional<Problem> problem;
@@ -46,15 +47,19 @@ Outcome<T, Problem> AllTakenAt(const Circuit<T>& circuit, const Condition<T>& co
     return l ? *l : 0.0;
   };
   const double at_rest = lacking(0.0);
+  const double at_most = lacking(Value(most));
   if (problem) return *problem;
-  if (at_rest >= 0.0) return T(0.0);
+  if (at_rest >= -kFlowTolerance) return T(0.0);
+  if (at_most <= kFlowTolerance) return most;
   std::uintmax_t trials = 100;
-  const auto [low, high] = boost::math::tools::toms748_solve(
-      lacking, 0.0, most, boost::math::tools::eps_tolerance<double>(kBits), trials);
+  const auto [low, high] =
+      boost::math::tools::toms748_solve(lacking, 0.0, Value(most), at_rest, at_most,
+                                        boost::math::tools::eps_tolerance<double>(kBits), trials);
   const double speed = 0.5 * (low + high);
   const double slope =
       (lacking(speed * (1.0 + kStep)) - lacking(speed * (1.0 - kStep))) / (2.0 * kStep * speed);
   if (problem) return *problem;
+  if (!(slope > 0.0)) return Problem::kNotConverged;
   const auto left = Lacking<T>(circuit, condition, speed, sign);
   if (!left) return left.why();
   return T(speed - (*left - Value(*left)) / slope);
@@ -69,13 +74,15 @@ Outcome<OneWay<T>, Problem> SpeedTowards(const Circuit<T>& circuit, const Condit
   const auto s = SolveCatchUp<T>(circuit, loaded, T(sign * circuit.valve.stop));
   if (!s && s.why() == Problem::kNotReached) return OneWay<T>{};
   if (!s) return s.why();
+  const T most = sign * s->rack_speed;
+  if (Value(most) <= 0.0) return OneWay<T>{};
   const T control = PassedBy<T>(*s, sign);
   const T let_past = s->delivered - s->swallowed - control;
-  if (Value(let_past) >= 0.0) {
-    return OneWay<T>{T(sign * s->rack_speed / circuit.cylinder.travel_per_radian),
+  if (Value(let_past) >= -kFlowTolerance) {
+    return OneWay<T>{T(most / circuit.cylinder.travel_per_radian),
                      {s->swallowed, let_past, control}};
   }
-  const auto speed = AllTakenAt<T>(circuit, loaded, sign * Value(s->rack_speed), sign);
+  const auto speed = AllTakenAt<T>(circuit, loaded, most, sign);
   if (!speed) return speed.why();
   loaded.rack_speed = sign * *speed;
   const auto all = SolveSteady<T>(circuit, loaded);

@@ -3,6 +3,7 @@
 
 #include <random>
 
+#include "engine/hydraulics/curves.h"
 #include "fixtures/hydraulics_random.h"
 #include "fixtures/slower.h"
 
@@ -13,6 +14,12 @@ struct Tally {
   int solved = 0, refused = 0, pressure = 0, not_converged = 0;
 };
 
+fixtures::Draw DrawFrom(std::mt19937_64& engine) {
+  return [&engine](double low, double high) {
+    return std::uniform_real_distribution<double>(low, high)(engine);
+  };
+}
+
 bool IsWhole(const SteadyState<double>& s) {
   return IsFinite(s.twist, s.torque, s.assist, s.rack_force, s.outlet, s.supply, s.chamber_a,
                   s.chamber_b, s.back, s.delivered, s.through_valve, s.heat, s.pump.shaft_power);
@@ -20,11 +27,7 @@ bool IsWhole(const SteadyState<double>& s) {
 
 void Sample(int count, double spread, std::uint64_t seed, Tally& tally) {
   std::mt19937_64 engine(seed);
-  fixtures::Drawer drawer(
-      [&](double low, double high) {
-        return std::uniform_real_distribution<double>(low, high)(engine);
-      },
-      spread);
+  fixtures::Drawer drawer(DrawFrom(engine), spread);
   for (int i = 0; i < count; ++i) {
     const fixtures::RandomSetup setup = drawer.Setup();
     const auto s = SolveSteady<double>(setup.circuit, setup.condition);
@@ -40,6 +43,27 @@ void Sample(int count, double spread, std::uint64_t seed, Tally& tally) {
                        std::abs(s->rack_force - force) <= kForceTolerance * (1.0 + std::abs(force));
     if (!holds) FAIL("sample ", i, " of seed ", seed, " is wrong and does not say so");
   }
+}
+
+void SampleCatchUp(int count, double spread, std::uint64_t seed) {
+  std::mt19937_64 engine(seed);
+  fixtures::Drawer drawer(DrawFrom(engine), spread);
+  int solved = 0, not_converged = 0;
+  for (int i = 0; i < count; ++i) {
+    const fixtures::RandomSetup setup = drawer.Setup();
+    const auto c = CatchUpAt<double>(setup.circuit, setup.condition);
+    if (!c) {
+      not_converged += c.why() == Problem::kNotConverged;
+      continue;
+    }
+    ++solved;
+    if (!IsFinite(c->towards_a, c->towards_b) || c->towards_a < 0.0 || c->towards_b < 0.0) {
+      FAIL("sample ", i, " of seed ", seed, ": ", c->towards_a, ", ", c->towards_b);
+    }
+  }
+  MESSAGE("catch-up of spread ", spread, ": solved ", solved, ", not converged ", not_converged);
+  CHECK(solved > 0);
+  CHECK(not_converged < count / 100);
 }
 
 }  // namespace
@@ -61,6 +85,11 @@ TEST_CASE("absurd setups are solved or refused with a reason") {
           tally.pressure, ", not converged ", tally.not_converged);
   CHECK(tally.solved + tally.refused + tally.pressure + tally.not_converged == kCount);
   CHECK(tally.not_converged < 40);
+}
+
+TEST_CASE("catch-up of any setup is found or refused with a reason") {
+  SampleCatchUp(20'000 / fixtures::kSlower, 1.0, 20261130);
+  SampleCatchUp(20'000 / fixtures::kSlower, 30.0, 8);
 }
 
 }  // namespace steerbench::hydraulics

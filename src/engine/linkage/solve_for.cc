@@ -1,6 +1,7 @@
 #include "engine/linkage/solve_for.h"
 
 #include <algorithm>
+#include <boost/math/special_functions/sign.hpp>
 #include <boost/math/tools/minima.hpp>
 #include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
@@ -161,7 +162,8 @@ std::optional<double> Root(Objective& objective, const std::vector<Sample>& samp
   };
   for (std::size_t i = 0; i + 1 < samples.size(); ++i) {
     const auto &a = samples[i].error, &b = samples[i + 1].error;
-    if (!a || !b || *a * *b > 0.0) continue;
+    // By their signs, for a product of small figures comes out as zero.
+    if (!a || !b || boost::math::sign(*a) * boost::math::sign(*b) > 0) continue;
     if (!nearest || from_zero(i) < from_zero(*nearest)) nearest = i;
   }
   if (!nearest) return std::nullopt;
