@@ -4,13 +4,6 @@
 #include <exception>
 
 namespace steerbench::server {
-namespace {
-
-thread_local bool turns_away = false;
-
-}  // namespace
-
-bool Connections::TurnsAway() { return turns_away; }
 
 bool Connections::Started() {
   if (threads_.size() >= kMost) return false;
@@ -22,18 +15,12 @@ bool Connections::Started() {
   return true;
 }
 
-void Connections::enqueue(std::function<void()> job) {
-  {
-    const std::scoped_lock lock(mutex_);
-    if (waiting_.size() < idle_ || Started()) {
-      waiting_.push_back(std::move(job));
-      woken_.notify_one();
-      return;
-    }
-  }
-  turns_away = true;
-  job();
-  turns_away = false;
+bool Connections::Take(std::function<void()> job) {
+  const std::scoped_lock lock(mutex_);
+  if (waiting_.size() >= idle_ && !Started()) return false;
+  waiting_.push_back(std::move(job));
+  woken_.notify_one();
+  return true;
 }
 
 void Connections::Work() {
@@ -55,7 +42,7 @@ void Connections::Work() {
   }
 }
 
-void Connections::shutdown() {
+void Connections::Finish() {
   {
     const std::scoped_lock lock(mutex_);
     ending_ = true;

@@ -2,8 +2,6 @@
 // next request, so a fixed small pool would leave others waiting.
 #pragma once
 
-#include <httplib.h>
-
 #include <condition_variable>
 #include <deque>
 #include <functional>
@@ -13,16 +11,14 @@
 
 namespace steerbench::server {
 
-// Starts threads as they are needed and keeps them. A connection beyond kMost, or for which the
-// system has no thread, is handed over at once, on the accepting thread, to be turned away.
-class Connections : public httplib::TaskQueue {
+// Starts threads as they are needed and keeps them.
+class Connections {
  public:
-  void enqueue(std::function<void()> job) override;
+  // Does a job on a thread of its own, soon; false, and not at all, beyond kMost of them or when
+  // the system has no thread left.
+  [[nodiscard]] bool Take(std::function<void()> job);
   // Waits until all work is done.
-  void shutdown() override;
-
-  // Whether the job that asks is to be turned away.
-  [[nodiscard]] static bool TurnsAway();
+  void Finish();
 
   static constexpr std::size_t kMost = 768;
 

@@ -4,20 +4,13 @@
 
 #include <algorithm>
 #include <array>
-#include <cctype>
 #include <vector>
 
 #include "quantity/trimmed.h"
+#include "server/target.h"
 
 namespace steerbench::server {
 namespace {
-
-std::string Lower(std::string_view text) {
-  std::string out(text);
-  std::ranges::transform(out, out.begin(),
-                         [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
-  return out;
-}
 
 // The parts of a header's list, without blanks around them.
 std::vector<std::string_view> Split(std::string_view list, char at) {
@@ -112,18 +105,6 @@ void CheckHead(const Knock& knock) {
   CheckOrigin(knock, host);
   CheckBody(knock);
   if (knock.headers.contains("range")) Refuse(416, "range", "answers are sent whole");
-}
-
-bool HasEnd(const Knock& knock) {
-  const auto first = [&](const char* name) {
-    const auto found = knock.headers.find(name);
-    return found == knock.headers.end() ? std::string() : Lower(Trimmed(found->second));
-  };
-  const std::string length = first("content-length");
-  const bool digits =
-      !length.empty() && length.find_first_not_of("0123456789") == std::string::npos;
-  return (digits || first("transfer-encoding") == "chunked") &&
-         !first("content-type").starts_with("multipart");
 }
 
 std::string CookieOf(const Knock& knock, std::string_view name) {

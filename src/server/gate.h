@@ -31,10 +31,6 @@ struct Knock {
 //   encoding, or whose length is not told in just one way; another method with a body.
 void CheckHead(const Knock& knock);
 
-// Whether a body can be read to its end, however wrong the head is otherwise: it says its length
-// and is not in several parts.
-[[nodiscard]] bool HasEnd(const Knock& knock);
-
 // The value of a cookie; empty when there is none.
 [[nodiscard]] std::string CookieOf(const Knock& knock, std::string_view name);
 

@@ -81,9 +81,6 @@ TEST_CASE("bodies are JSON, as they are, of a length told in one way") {
   CHECK(StatusOf(With(Good("POST"), "content-length", "0x2")) == 400);
   CHECK(StatusOf(With(Good(), "content-length", "2")) == 400);
   CHECK(StatusOf(With(Good(), "range", "bytes=0-1")) == 416);
-  CHECK(HasEnd(Good("POST")));
-  CHECK_FALSE(HasEnd(none));
-  CHECK_FALSE(HasEnd(With(Good("POST"), "content-type", "multipart/form-data; boundary=x")));
 }
 
 TEST_CASE("cookies and encodings are found in their lists") {

@@ -1,191 +1,328 @@
 #include "server/http.h"
 
+#include <arpa/inet.h>
 #include <fmt/format.h>
-#include <httplib.h>
-#include <netinet/in.h>
-#include <sys/socket.h>
+#include <ifaddrs.h>
+#include <net/if.h>
 
 #include <algorithm>
 #include <array>
 #include <atomic>
-#include <cctype>
+#include <boost/asio/write.hpp>
+#include <boost/beast/core/flat_buffer.hpp>
+#include <boost/beast/http.hpp>
 #include <charconv>
-#include <thread>
+#include <chrono>
+#include <limits>
 
 #include "server/assets.h"
 #include "server/gate.h"
 #include "server/listener.h"
+#include "server/target.h"
 
 namespace steerbench::server {
 namespace {
 
+namespace http = boost::beast::http;
+using boost::system::error_code;
 using std::chrono::milliseconds;
 using std::chrono::seconds;
 
-constexpr int kBacklog = 256;
+constexpr seconds kKeepAlive{5};  // for the next request of a connection
 constexpr int kMostStreams = 256;
 constexpr seconds kPing{15};
 constexpr milliseconds kBeat{1000};  // how soon a stream looks whether somebody is still there
+constexpr std::uint32_t kMostHead = 16u << 10;
 constexpr std::size_t kDiscarded = 64u << 20;  // of a body that is too long, to say so politely
 constexpr std::size_t kWorthZipping = 16u << 10;
 
-constexpr std::string_view kPolicy =
-    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; "
-    "connect-src 'self'; font-src 'self'; manifest-src 'self'; base-uri 'none'; "
-    "form-action 'none'; frame-ancestors 'none'";
+constexpr std::array<std::pair<std::string_view, std::string_view>, 7> kSecurityHeaders{{
+    {"Content-Security-Policy",
+     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; "
+     "connect-src 'self'; font-src 'self'; manifest-src 'self'; base-uri 'none'; "
+     "form-action 'none'; frame-ancestors 'none'"},
+    {"X-Content-Type-Options", "nosniff"},
+    {"X-Frame-Options", "DENY"},
+    {"Referrer-Policy", "no-referrer"},
+    {"Cross-Origin-Opener-Policy", "same-origin"},
+    {"Cross-Origin-Resource-Policy", "same-origin"},
+    {"Permissions-Policy", "camera=(), geolocation=(), microphone=()"},
+}};
 
 constexpr std::string_view kNoPage =
     "<!doctype html><html lang=\"en\"><meta charset=\"utf-8\"><title>steerbench</title>"
     "<p>This steerbench was built without the workbench (STEERBENCH_WEB). The API is under "
     "<code>/api/</code>.</p></html>\n";
 
-httplib::Headers SecurityHeaders() {
-  return {{"Content-Security-Policy", std::string(kPolicy)},
-          {"X-Content-Type-Options", "nosniff"},
-          {"X-Frame-Options", "DENY"},
-          {"Referrer-Policy", "no-referrer"},
-          {"Cross-Origin-Opener-Policy", "same-origin"},
-          {"Cross-Origin-Resource-Policy", "same-origin"},
-          {"Permissions-Policy", "camera=(), geolocation=(), microphone=()"}};
+std::string_view View(boost::beast::string_view text) { return {text.data(), text.size()}; }
+boost::beast::string_view View(std::string_view text) { return {text.data(), text.size()}; }
+
+// Whether what went wrong is the request itself, and not the connection.
+bool IsMalformed(const error_code& error) {
+  return error.category() == http::make_error_code(http::error::end_of_stream).category() &&
+         error != http::error::end_of_stream && error != http::error::partial_message;
 }
 
-Knock KnockOf(const httplib::Request& from) {
-  Knock knock{from.method, from.path, {}, from.remote_addr, from.local_addr, from.local_port};
-  for (const auto& [name, value] : from.headers) {
-    std::string lower = name;
-    std::ranges::transform(lower, lower.begin(),
-                           [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
-    knock.headers.emplace(std::move(lower), value);
-  }
-  return knock;
+Response NoStore(Response response) {
+  response.headers.emplace_back("Cache-Control", "no-store");
+  return response;
 }
 
-// Sends an answer as it is: the library would compress a plain body itself, once more and slowly.
-// `close` ends the connection, where the rest of a body was not read.
-void Send(httplib::Response& to, std::string body, const std::string& type, bool close = false) {
-  const auto kept = std::make_shared<const std::string>(std::move(body));
-  to.set_content_provider(
-      kept->size(), type,
-      [kept, close](std::size_t offset, std::size_t length, httplib::DataSink& sink) {
-        return sink.write(kept->data() + offset, length) && !close;
-      });
-  if (kept->empty()) to.set_content("", type);
-}
-
-void Put(const Response& from, httplib::Response& to, bool gzip, bool close = false) {
-  to.status = from.status;
-  for (const auto& [name, value] : from.headers) to.set_header(name, value);
-  to.set_header("Cache-Control", "no-store");
-  if (gzip && from.body.size() >= kWorthZipping) {
-    to.set_header("Content-Encoding", "gzip");
-    to.set_header("Vary", "Accept-Encoding");
-    return Send(to, Zipped(from.body), from.type, close);
-  }
-  Send(to, from.body, from.type, close);
+Response Packed(Response response, bool gzip) {
+  if (!gzip || response.body.size() < kWorthZipping) return response;
+  response.headers.emplace_back("Content-Encoding", "gzip");
+  response.headers.emplace_back("Vary", "Accept-Encoding");
+  response.body = Zipped(response.body);
+  return response;
 }
 
 // A file of the page. Names with a hash in them never change what they hold.
-void PutAsset(const Asset& asset, const Knock& knock, httplib::Response& to) {
+Response AnswerOf(const Asset& asset, const Knock& knock) {
+  Response response;
+  response.type = MediaType(asset.path);
   const std::string tag = fmt::format("\"{}\"", asset.tag);
-  to.set_header("ETag", tag);
   const bool hashed = asset.path.starts_with("/assets/");
-  to.set_header("Cache-Control", hashed ? "public, max-age=31536000, immutable" : "no-cache");
-  to.set_header("Vary", "Accept-Encoding");
+  response.headers = {
+      {"ETag", tag},
+      {"Cache-Control", hashed ? "public, max-age=31536000, immutable" : "no-cache"},
+      {"Vary", "Accept-Encoding"}};
   const auto known = knock.headers.find("if-none-match");
   if (known != knock.headers.end() && known->second == tag) {
-    to.status = 304;
-    return;
+    response.status = 304;
+  } else if (TakesGzip(knock)) {
+    response.headers.emplace_back("Content-Encoding", "gzip");
+    response.body = asset.gzip;
+  } else {
+    response.body = Unzipped(asset.gzip);
   }
-  const std::string type(MediaType(asset.path));
-  if (!TakesGzip(knock)) return Send(to, Unzipped(asset.gzip), type);
-  to.set_header("Content-Encoding", "gzip");
-  to.set_content_provider(
-      asset.gzip.size(), type,
-      [&asset](std::size_t offset, std::size_t length, httplib::DataSink& sink) {
-        return sink.write(asset.gzip.data() + offset, length);
-      });
+  return response;
 }
+
+Response Page(const Knock& knock) {
+  if (knock.method != "GET") Refuse(405, "method", "this address takes GET only");
+  if (const Asset* asset = FindAsset(knock.path)) return AnswerOf(*asset, knock);
+  if (knock.path != "/" || !Assets().empty()) Refuse(404, "route", "there is no such address");
+  Response response;
+  response.type = "text/html; charset=utf-8";
+  response.headers = {{"Cache-Control", "no-cache"}};
+  response.body = kNoPage;
+  return response;
+}
+
+// One request on its connection, from its head on.
+class Exchange {
+ public:
+  Exchange(Wire& wire, boost::beast::flat_buffer& buffer) : wire_(wire), buffer_(buffer) {
+    parser_.header_limit(kMostHead);
+    parser_.body_limit(std::numeric_limits<std::uint64_t>::max());  // bounded as it is read
+  }
+
+  // Reads the head; false when there is none to answer to.
+  [[nodiscard]] bool ReadHead() {
+    error_code error;
+    http::read_header(wire_, buffer_, parser_, error);
+    if (!error) return true;
+    if (!IsMalformed(error)) return false;
+    const bool long_head = error == http::error::header_limit;
+    Send(NoStore(server::AnswerOf(Refusal{
+             long_head ? 431 : 400, "http", "this is no request that the server understands", {}})),
+         true);
+    return false;
+  }
+
+  [[nodiscard]] std::string_view Method() const { return View(Head().method_string()); }
+  [[nodiscard]] bool HeadOnly() const { return Method() == "HEAD"; }
+  [[nodiscard]] std::string_view Target() const { return View(Head().target()); }
+  [[nodiscard]] bool BodyRead() { return parser_.is_done(); }
+
+  Knock KnockOf(const End& peer, const End& local) const {
+    Knock knock{std::string(HeadOnly() ? "GET" : Method()),
+                PathOf(Target()),
+                {},
+                peer.address,
+                local.address,
+                local.port};
+    for (const auto& field : Head()) {
+      knock.headers.emplace(Lower(View(field.name_string())), View(field.value()));
+    }
+    return knock;
+  }
+
+  // Reads a body up to a bound; beyond it on to the end or kDiscarded, but keeps nothing.
+  struct Body {
+    std::string text;
+    bool too_long = false;
+  };
+  Body ReadBody(std::size_t most) {
+    Body body;
+    std::array<char, 16384> piece;
+    std::size_t read = 0;
+    while (!parser_.is_done() && read <= kDiscarded) {
+      auto& into = parser_.get().body();
+      into.data = piece.data();
+      into.size = piece.size();
+      error_code error;
+      http::read(wire_, buffer_, parser_, error);
+      const std::size_t size = piece.size() - into.size;
+      read += size;
+      body.too_long |= read > most;
+      if (!body.too_long) body.text.append(piece.data(), size);
+      if (error && error != http::error::need_buffer) break;
+    }
+    return body;
+  }
+
+  // A peer that waits to be told that its body is wanted is told.
+  void WantBody() {
+    if (!WaitsForWord()) return;
+    waited_for_ = false;
+    error_code error;
+    constexpr std::string_view kGoOn = "HTTP/1.1 100 Continue\r\n\r\n";
+    boost::asio::write(wire_, boost::asio::buffer(kGoOn), error);
+  }
+
+  // What is sent already is read, else the peer's side would break before it has the answer.
+  void DiscardBody() {
+    if (!WaitsForWord()) (void)ReadBody(0);
+  }
+
+  // Answers; whether the connection can go on. `close` ends it in any case.
+  bool Send(const Response& response, bool close) {
+    http::response<http::span_body<const char>> out;
+    const bool keep = SetHead(out, response, close);
+    out.body() = {response.body.data(), response.body.size()};
+    if (response.status != 304) out.content_length(response.body.size());
+    http::response_serializer<http::span_body<const char>> serializer(out);
+    error_code error;
+    if (HeadOnly()) {
+      http::write_header(wire_, serializer, error);
+    } else {
+      http::write(wire_, serializer, error);
+    }
+    return !error && keep;
+  }
+
+  // Begins an answer whose length is not known yet; false when it cannot.
+  [[nodiscard]] bool BeginPieces(const Response& response) {
+    http::response<http::empty_body> out;
+    SetHead(out, response, true);
+    out.chunked(true);
+    http::response_serializer<http::empty_body> serializer(out);
+    error_code error;
+    http::write_header(wire_, serializer, error);
+    return !error;
+  }
+  [[nodiscard]] bool SendPiece(std::string_view text) {
+    error_code error;
+    boost::asio::write(wire_, http::make_chunk(boost::asio::buffer(text)), error);
+    return !error;
+  }
+  void EndPieces() {
+    error_code error;
+    boost::asio::write(wire_, http::make_chunk_last(), error);
+  }
+  [[nodiscard]] bool SomebodyIsThere() { return wire_.TakesMore(); }
+
+ private:
+  [[nodiscard]] const http::request<http::buffer_body>& Head() const { return parser_.get(); }
+
+  [[nodiscard]] bool WaitsForWord() {
+    return waited_for_ && !parser_.is_done() &&
+           boost::beast::iequals(Head()[http::field::expect], "100-continue");
+  }
+
+  template <class Out>
+  bool SetHead(Out& out, const Response& response, bool close) const {
+    const bool keep = Head().keep_alive() && !close;
+    out.version(Head().version() == 10 ? 10 : 11);
+    out.result(static_cast<unsigned>(response.status));
+    for (const auto& [name, value] : kSecurityHeaders) out.set(View(name), View(value));
+    out.set(http::field::content_type, response.type);
+    for (const auto& [name, value] : response.headers) out.set(name, value);
+    out.keep_alive(keep);
+    return keep;
+  }
+
+  Wire& wire_;
+  boost::beast::flat_buffer& buffer_;
+  http::request_parser<http::buffer_body> parser_;
+  bool waited_for_ = true;  // a peer that asked whether to send its body has no word yet
+};
 
 }  // namespace
 
 class HttpServer::Impl {
  public:
-  explicit Impl(Workbench& bench) : bench_(bench) {
-    server_.set_tcp_nodelay(true);
-    server_.set_default_headers(SecurityHeaders());
-    server_.set_socket_options([this](int socket) {
-      listening_ = socket;
-      // Not the library's SO_REUSEPORT, by which another program could listen on the same port.
-      const int yes = 1;
-      setsockopt(socket, SOL_SOCKET, SO_REUSEADDR, &yes, sizeof yes);
-    });
-    const auto get = [this](const httplib::Request& from, httplib::Response& to) { Get(from, to); };
-    const auto post = [this](const httplib::Request& from, httplib::Response& to,
-                             const httplib::ContentReader& body) { Post(from, to, body); };
-    constexpr const char* kAny = "[^]*";
-    server_.Get(kAny, get);
-    server_.Options(kAny, get);
-    server_.Post(kAny, post);
-    server_.Put(kAny, post);
-    server_.Patch(kAny, post);
-    server_.Delete(kAny, post);
-    server_.set_pre_routing_handler(Early);
-    const httplib::Server::HandlerWithResponse fail = [](const auto&, httplib::Response& to) {
-      if (to.body.empty() && !to.content_provider_) {
-        const int status = to.status;
-        Put(AnswerOf(Refusal{status, "http", "this is no request that the server understands", {}}),
-            to, false);
-      }
-      return httplib::Server::HandlerResponse::Handled;
-    };
-    server_.set_error_handler(fail);
-  }
+  explicit Impl(Workbench& bench)
+      : bench_(bench), listener_([this](Wire& wire, const End& peer, const End& local) {
+          Converse(wire, peer, local);
+        }) {}
 
-  int Bind(int port, bool lan) {
-    const std::string address = lan ? "0.0.0.0" : "127.0.0.1";
-    if (port == 0) {
-      port = server_.bind_to_any_port(address);
-    } else if (!server_.bind_to_port(address, port)) {
-      port = 0;
-    }
-    if (port <= 0) return 0;
-    bench_.port = port;
-    // The library's own backlog of 5 turns clients away who come together.
-    ::listen(listening_, kBacklog);
-    return port;
-  }
-
-  void Run() {
-    server_.listen_after_bind();
-    ended_ = true;
-  }
-
+  int Bind(int port, bool lan) { return bench_.port = listener_.Bind(port, lan); }
+  void Run() { listener_.Run(); }
   void Stop() {
     bench_.events.Close();
-    // The library forgets a stop that comes before it listens.
-    while (!server_.is_running() && !ended_) std::this_thread::sleep_for(milliseconds(1));
-    server_.stop();
-    server_.HangUp();
+    listener_.Stop();
   }
 
  private:
-  // Methods that the library would read the body of without a bound.
-  static httplib::Server::HandlerResponse Early(const httplib::Request& from,
-                                                httplib::Response& to) {
-    constexpr std::array<std::string_view, 7> kKnown{"GET",   "HEAD",   "POST",   "PUT",
-                                                     "PATCH", "DELETE", "OPTIONS"};
-    if (std::ranges::find(kKnown, from.method) != kKnown.end()) {
-      return httplib::Server::HandlerResponse::Unhandled;
+  void Converse(Wire& wire, const End& peer, const End& local) {
+    boost::beast::flat_buffer buffer;
+    while (!listener_.Ending() && (buffer.size() > 0 || wire.AwaitRequest(kKeepAlive))) {
+      wire.BeginRequest();
+      Exchange exchange(wire, buffer);
+      if (!exchange.ReadHead() || !Serve(exchange, peer, local)) return;
     }
-    Put(AnswerOf(Refusal{405, "method", "this method is not known here", {}}), to, false, true);
-    return httplib::Server::HandlerResponse::Handled;
   }
 
-  Request RequestOf(const httplib::Request& from, const Knock& knock) const {
+  // Answers one request; whether the connection can go on.
+  bool Serve(Exchange& exchange, const End& peer, const End& local) {
+    bool clear = false;  // the head says what it should, so that the connection can go on
+    try {
+      const Knock knock = exchange.KnockOf(peer, local);
+      CheckMethod(exchange.Method());
+      CheckHead(knock);
+      clear = true;
+      if (!knock.path.starts_with("/api/")) return exchange.Send(Page(knock), false);
+      Request request = RequestOf(exchange, knock);
+      constexpr std::string_view kStream = "/api/events";
+      if (request.path == kStream && request.method == "GET") {
+        CheckPaired(request, false);
+        return Stream(exchange, knock);
+      }
+      const Route& route = RouteOf(request);
+      CheckPaired(request, route.open);
+      exchange.WantBody();
+      Exchange::Body body = exchange.ReadBody(route.most_body);
+      if (body.too_long) {
+        Refuse(413, "size", fmt::format("at most {} KiB here", route.most_body >> 10));
+      }
+      if (!exchange.BodyRead()) Refuse(400, "body", "the body ends before its length");
+      request.body = std::move(body.text);
+      return exchange.Send(NoStore(Packed(Answer(route, bench_, request), TakesGzip(knock))),
+                           false);
+    } catch (const Refused& refused) {
+      exchange.DiscardBody();
+      return exchange.Send(NoStore(server::AnswerOf(refused.refusal)),
+                           !clear || !exchange.BodyRead());
+    } catch (const HistoryFailed& e) {
+      return exchange.Send(NoStore(server::AnswerOf(Refusal{503, "disk", e.what(), {}})), true);
+    }
+  }
+
+  static void CheckMethod(std::string_view method) {
+    constexpr std::array<std::string_view, 7> kKnown{"GET",   "HEAD",   "POST",   "PUT",
+                                                     "PATCH", "DELETE", "OPTIONS"};
+    if (std::ranges::find(kKnown, method) == kKnown.end()) {
+      Refuse(405, "method", "this method is not known here");
+    }
+  }
+
+  Request RequestOf(const Exchange& exchange, const Knock& knock) const {
     Request request;
-    request.method = from.method == "HEAD" ? "GET" : from.method;
-    request.path = from.path;
-    for (const auto& [name, value] : from.params) request.query.emplace(name, value);
+    request.method = knock.method;
+    request.path = knock.path;
+    request.query = QueryOf(exchange.Target());
     request.peer = knock.peer;
     request.loopback = IsLoopback(knock.peer);
     request.paired = !bench_.pairing.On() || request.loopback ||
@@ -198,116 +335,38 @@ class HttpServer::Impl {
     Refuse(401, "pair", "type the code that the terminal shows");
   }
 
-  void Get(const httplib::Request& from, httplib::Response& to) {
-    Knock knock = KnockOf(from);
-    if (knock.method == "HEAD") knock.method = "GET";
-    try {
-      CheckHead(knock);
-      if (!from.path.starts_with("/api/")) return Page(from, knock, to);
-      Request request = RequestOf(from, knock);
-      constexpr std::string_view kStream = "/api/events";
-      if (request.path == kStream && request.method == "GET") {
-        CheckPaired(request, false);
-        return Stream(knock, to, from.method == "HEAD");
-      }
-      const Route& route = RouteOf(request);
-      CheckPaired(request, route.open);
-      Put(Answer(route, bench_, request), to, TakesGzip(knock));
-    } catch (const Refused& refused) {
-      // A body that must not be there has not been read.
-      const bool unread =
-          knock.headers.contains("content-length") || knock.headers.contains("transfer-encoding");
-      Put(AnswerOf(refused.refusal), to, false, unread);
-    } catch (const HistoryFailed& e) {
-      Put(AnswerOf(Refusal{503, "disk", e.what(), {}}), to, false, true);
-    }
-  }
-
-  static void Page(const httplib::Request& from, const Knock& knock, httplib::Response& to) {
-    if (knock.method != "GET") Refuse(405, "method", "this address takes GET only");
-    if (const Asset* asset = FindAsset(from.path)) return PutAsset(*asset, knock, to);
-    if (from.path != "/" || !Assets().empty()) Refuse(404, "route", "there is no such address");
-    to.set_header("Cache-Control", "no-cache");
-    Send(to, std::string(kNoPage), "text/html; charset=utf-8");
-  }
-
-  // Reads a body up to a bound; beyond it on to the end or kDiscarded, but keeps nothing.
-  struct Body {
-    std::string text;
-    bool whole = false;  // all of it was read off the connection
-    bool too_long = false;
-  };
-  static Body Read(const httplib::ContentReader& reader, std::size_t most) {
-    Body body;
-    std::size_t read = 0;
-    body.whole = reader([&](const char* data, std::size_t size) {
-      read += size;
-      body.too_long = read > most;
-      if (body.too_long) {
-        body.text.clear();
-      } else {
-        body.text.append(data, size);
-      }
-      return read <= kDiscarded;
-    });
-    return body;
-  }
-
-  void Post(const httplib::Request& from, httplib::Response& to,
-            const httplib::ContentReader& reader) {
-    const Knock knock = KnockOf(from);
-    Body body;
-    bool clear = false;  // the head says what it should, so that the connection can go on
-    try {
-      CheckHead(knock);
-      clear = true;
-      Request request = RequestOf(from, knock);
-      const Route& route = RouteOf(request);
-      CheckPaired(request, route.open);
-      body = Read(reader, route.most_body);
-      if (body.too_long) {
-        Refuse(413, "size", fmt::format("at most {} KiB here", route.most_body >> 10));
-      }
-      if (!body.whole) Refuse(400, "body", "the body ends before its length");
-      request.body = std::move(body.text);
-      Put(Answer(route, bench_, request), to, TakesGzip(knock));
-    } catch (const Refused& refused) {
-      // What is sent already is read, else the peer's side would break before it has the answer.
-      if (!body.whole && !body.too_long && HasEnd(knock)) body = Read(reader, 0);
-      Put(AnswerOf(refused.refusal), to, false, !clear || !body.whole);
-    }
-  }
-
   // The event stream of one page. It begins with where the document is now, so that a page that
   // comes back sees what it missed.
-  void Stream(const Knock& knock, httplib::Response& to, bool head) {
+  bool Stream(Exchange& exchange, const Knock& knock) {
     struct Count {
       explicit Count(std::atomic<int>& n) : of(n) { ++of; }
       ~Count() { --of; }
       std::atomic<int>& of;
-    };
-    const auto counted = std::make_shared<Count>(streams_);
+    } const count(streams_);
     if (streams_ > kMostStreams) Refuse(503, "busy", "too many pages are open");
-    auto place = std::make_shared<Events::Place>(bench_.events.Join());
-    auto first = std::make_shared<std::string>(Welcome(knock));
-    to.set_header("Cache-Control", "no-store");
-    if (head) return Send(to, "", "text/event-stream");
-    auto last =
-        std::make_shared<std::chrono::steady_clock::time_point>(std::chrono::steady_clock::now());
-    to.set_chunked_content_provider(
-        "text/event-stream", [this, counted, place, first, last](std::size_t, auto& sink) {
-          std::string text = std::exchange(*first, {});
-          if (text.empty()) {
-            LookAtFile();  // what an editor did to the file is told by itself
-            for (const Event& e : bench_.events.Wait(*place, kBeat)) text += StreamText(e);
-          }
-          if (bench_.events.Closed()) return false;
-          const auto now = std::chrono::steady_clock::now();
-          if (text.empty() && now - *last >= kPing) text = StreamText({"ping", Json::object()});
-          if (text.empty()) return true;
-          *last = now;
-          return sink.write(text.data(), text.size());
-        });
+    Events::Place place = bench_.events.Join();
+    std::string text = Welcome(knock);
+    Response response;
+    response.type = "text/event-stream";
+    response = NoStore(std::move(response));
+    if (exchange.HeadOnly()) return exchange.Send(response, false);
+    if (!exchange.BeginPieces(response)) return false;
+    auto last = std::chrono::steady_clock::now();
+    while (!bench_.events.Closed()) {
+      const auto now = std::chrono::steady_clock::now();
+      if (text.empty() && now - last >= kPing) text = StreamText({"ping", Json::object()});
+      if (!text.empty()) {
+        if (!exchange.SendPiece(text)) return false;
+        last = now;
+      } else if (!exchange.SomebodyIsThere()) {
+        return false;
+      }
+      text.clear();
+      LookAtFile();  // what an editor did to the file is told by itself
+      for (const Event& e : bench_.events.Wait(place, kBeat)) text += StreamText(e);
+    }
+    exchange.EndPieces();
+    return false;
   }
 
   // A stream outlives a file that cannot be read, which the answers to requests tell: it is looked
@@ -337,10 +396,8 @@ class HttpServer::Impl {
   }
 
   Workbench& bench_;
-  Listener server_;
-  int listening_ = -1;
+  Listener listener_;
   std::atomic<int> streams_{0};
-  std::atomic<bool> ended_{false};
 };
 
 HttpServer::HttpServer(Workbench& bench) : impl_(std::make_unique<Impl>(bench)) {}

@@ -1,36 +1,49 @@
-// The HTTP library's server, with its connections in our hands: how many there may be, how long
-// each may take, and how they are hung up on.
+// The listening socket and the connections that come in by it: how many there may be, and how they
+// are hung up on.
 #pragma once
 
-#include <httplib.h>
-
 #include <atomic>
+#include <functional>
 #include <map>
 #include <mutex>
 #include <set>
 #include <string>
 
+#include "server/connections.h"
+#include "server/wire.h"
+
 namespace steerbench::server {
 
-class Listener : public httplib::Server {
+class Listener {
  public:
-  Listener();
+  // Called for each connection, on a thread of its own, with who is at its other end and the
+  // address by which it came in; it is closed afterwards. Once `Ending()` it is to return soon.
+  using Converse = std::function<void(Wire&, const End& peer, const End& local)>;
 
-  // Ends the reading side of every connection, so that idle ones do not wait for a next request;
-  // answers being written still go out.
-  void HangUp();
+  explicit Listener(Converse converse) : converse_(std::move(converse)) {}
+  ~Listener();
+  Listener(const Listener&) = delete;
+  Listener& operator=(const Listener&) = delete;
+
+  // As those of HttpServer.
+  [[nodiscard]] int Bind(int port, bool lan);
+  void Run();
+  void Stop();
+  [[nodiscard]] bool Ending() const { return ending_; }
 
   // Connections of one other machine: browsers keep six to a server, a stranger may not take all.
   static constexpr int kMostOfPeer = 32;
 
  private:
-  bool process_and_close_socket(socket_t socket) override;
-  void Converse(socket_t socket);
-  [[nodiscard]] bool Admit(socket_t socket, const std::string& peer);
-  void Leave(socket_t socket, const std::string& peer);
+  void Serve(int socket);
+  [[nodiscard]] bool Admit(int socket, const std::string& peer);
+  void Leave(int socket, const std::string& peer);
 
+  Converse converse_;
+  int listening_ = -1;
+  Connections connections_;
   std::mutex mutex_;  // over the two below
-  std::set<socket_t> open_;
+  std::set<int> open_;
   std::map<std::string, int> of_peer_;
   std::atomic<bool> ending_{false};
 };

@@ -4,6 +4,7 @@
 
 #include <array>
 #include <atomic>
+#include <boost/asio/error.hpp>
 #include <chrono>
 #include <set>
 #include <stdexcept>
@@ -15,6 +16,7 @@
 #include "server/jobs.h"
 #include "server/pairing.h"
 #include "server/qr.h"
+#include "server/target.h"
 #include "server/wire.h"
 
 namespace steerbench::server {
@@ -178,17 +180,21 @@ TEST_CASE("a peer that sends a byte now and then is waited for so long in all") 
     }
   });
   CHECK(wire.AwaitRequest(seconds(20)));
+  wire.BeginRequest();
   const auto began = std::chrono::steady_clock::now();
   int read = 0;
-  for (char c = 0; wire.read(&c, 1) == 1; ++read) CHECK(c == 'x');
+  boost::system::error_code error;
+  for (char c = 0; wire.read_some(boost::asio::buffer(&c, 1), error) == 1; ++read) CHECK(c == 'x');
+  CHECK(error == boost::asio::error::timed_out);
   CHECK(read > 1);
   CHECK(std::chrono::steady_clock::now() - began < seconds(10));
   done = true;
   drip.join();
   ends.Say("x");
-  CHECK(wire.AwaitRequest(seconds(20)));  // another request has its own time
+  CHECK(wire.AwaitRequest(seconds(20)));
+  wire.BeginRequest();  // another request has its own time
   char c = 0;
-  CHECK(wire.read(&c, 1) == 1);
+  CHECK(wire.read_some(boost::asio::buffer(&c, 1), error) == 1);
 }
 
 TEST_CASE("a silent peer is waited for so long at one go, and one that left not at all") {
@@ -196,11 +202,36 @@ TEST_CASE("a silent peer is waited for so long at one go, and one that left not 
   const std::atomic<bool> ending{false};
   Wire wire(ends.socket[0], ending, {milliseconds(30), milliseconds(1000)});
   CHECK_FALSE(wire.AwaitRequest(milliseconds(10)));
-  CHECK_FALSE(wire.is_readable());
-  CHECK(wire.is_writable());
-  CHECK(wire.write("ab", 2) == 2);
+  boost::system::error_code error;
+  char c = 0;
+  CHECK(wire.read_some(boost::asio::buffer(&c, 1), error) == 0);
+  CHECK(error == boost::asio::error::timed_out);
+  CHECK(wire.TakesMore());
+  const std::array<boost::asio::const_buffer, 3> pieces{
+      boost::asio::buffer("a", 1), boost::asio::const_buffer(), boost::asio::buffer("bc", 2)};
+  CHECK(wire.write_some(pieces, error) == 3);
+  CHECK_FALSE(error);
+  std::array<char, 8> got{};
+  CHECK(read(ends.socket[1], got.data(), got.size()) == 3);
+  CHECK(std::string(got.data()) == "abc");
   shutdown(ends.socket[1], SHUT_RDWR);
-  CHECK_FALSE(wire.is_writable());
+  CHECK_FALSE(wire.TakesMore());
+  CHECK(wire.write_some(pieces, error) == 0);
+  CHECK(error == boost::asio::error::broken_pipe);
+  CHECK(wire.read_some(boost::asio::buffer(&c, 1), error) == 0);
+  CHECK(error == boost::asio::error::eof);
+}
+
+TEST_CASE("targets are taken apart as the standards say") {
+  CHECK(PathOf("/api/turn?setup=calm") == "/api/turn");
+  CHECK(PathOf("/a%20b%2Fc+d") == "/a b/c+d");
+  CHECK(PathOf("/%2e%2e/%zz%4") == "/../%zz%4");
+  CHECK(PathOf("").empty());
+  CHECK(QueryOf("/x").empty());
+  CHECK(QueryOf("/x?").empty());
+  const auto query = QueryOf("/x?a=1%20mm&b&c=+&a=2&&=d&e=f=g?&%61b=%C2%B1");
+  CHECK(query == std::map<std::string, std::string>{
+                     {"a", "1 mm"}, {"b", ""}, {"c", " "}, {"", "d"}, {"e", "f=g?"}, {"ab", "±"}});
 }
 
 TEST_CASE("listeners hear what is told after they joined") {

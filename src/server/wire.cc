@@ -6,24 +6,40 @@
 #include <sys/socket.h>
 
 #include <algorithm>
+#include <boost/asio/error.hpp>
 #include <cerrno>
-#include <cstring>
 
 namespace steerbench::server {
+namespace {
 
+using boost::system::error_code;
 using std::chrono::milliseconds;
 
-bool EndOf(int socket, bool remote, std::string& address, int& port) {
+// Bytes moved by a system call; else the error, and none.
+std::size_t Moved(ssize_t size, error_code& error) {
+  if (size >= 0) return static_cast<std::size_t>(size);
+  error.assign(errno, boost::system::system_category());
+  return 0;
+}
+
+msghdr Message(const iovec* pieces, std::size_t count) {
+  msghdr message{};
+  message.msg_iov = const_cast<iovec*>(pieces);  // a system call's declaration; it only reads them
+  message.msg_iovlen = count;
+  return message;
+}
+
+}  // namespace
+
+End EndOf(int socket, bool remote) {
   sockaddr_in at{};
   socklen_t size = sizeof at;
   auto* any = reinterpret_cast<sockaddr*>(&at);
   const int got = remote ? getpeername(socket, any, &size) : getsockname(socket, any, &size);
-  if (got != 0 || at.sin_family != AF_INET) return false;  // it listens on IPv4 alone
+  if (got != 0 || at.sin_family != AF_INET) return {};  // it listens on IPv4 alone
   std::array<char, INET_ADDRSTRLEN> text{};
-  if (inet_ntop(AF_INET, &at.sin_addr, text.data(), text.size()) == nullptr) return false;
-  address = text.data();
-  port = ntohs(at.sin_port);
-  return true;
+  if (inet_ntop(AF_INET, &at.sin_addr, text.data(), text.size()) == nullptr) return {};
+  return {text.data(), ntohs(at.sin_port)};
 }
 
 short Wire::Await(short events, milliseconds patience) const {
@@ -37,57 +53,45 @@ short Wire::Await(short events, milliseconds patience) const {
   }
 }
 
-milliseconds Wire::Left() const {
+short Wire::AwaitInRequest(short events) {
   const auto left = std::chrono::floor<milliseconds>(patience_.in_all - waited_);
-  return std::clamp(left, milliseconds(0), patience_.at_once);
-}
-
-bool Wire::AwaitRequest(milliseconds patience) {
-  waited_ = {};
-  return begin_ < end_ || Await(POLLIN, patience) != 0;
-}
-
-bool Wire::is_readable() const {
-  if (begin_ < end_) return true;
   const auto began = Clock::now();
-  const short ready = Await(POLLIN, Left());
+  const short ready = Await(events, std::clamp(left, milliseconds(0), patience_.at_once));
   waited_ += Clock::now() - began;
-  return (ready & POLLIN) != 0;
+  return ready;
 }
 
-bool Wire::is_writable() const {
-  const auto began = Clock::now();
-  const short ready = Await(POLLOUT, Left());
-  waited_ += Clock::now() - began;
+bool Wire::AwaitRequest(milliseconds patience) const { return Await(POLLIN, patience) != 0; }
+
+bool Wire::TakesMore() {
+  const short ready = AwaitInRequest(POLLOUT);
   if ((ready & POLLOUT) == 0 || (ready & (POLLERR | POLLHUP)) != 0) return false;
   const bool left = (Await(POLLRDHUP, milliseconds(0)) & POLLRDHUP) != 0;
   return !left || ending_;
 }
 
-ssize_t Wire::read(char* to, size_t size) {
-  if (begin_ == end_) {
-    if (!is_readable()) return -1;
-    const ssize_t got = recv(socket_, buffer_.data(), buffer_.size(), 0);
-    if (got <= 0) return got;
-    begin_ = 0;
-    end_ = static_cast<std::size_t>(got);
+std::size_t Wire::Read(const iovec* pieces, std::size_t count, error_code& error) {
+  error.clear();
+  if (count == 0) return 0;
+  if ((AwaitInRequest(POLLIN) & POLLIN) == 0) {
+    error = boost::asio::error::timed_out;
+    return 0;
   }
-  const std::size_t taken = std::min(size, end_ - begin_);
-  std::memcpy(to, buffer_.data() + begin_, taken);
-  begin_ += taken;
-  return static_cast<ssize_t>(taken);
+  msghdr message = Message(pieces, count);
+  const std::size_t got = Moved(recvmsg(socket_, &message, 0), error);
+  if (got == 0 && !error) error = boost::asio::error::eof;
+  return got;
 }
 
-ssize_t Wire::write(const char* from, size_t size) {
-  if (!is_writable()) return -1;
-  return send(socket_, from, size, MSG_NOSIGNAL | MSG_DONTWAIT);
-}
-
-void Wire::get_remote_ip_and_port(std::string& ip, int& port) const {
-  EndOf(socket_, true, ip, port);
-}
-void Wire::get_local_ip_and_port(std::string& ip, int& port) const {
-  EndOf(socket_, false, ip, port);
+std::size_t Wire::Write(const iovec* pieces, std::size_t count, error_code& error) {
+  error.clear();
+  if (count == 0) return 0;
+  if (!TakesMore()) {
+    error = boost::asio::error::broken_pipe;
+    return 0;
+  }
+  const msghdr message = Message(pieces, count);
+  return Moved(sendmsg(socket_, &message, MSG_NOSIGNAL | MSG_DONTWAIT), error);
 }
 
 }  // namespace steerbench::server

@@ -1,19 +1,26 @@
-// One connection as the HTTP library reads and writes it, with a bound on how long a peer may keep
-// it waiting: the library's own bounds hold for each read alone, so that a byte now and then would
-// hold a thread for ever.
+// One connection as the HTTP library reads and writes it (Boost.Asio's SyncReadStream and
+// SyncWriteStream), with a bound on how long a peer may keep it waiting: for one read or write, and
+// for all of a request, else a byte now and then would hold a thread for ever.
 #pragma once
 
-#include <httplib.h>
+#include <sys/types.h>
+#include <sys/uio.h>
 
 #include <array>
 #include <atomic>
+#include <boost/asio/buffer.hpp>
+#include <boost/system/system_error.hpp>
 #include <chrono>
 #include <string>
 
 namespace steerbench::server {
 
-// The address and port of one end of a socket; false when it has none.
-bool EndOf(int socket, bool remote, std::string& address, int& port);
+// Address and port of one end of a socket; the address is empty when it has none.
+struct End {
+  std::string address;
+  int port = 0;
+};
+[[nodiscard]] End EndOf(int socket, bool remote);
 
 // How long a peer may be waited for at one go, and in all for one request. A stream of events does
 // not wait while its peer takes what it is sent.
@@ -21,36 +28,79 @@ struct Patience {
   std::chrono::milliseconds at_once{10'000}, in_all{60'000};
 };
 
-class Wire : public httplib::Stream {
+class Wire {
  public:
   // `ending` is set once the server hangs up: then a shut reading side is its own doing.
   Wire(int socket, const std::atomic<bool>& ending, Patience patience = {})
       : socket_(socket), ending_(ending), patience_(patience) {}
 
-  // Waits for the first byte of a request, which then has patience.in_all for its reading and
-  // writing.
-  [[nodiscard]] bool AwaitRequest(std::chrono::milliseconds patience);
+  // Waits for the first byte of a request.
+  [[nodiscard]] bool AwaitRequest(std::chrono::milliseconds patience) const;
+  // From now on a request has patience.in_all for its reading and writing.
+  void BeginRequest() { waited_ = {}; }
 
-  [[nodiscard]] bool is_readable() const override;
-  [[nodiscard]] bool is_writable() const override;
-  ssize_t read(char* to, size_t size) override;
-  ssize_t write(const char* from, size_t size) override;
-  void get_remote_ip_and_port(std::string& ip, int& port) const override;
-  void get_local_ip_and_port(std::string& ip, int& port) const override;
-  [[nodiscard]] socket_t socket() const override { return socket_; }
+  // Whether the peer is there and takes more; waits for it.
+  [[nodiscard]] bool TakesMore();
+
+  // As Boost.Asio asks for them, under its names. Errors: eof, timed_out, broken_pipe, the
+  // socket's.
+  template <class Buffers>
+  std::size_t read_some(const Buffers& to, boost::system::error_code& error) {
+    const Pieces pieces = PiecesOf(to);
+    return Read(pieces.at.data(), pieces.count, error);
+  }
+  template <class Buffers>
+  std::size_t write_some(const Buffers& from, boost::system::error_code& error) {
+    const Pieces pieces = PiecesOf(from);
+    return Write(pieces.at.data(), pieces.count, error);
+  }
+  template <class Buffers>
+  std::size_t read_some(const Buffers& to) {
+    boost::system::error_code error;
+    const std::size_t size = read_some(to, error);
+    if (error) throw boost::system::system_error(error);
+    return size;
+  }
+  template <class Buffers>
+  std::size_t write_some(const Buffers& from) {
+    boost::system::error_code error;
+    const std::size_t size = write_some(from, error);
+    if (error) throw boost::system::system_error(error);
+    return size;
+  }
 
  private:
+  // What of a sequence of buffers is moved at one go.
+  struct Pieces {
+    std::array<iovec, 16> at;
+    std::size_t count = 0;
+  };
+  template <class Buffers>
+  static Pieces PiecesOf(const Buffers& buffers) {
+    Pieces pieces;
+    const auto end = boost::asio::buffer_sequence_end(buffers);
+    for (auto i = boost::asio::buffer_sequence_begin(buffers);
+         i != end && pieces.count < pieces.at.size(); ++i) {
+      const boost::asio::const_buffer piece(*i);
+      if (piece.size() == 0) continue;
+      pieces.at[pieces.count++] = {const_cast<void*>(piece.data()), piece.size()};
+    }
+    return pieces;
+  }
+
+  std::size_t Read(const iovec* pieces, std::size_t count, boost::system::error_code& error);
+  std::size_t Write(const iovec* pieces, std::size_t count, boost::system::error_code& error);
+
   // Waits until the socket is ready for `events`; gives what it is ready for, 0 when patience ends.
-  short Await(short events, std::chrono::milliseconds patience) const;
-  [[nodiscard]] std::chrono::milliseconds Left() const;
+  [[nodiscard]] short Await(short events, std::chrono::milliseconds patience) const;
+  // The same within what is left for the request.
+  [[nodiscard]] short AwaitInRequest(short events);
   using Clock = std::chrono::steady_clock;
 
   int socket_;
   const std::atomic<bool>& ending_;
   Patience patience_;
-  mutable Clock::duration waited_{};  // for the peer, since the request began
-  std::array<char, 4096> buffer_{};
-  std::size_t begin_ = 0, end_ = 0;  // what is in the buffer
+  Clock::duration waited_{};  // for the peer, since the request began
 };
 
 }  // namespace steerbench::server
