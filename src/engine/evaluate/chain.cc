@@ -281,7 +281,7 @@ std::optional<LoadedAxle<T>> Chain<T>::AtSteer(const T& steer) const {
     for (const Side side : kSides) {
       const std::size_t i = Index(side);
       const double s = travel * SideSign(side);
-      const linkage::Solve solve = PoseAt(front_, side, s, 0.0, pose[i]);
+      const linkage::Solve solve = PoseAt(front_, side, s, 0.0, &pose[i]);
       if (solve.status != linkage::SolveStatus::kConverged) return std::nullopt;
       pose[i] = solve.pose;
       const auto state = PlainStateAt(front_, side, pose[i], s, 0.0);

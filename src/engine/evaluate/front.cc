@@ -422,6 +422,30 @@ State Kept(KnownPoses::Known* known, std::optional<State> KnownPoses::Known::*st
   return *kept;
 }
 
+// A known pose near a drive, or that at rest.
+template <class T>
+const linkage::Pose& NearKnown(const Front<T>& front, Side side, double travel, double jounce) {
+  const linkage::Pose* near = &front.rest[Index(side)].pose;
+  if (front.known == nullptr) return *near;
+  const auto key = KeyOf(front, side, travel, jounce);
+  double least = std::abs(travel) + std::abs(jounce);
+  const auto look = [&](const auto& entry) {
+    const auto& [of, s, h] = entry.first;
+    const double far = std::abs(s - travel) + std::abs(h - jounce);
+    if (of != std::get<0>(key) || far >= least) return;
+    least = far;
+    near = &entry.second.solve.pose;
+  };
+  // At each travel there are a few poses, one for each wheel travel.
+  constexpr int kNeighbours = 3;
+  const auto& at = front.known->at;
+  auto after = at.lower_bound(key);
+  auto before = after;
+  for (int i = 0; i < kNeighbours && after != at.end(); ++i) look(*after++);
+  for (int i = 0; i < kNeighbours && before != at.begin(); ++i) look(*--before);
+  return *near;
+}
+
 linkage::WheelState<linkage::AlongTravel> StateAlong(const Front<Jet>& front, Side side,
                                                      const linkage::Pose& pose, double travel,
                                                      double jounce) {
@@ -607,17 +631,22 @@ Run RunOf(const Front<double>& front, Side side, double end, int steps, double j
 
 std::optional<linkage::Pose> NearestPose(const Run& run, double travel) {
   if (run.pose.empty()) return std::nullopt;
-  const auto nearest =
-      std::ranges::min_element(run.travel, {}, [travel](double s) { return std::abs(s - travel); });
-  return run.pose[static_cast<std::size_t>(nearest - run.travel.begin())];
+  // Newton's method starts badly at dead centre itself, where its equations are near singular.
+  const std::size_t usable = run.pose.size() - (run.dead_centre && run.pose.size() > 1 ? 1 : 0);
+  std::size_t nearest = 0;
+  for (std::size_t i = 1; i < usable; ++i) {
+    if (std::abs(run.travel[i] - travel) < std::abs(run.travel[nearest] - travel)) nearest = i;
+  }
+  return run.pose[nearest];
 }
 
 template <class T>
 linkage::Solve PoseAt(const Front<T>& front, Side side, double travel, double jounce,
-                      const linkage::Pose& from) {
+                      const linkage::Pose* from) {
   if (const auto* known = KnownAt(front, side, travel, jounce)) return known->solve;
+  const linkage::Pose& start = from ? *from : NearKnown(front, side, travel, jounce);
   const linkage::Solve fresh =
-      linkage::MoveTo(front.plain[Index(side)], from, travel, jounce, kFinestReach);
+      linkage::MoveTo(front.plain[Index(side)], start, travel, jounce, kFinestReach);
   // How far a solve came that did not arrive depends on where it began.
   if (front.known != nullptr && fresh.status == SolveStatus::kConverged) {
     front.known->at.emplace(KeyOf(front, side, travel, jounce), KnownPoses::Known{fresh, {}, {}});
@@ -640,8 +669,8 @@ std::optional<SeenWheel<T>> SeeWheel(const Front<T>& front, Side side, T travel,
   switch (front.level) {
     case Level::kPoints: {
       const T corner_travel = travel * SideSign(side);
-      const linkage::Solve solve = PoseAt(front, side, Value(corner_travel), Value(jounce),
-                                          from.value_or(front.rest[i].pose));
+      const linkage::Solve solve =
+          PoseAt(front, side, Value(corner_travel), Value(jounce), from ? &*from : nullptr);
       if (at != nullptr) *at = solve;
       if (solve.status != SolveStatus::kConverged) return std::nullopt;
       auto state = StateSeen<T>(front, side, solve.pose, corner_travel, jounce);
@@ -669,7 +698,7 @@ std::optional<double> ArmLengthOf(const Front<double>& front) {
   template Front<T> AssembleFront<T>(const Fitted<T>&, KnownPoses*);                              \
   template std::optional<SeenWheel<T>> SeeWheel<T>(                                               \
       const Front<T>&, Side, T, T, const std::optional<linkage::Pose>&, linkage::Solve*);         \
-  template linkage::Solve PoseAt<T>(const Front<T>&, Side, double, double, const linkage::Pose&); \
+  template linkage::Solve PoseAt<T>(const Front<T>&, Side, double, double, const linkage::Pose*); \
   template linkage::WheelState<double> PlainStateAt<T>(const Front<T>&, Side,                     \
                                                        const linkage::Pose&, double, double)
 STEERBENCH_INSTANTIATE(double);

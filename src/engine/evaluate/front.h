@@ -130,7 +130,7 @@ struct Run {
 [[nodiscard]] std::optional<linkage::Pose> NearestPose(const Run& run, double travel);
 
 // One wheel at a rack travel and a wheel travel, which may carry derivatives. `from` is a solved
-// pose nearby, or unset to start with the rack centred. Unset beyond reach. `at`, when given, takes
+// pose nearby, or unset to start from a known one. Unset beyond reach. `at`, when given, takes
 // how the solve ended (kPoints only).
 template <class T>
 [[nodiscard]] std::optional<SeenWheel<T>> SeeWheel(const Front<T>& front, Side side, T travel,
@@ -139,10 +139,11 @@ template <class T>
                                                    linkage::Solve* at = nullptr);
 
 // Pose of one wheel at a rack travel and a wheel travel in its corner's frame, solved from one
-// nearby, and its state there. Pre: level kPoints; of the state: the pose was solved there.
+// nearby (null: from a known one), and its state there. Pre: level kPoints; of the state: the pose
+// was solved there.
 template <class T>
 [[nodiscard]] linkage::Solve PoseAt(const Front<T>& front, Side side, double travel, double jounce,
-                                    const linkage::Pose& from);
+                                    const linkage::Pose* from);
 template <class T>
 [[nodiscard]] linkage::WheelState<double> PlainStateAt(const Front<T>& front, Side side,
                                                        const linkage::Pose& pose, double travel,
