@@ -88,12 +88,16 @@ struct Plot {
 template <class T>
 class Plotter {
  public:
-  Plotter(const Fitted<T>& fitted, std::size_t columns)
-      : f_(fitted), front_(AssembleFront(fitted)), columns_(columns) {
+  // `solved` is what plotters of one car share that differ in their derivatives alone; kept.
+  Plotter(const Fitted<T>& fitted, std::size_t columns, Solved& solved)
+      : f_(fitted),
+        front_(AssembleFront(fitted, &solved.poses)),
+        roots_(solved.roots),
+        columns_(columns) {
     const auto rest = SeeWheel<T>(front_, Side::kLeft, T(0.0), T(0.0));
     Missing hand_missing;
     hand_ = HandToRackOf(fitted, !rest || Value(rest->sample.steer_per_travel) > 0.0, hand_missing);
-    chain_.emplace(f_, front_, hand_, hand_missing, assumed_);
+    chain_.emplace(f_, front_, hand_, hand_missing, assumed_, &roots_);
     plot_.level = front_.level;
   }
   Plotter(const Plotter&) = delete;
@@ -232,6 +236,7 @@ class Plotter {
     std::optional<hydraulics::Circuit<T>> circuit;
     if (ratio) circuit = CircuitOf<T>(f_, *ratio, missing, assumed_);
     if (!missing.empty() || !circuit) return std::nullopt;
+    circuit->known = &roots_;
     hydraulics::Condition<T> condition;
     condition.pump_speed =
         f_.pump->full_flow_speed.value_or(T(*f_.pump->flow / circuit->pump.displacement));
@@ -274,6 +279,7 @@ class Plotter {
 
   const Fitted<T>& f_;
   Front<T> front_;
+  hydraulics::KnownRoots& roots_;
   std::optional<HandToRack<T>> hand_;
   std::vector<Assumption> assumed_;
   std::optional<Chain<T>> chain_;
@@ -307,14 +313,21 @@ WeightCurve CurveOf(Plot<double> plot, const SweepColumn (&columns)[N]) {
 
 // `draw(plotter)` makes a Plot, in any scalar.
 template <std::size_t N, class Draw>
+WeightCurve Drawn(const Fitted<double>& fitted, const SweepColumn (&columns)[N], Draw draw,
+                  Solved& solved) {
+  return CurveOf(draw(Plotter<double>(fitted, N, solved)), columns);
+}
+template <std::size_t N, class Draw>
 WeightCurve Drawn(const Fitted<double>& fitted, const SweepColumn (&columns)[N], Draw draw) {
-  return CurveOf(draw(Plotter<double>(fitted, N)), columns);
+  Solved solved{{}, hydraulics::KnownRoots(true)};
+  return Drawn(fitted, columns, draw, solved);
 }
 
 template <std::size_t N, class Draw>
 WeightCurve Drawn(const Fitted<Quantity>& fitted, const SweepColumn (&columns)[N], Draw draw) {
   const auto plain = LiftTo<double>(fitted, [](std::size_t, double value) { return value; });
-  WeightCurve curve = Drawn(plain, columns, draw);
+  Solved solved{{}, hydraulics::KnownRoots(true)};
+  WeightCurve curve = Drawn(plain, columns, draw, solved);
   auto& pm = curve.sweep.pm;
   for (const auto& row : curve.sweep.row) pm.emplace_back(row.size(), 0.0);
   std::vector<double> tolerance;
@@ -323,7 +336,8 @@ WeightCurve Drawn(const Fitted<Quantity>& fitted, const SweepColumn (&columns)[N
   }
   ForEachSeeded(fitted, tolerance.size(), [&](const Fitted<Jet>& seeded, std::size_t first) {
     const std::size_t count = std::min<std::size_t>(kJetWidth, tolerance.size() - first);
-    AddSquares(draw(Plotter<Jet>(seeded, N)), std::span(tolerance).subspan(first, count), pm);
+    AddSquares(draw(Plotter<Jet>(seeded, N, solved)), std::span(tolerance).subspan(first, count),
+               pm);
   });
   for (auto& row : pm) {
     for (double& square : row) square = std::sqrt(square);

@@ -31,10 +31,25 @@ template <class T>
 }
 
 // What solves of one circuit found. Those which differ in their derivatives alone have bit for bit
-// the same values, and so share what had to be searched for. For one thread.
-struct KnownRoots {
-  struct Entry;  // of steady.cc
-  std::vector<std::shared_ptr<Entry>> entries;
+// the same values, and so share what had to be searched for. `along` a curve a solve starts from
+// one before it that is near, which takes half the time, but then its last bits depend on what was
+// asked before. For one thread.
+class KnownRoots {
+ public:
+  explicit KnownRoots(bool along = false);
+  ~KnownRoots();
+  KnownRoots(const KnownRoots&) = delete;
+  KnownRoots& operator=(const KnownRoots&) = delete;
+
+  [[nodiscard]] bool Along() const { return along_; }
+  [[nodiscard]] std::size_t Count() const;
+
+  struct Table;  // of steady.cc
+  [[nodiscard]] Table& Content() { return *table_; }
+
+ private:
+  bool along_;
+  std::unique_ptr<Table> table_;
 };
 
 template <class T>

@@ -130,30 +130,35 @@ void Evaluate(const Network<double>& network, const NodeVector<double>& pressure
   state.slope(n, n) -= pump.slope;
 }
 
-// Cholesky's factors in place, then both substitutions. Own code: for these few nodes it takes a
-// third of the time of a general routine, and most of a solve is spent here.
-NodeVector<double> SolveNodal(const NodeMatrix& slope, const NodeVector<double>& right) {
-  const int n = static_cast<int>(right.size());
-  NodeMatrix low = slope;
-  NodeVector<double> x = right;
+// Own code: for these few nodes it takes a third of the time of a general routine, and most of a
+// solve is spent here.
+NodalFactors::NodalFactors(const NodeMatrix& slope) : low_(slope) {
+  const int n = static_cast<int>(low_.rows());
   for (int j = 0; j < n; ++j) {
-    double pivot = low(j, j) + kIsolated;
+    double pivot = low_(j, j) + kIsolated;
     const double least = kLeastPivot * pivot;  // rounding alone can push a pivot to zero or below
-    for (int k = 0; k < j; ++k) pivot -= low(j, k) * low(j, k);
+    for (int k = 0; k < j; ++k) pivot -= low_(j, k) * low_(j, k);
     pivot = std::max(pivot, least);
     const double inverse = 1.0 / std::sqrt(pivot);
-    low(j, j) = inverse;
+    low_(j, j) = inverse;
     for (int i = j + 1; i < n; ++i) {
-      double sum = low(i, j);
-      for (int k = 0; k < j; ++k) sum -= low(i, k) * low(j, k);
-      low(i, j) = sum * inverse;
+      double sum = low_(i, j);
+      for (int k = 0; k < j; ++k) sum -= low_(i, k) * low_(j, k);
+      low_(i, j) = sum * inverse;
     }
-    for (int k = 0; k < j; ++k) x[j] -= low(j, k) * x[k];
-    x[j] *= inverse;
+  }
+}
+
+NodeVector<double> NodalFactors::Solve(const NodeVector<double>& right) const {
+  const int n = static_cast<int>(right.size());
+  NodeVector<double> x = right;
+  for (int j = 0; j < n; ++j) {
+    for (int k = 0; k < j; ++k) x[j] -= low_(j, k) * x[k];
+    x[j] *= low_(j, j);
   }
   for (int j = n - 1; j >= 0; --j) {
-    for (int i = j + 1; i < n; ++i) x[j] -= low(i, j) * x[i];
-    x[j] *= low(j, j);
+    for (int i = j + 1; i < n; ++i) x[j] -= low_(i, j) * x[i];
+    x[j] *= low_(j, j);
   }
   return x;
 }
@@ -165,7 +170,7 @@ NetworkSolve SolveNetwork(const Network<double>& network, NodeVector<double>& pr
   NodeVector<double> start, step;
   solve.residual = Largest(state.surplus);
   for (; solve.iterations < kMostNewton && solve.residual > kAim; ++solve.iterations) {
-    step = SolveNodal(state.slope, -state.surplus);
+    step = NodalFactors(state.slope).Solve(-state.surplus);
     const double first = state.surplus.dot(step);
     if (!(first < 0.0) || !step.allFinite()) break;
     if (Largest(step) < kNoStep * Largest(pressure)) break;

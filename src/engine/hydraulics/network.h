@@ -93,10 +93,17 @@ struct NodalState {
 void Evaluate(const Network<double>& network, const NodeVector<double>& pressure,
               NodalState& state);
 
-// Solves slope x = right by Cholesky factors, with a diagonal so small that it matters only to
-// nodes that everything is shut to.
-[[nodiscard]] NodeVector<double> SolveNodal(const NodeMatrix& slope,
-                                            const NodeVector<double>& right);
+// Cholesky's factors of the slopes, for any number of right sides, with a diagonal added so small
+// that it matters only to nodes that everything is shut to.
+class NodalFactors {
+ public:
+  explicit NodalFactors(const NodeMatrix& slope);
+  // x of slope x = right.
+  [[nodiscard]] NodeVector<double> Solve(const NodeVector<double>& right) const;
+
+ private:
+  NodeMatrix low_;  // its diagonal inverted
+};
 inline constexpr double kIsolated = 1e-22;  // [m^3/(s Pa)] a leak of a drop in ten years
 
 struct NetworkSolve {

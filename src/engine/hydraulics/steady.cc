@@ -3,7 +3,10 @@
 #include <Eigen/LU>
 #include <algorithm>
 #include <cmath>
+#include <functional>
 #include <limits>
+#include <unordered_map>
+#include <vector>
 
 #include "engine/hydraulics/outrun.h"
 
@@ -17,7 +20,15 @@ constexpr double kMostPressure = 5e8;  // [Pa] for bounds on the twist; past any
 constexpr double kHighest = 1e9;       // [Pa] past which no circuit holds and rounding spoils flows
 constexpr double kLeastForce = 1e-8;   // [N] or [N m] that rounding may add to a balance
 constexpr double kWiden = 4.0;         // by which a bound that does not reach moves out
-constexpr double kOutrunFlow = 1e-9;   // [m^3/s] through a check or into a void that counts
+constexpr int kMostTogether = 12;      // steps; it takes three from nearby and up to eight else
+constexpr std::size_t kLookBack = 16;  // known solves that are looked at for a start
+constexpr double kNear = 2.0;          // how unlike they may be, in the sizes below
+constexpr double kUsualTwist = 0.02;   // [rad]
+constexpr double kUsualRackSpeed = 0.05;   // [m/s]
+constexpr double kUsualPumpSpeed = 100.0;  // [rad/s]
+constexpr double kUsualWarming = 30.0;     // [K]
+constexpr double kUsualCurrent = 0.5;      // [A]
+constexpr double kOutrunFlow = 1e-9;       // [m^3/s] through a check or into a void that counts
 
 // What is solved for beside the pressures, and what must come out.
 enum class Free : std::uint8_t { kTwist, kRackSpeed, kNothing };
@@ -165,17 +176,21 @@ NodeVector<double> FirstPressures(const Circuit<double>& circuit, const Built<do
 
 // A solved circuit in double.
 struct Root {
-  Built<double> built;
   NodeVector<double> pressure;
-  NodalState state;
   double twist = 0.0, speed = 0.0;
-  double slope = 0.0;       // of the goal with the free unknown
-  NodeVector<double> rate;  // of the pressures with it
-  GoalPoint goal;
+  double slope = 0.0;  // of the goal with the free unknown
   NetworkSolve network;
   double residual = 0.0;
   int iterations = 0;
   std::optional<Problem> problem = Problem::kNotConverged;  // until it is solved
+};
+
+// One that is being solved, with what a step needs.
+struct Search : Root {
+  Built<double> built;
+  NodalState state;
+  NodeVector<double> rate;  // of the pressures with the free unknown
+  GoalPoint goal;
 };
 
 // Why a trial whose network is not solved to the promise is not, or nothing.
@@ -185,7 +200,7 @@ std::optional<Problem> WhyNotSolved(const Root& root) {
   return std::nullopt;
 }
 
-void SetUnknown(const Task<double>& task, Root& root, double unknown) {
+void SetUnknown(const Task<double>& task, Search& root, double unknown) {
   if (task.free == Free::kRackSpeed) {
     root.speed = unknown;
     SetRackSpeed<double>(root.built, task.circuit, unknown);
@@ -195,18 +210,23 @@ void SetUnknown(const Task<double>& task, Root& root, double unknown) {
   }
 }
 
-// Solves the network at the unknown's value; returns the goal there.
-double Trial(const Task<double>& task, Root& root, double unknown) {
-  SetUnknown(task, root, unknown);
-  root.network = SolveNetwork(root.built.network, root.pressure, root.state);
-  root.iterations += root.network.iterations;
+// The goal and its rate with the unknown, pressures following, where the network was evaluated.
+void SetGoal(const Task<double>& task, Search& root, const NodalFactors& factors) {
   root.goal = GoalAt(task, root.built, root.pressure, root.twist);
   const NodeVector<double> by_unknown = task.free == Free::kRackSpeed
                                             ? SurplusBySpeed(task.circuit, root.built)
                                             : SurplusByTwist(root.built, root.pressure);
-  root.rate = SolveNodal(root.state.slope, -by_unknown);
+  root.rate = factors.Solve(-by_unknown);
   root.slope =
       root.goal.by_pressure.dot(root.rate) + (task.free == Free::kTwist ? root.goal.by_twist : 0.0);
+}
+
+// Solves the network at the unknown's value; returns the goal there.
+double Trial(const Task<double>& task, Search& root, double unknown) {
+  SetUnknown(task, root, unknown);
+  root.network = SolveNetwork(root.built.network, root.pressure, root.state);
+  root.iterations += root.network.iterations;
+  SetGoal(task, root, NodalFactors(root.state.slope));
   return root.goal.value;
 }
 
@@ -220,7 +240,7 @@ struct Bracket {
 
 // Twist: at the bounds the hand alone outweighs all that oil can commonly do. Speed: at the bounds
 // the piston swallows many times what there is.
-Bracket BoundsOf(const Task<double>& task, const Root& root) {
+Bracket BoundsOf(const Task<double>& task, const Search& root) {
   const Circuit<double>& c = task.circuit;
   if (task.free == Free::kRackSpeed) {
     const double area = std::min(c.cylinder.area_a, c.cylinder.area_b);
@@ -252,12 +272,54 @@ double NextTrial(Bracket& bracket, double x, double newton) {
   return bound;
 }
 
+// Newton's step of the unknown on asinh(goal), in which a boost curve is near a straight line.
+struct GoalStep {
+  double target, scale, tolerance;
+
+  explicit GoalStep(const Task<double>& task) : target(task.target) {
+    const bool force = task.goal == Goal::kRackForce;
+    scale = force ? kForceScale : kTorqueScale;
+    const double unit = force ? 1.0 : task.circuit.cylinder.travel_per_radian;
+    tolerance = kForceTolerance * (unit + std::abs(target));
+  }
+  [[nodiscard]] double From(double value, double slope) const {
+    return (std::asinh(target / scale) - std::asinh(value / scale)) * std::hypot(value, scale) /
+           slope;
+  }
+};
+
+// Newton's method on pressures and unknown together, from where they stand; whether it arrived.
+// Far from the solution it may not, for nothing keeps it on the way.
+bool FindTogether(const Task<double>& task, Search& root) {
+  const GoalStep goal_step(task);
+  const double rises = task.free == Free::kRackSpeed ? -1.0 : 1.0;
+  double x = task.free == Free::kRackSpeed ? root.speed : root.twist;
+  for (int i = 0; i < kMostTogether; ++i) {
+    SetUnknown(task, root, x);
+    Evaluate(root.built.network, root.pressure, root.state);
+    const NodalFactors factors(root.state.slope);
+    SetGoal(task, root, factors);
+    ++root.iterations;
+    root.residual = root.goal.value - task.target;
+    root.network = {false, root.state.surplus.lpNorm<Eigen::Infinity>(), i};
+    root.network.solved = root.network.residual < kFlowTolerance;
+    if (root.network.solved && std::abs(root.residual) <= goal_step.tolerance) {
+      root.problem.reset();
+      return root.slope * rises > 0.0 && !WhyNotSolved(root);
+    }
+    const NodeVector<double> settle = factors.Solve(-root.state.surplus);
+    const double step =
+        goal_step.From(root.goal.value + root.goal.by_pressure.dot(settle), root.slope);
+    root.pressure += settle + step * root.rate;
+    x += step;
+    if (!(root.pressure.lpNorm<Eigen::Infinity>() < kHighest)) return false;
+  }
+  return false;
+}
+
 // Newton's method on asinh(goal), kept inside a bracket that shrinks with every trial.
-void FindRoot(const Task<double>& task, Root& root) {
-  const bool force = task.goal == Goal::kRackForce;
-  const double scale = force ? kForceScale : kTorqueScale;
-  const double unit = force ? 1.0 : task.circuit.cylinder.travel_per_radian;
-  const double tolerance = kForceTolerance * (unit + std::abs(task.target));
+void FindRoot(const Task<double>& task, Search& root) {
+  const GoalStep goal_step(task);
   const double rises = task.free == Free::kRackSpeed ? -1.0 : 1.0;
   Bracket bracket = BoundsOf(task, root);
   double x = 0.0;
@@ -265,15 +327,14 @@ void FindRoot(const Task<double>& task, Root& root) {
     const double value = Trial(task, root, x);
     root.residual = value - task.target;
     root.problem = WhyNotSolved(root);
-    if (root.problem || std::abs(root.residual) <= tolerance) return;
+    if (root.problem || std::abs(root.residual) <= goal_step.tolerance) return;
     root.problem = Problem::kNotConverged;
     const bool below = root.residual * rises < 0.0;
     // A bound that does not reach stays a bound, to be moved out.
     if (below && x != bracket.high) bracket.low = x;
     if (!below && x != bracket.low) bracket.high = x;
     (below ? bracket.low_known : bracket.high_known) = true;
-    const double step = (std::asinh(task.target / scale) - std::asinh(value / scale)) *
-                        std::hypot(value, scale) / root.slope;
+    const double step = goal_step.From(value, root.slope);
     const double newton = std::isfinite(step) ? x + step : (below ? bracket.high : bracket.low);
     const double next = NextTrial(bracket, x, newton);
     if (next == x) return;
@@ -284,9 +345,9 @@ void FindRoot(const Task<double>& task, Root& root) {
 
 // One last Newton step of pressures and unknown together: it squares what error the nested solves
 // left, so that results are smooth in the inputs to rounding. Undone should it make things worse.
-void Polish(const Task<double>& task, Root& root) {
-  const Root before = root;
-  const NodeVector<double> settle = SolveNodal(root.state.slope, -root.state.surplus);
+void Polish(const Task<double>& task, Search& root) {
+  const Search before = root;
+  const NodeVector<double> settle = NodalFactors(root.state.slope).Solve(-root.state.surplus);
   const double unknown = task.free == Free::kRackSpeed ? root.speed : root.twist;
   const double step = task.free == Free::kNothing
                           ? 0.0
@@ -303,22 +364,44 @@ void Polish(const Task<double>& task, Root& root) {
   if (worse) root = before;
 }
 
-Root SolvePlain(const Task<double>& task) {
-  Root root;
+// `near`: a solution of the same circuit to begin at, or null.
+Search SolvePlain(const Task<double>& task, const Root* near) {
+  Search root;
   root.built = Build<double>(task.circuit, task.condition);
-  root.twist = task.held_twist;
-  root.speed = task.free == Free::kRackSpeed ? 0.0 : task.condition.rack_speed;
-  SetRackSpeed<double>(root.built, task.circuit, root.speed);
-  SetTwist<double>(root.built, task.circuit, root.twist);
-  root.pressure = FirstPressures(task.circuit, root.built);
+  const auto begin = [&](double twist, double speed, const NodeVector<double>& pressure) {
+    root.twist = task.free == Free::kTwist ? twist : task.held_twist;
+    root.speed = task.free == Free::kRackSpeed ? speed : task.condition.rack_speed;
+    SetRackSpeed<double>(root.built, task.circuit, root.speed);
+    SetTwist<double>(root.built, task.circuit, root.twist);
+    root.pressure = pressure;
+  };
+  const auto begin_afresh = [&] {
+    begin(0.0, 0.0, {});
+    root.pressure = FirstPressures(task.circuit, root.built);
+  };
+  const bool usable = near != nullptr && near->pressure.size() == root.built.network.nodes;
+  if (usable) {
+    begin(near->twist, near->speed, near->pressure);
+  } else {
+    begin_afresh();
+  }
   if (task.free == Free::kNothing) {
     Trial(task, root, root.twist);
     root.problem = WhyNotSolved(root);
-  } else {
+  } else if (!FindTogether(task, root)) {
+    begin_afresh();
     FindRoot(task, root);
   }
   if (!root.problem) Polish(task, root);
   return root;
+}
+
+// The network as it is at a root.
+Built<double> BuiltAt(const Task<double>& task, const Root& root) {
+  Built<double> built = Build<double>(task.circuit, task.condition);
+  SetRackSpeed<double>(built, task.circuit, root.speed);
+  SetTwist<double>(built, task.circuit, root.twist);
+  return built;
 }
 
 // Inverse of the whole system's derivatives: nodes, then the goal to the free unknown.
@@ -327,16 +410,19 @@ using WholeMatrix = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen:
                                   kMostUnknowns, kMostUnknowns>;
 
 WholeMatrix WholeInverse(const Task<double>& task, const Root& root) {
-  const int n = root.built.network.nodes;
+  const Built<double> built = BuiltAt(task, root);
+  NodalState state;
+  Evaluate(built.network, root.pressure, state);
+  const int n = built.network.nodes;
   WholeMatrix whole = WholeMatrix::Identity(n + 1, n + 1);
-  whole.topLeftCorner(n, n) = root.state.slope;
+  whole.topLeftCorner(n, n) = state.slope;
   whole.diagonal().head(n).array() += kIsolated;
   if (task.free != Free::kNothing) {
-    const GoalPoint goal = GoalAt(task, root.built, root.pressure, root.twist);
+    const GoalPoint goal = GoalAt(task, built, root.pressure, root.twist);
     const bool speed = task.free == Free::kRackSpeed;
     whole.row(n).head(n) = goal.by_pressure.transpose();
-    whole.col(n).head(n) = speed ? SurplusBySpeed(task.circuit, root.built)
-                                 : SurplusByTwist(root.built, root.pressure);
+    whole.col(n).head(n) =
+        speed ? SurplusBySpeed(task.circuit, built) : SurplusByTwist(built, root.pressure);
     whole(n, n) = speed ? 0.0 : goal.by_twist;
   }
   return whole.inverse();
@@ -363,7 +449,7 @@ Lifted<T> Lift(const Task<T>& task, const Root& root, const WholeMatrix& inverse
   l.speed = task.free == Free::kRackSpeed ? T(root.speed) : task.condition.rack_speed;
   SetRackSpeed<T>(l.built, task.circuit, l.speed);
   SetTwist<T>(l.built, task.circuit, l.twist);
-  const int n = root.built.network.nodes;
+  const int n = l.built.network.nodes;
   const NodeVector<T> plain = root.pressure.template cast<T>();
   Eigen::Matrix<T, Eigen::Dynamic, 1, 0, kMostUnknowns, 1> error(n + 1);
   error.head(n) = Surplus<T>(l.built.network, plain);
@@ -493,63 +579,133 @@ Question QuestionOf(const Task<T>& task) {
           Value(task.held_twist)};
 }
 
+struct Entry {
+  Root root;
+  std::unique_ptr<const WholeMatrix> inverse;  // once derivatives were asked for
+};
+
+struct HashOfQuestion {
+  std::size_t operator()(const Question& q) const {
+    const Condition<double>& c = q.condition;
+    std::size_t hash = 0;
+    for (const double x : {q.target, q.held_twist, c.rack_force, c.rack_speed, c.pump_speed}) {
+      hash = hash * 31 + std::hash<double>()(x);
+    }
+    return hash;
+  }
+};
+
 }  // namespace
 
-struct KnownRoots::Entry {
-  Question question;
-  Root root;
-  std::optional<WholeMatrix> inverse;  // once derivatives were asked for
+struct KnownRoots::Table {
+  std::unordered_map<Question, Entry, HashOfQuestion> at;
+  std::vector<const std::pair<const Question, Entry>*> in_order;  // as they were made
+  bool sound = false;                                             // the circuit
 };
+
+KnownRoots::KnownRoots(bool along) : along_(along), table_(std::make_unique<Table>()) {}
+KnownRoots::~KnownRoots() = default;
+std::size_t KnownRoots::Count() const { return table_->at.size(); }
 
 namespace {
 
-using EntryPtr = std::shared_ptr<KnownRoots::Entry>;
-
-EntryPtr Find(const KnownRoots* known, const Question& question) {
-  if (known == nullptr) return nullptr;
-  const auto at = std::ranges::find(
-      known->entries, question, [](const EntryPtr& e) -> const Question& { return e->question; });
-  return at == known->entries.end() ? nullptr : *at;
+// How unlike two questions are, for a start: the load counts as it does in GoalStep, the rest as a
+// share of what is common.
+double Distance(const Question& a, const Question& b) {
+  if (a.free != b.free || a.goal != b.goal) return kNear;
+  const double scale = a.goal == Goal::kRackForce ? kForceScale : kTorqueScale;
+  const Condition<double>&c = a.condition, &d = b.condition;
+  double sum = std::abs(std::asinh(a.target / scale) - std::asinh(b.target / scale)) +
+               std::abs(a.held_twist - b.held_twist) / kUsualTwist +
+               std::abs(c.rack_speed - d.rack_speed) / kUsualRackSpeed +
+               std::abs(c.pump_speed - d.pump_speed) / kUsualPumpSpeed +
+               std::abs(c.temperature - d.temperature) / kUsualWarming;
+  for (std::size_t i = 0; i < c.currents.size(); ++i) {
+    sum += std::abs(c.currents[i] - d.currents[i]) / kUsualCurrent;
+  }
+  return sum;
 }
 
-EntryPtr FindOrSolve(const Task<double>& task, const Question& question) {
+// The nearest of the solves made last, or null.
+const Root* NearRoot(const KnownRoots::Table& table, const Question& question) {
+  const Root* near = nullptr;
+  double least = kNear;
+  const auto& made = table.in_order;
+  const std::size_t first = made.size() > kLookBack ? made.size() - kLookBack : 0;
+  for (std::size_t i = made.size(); i-- > first;) {
+    const auto& [other, entry] = *made[i];
+    const double distance = entry.root.problem ? kNear : Distance(other, question);
+    if (distance >= least) continue;
+    least = distance;
+    near = &entry.root;
+  }
+  return near;
+}
+
+// The answer to a question as it is known; null when it is not.
+Entry* Find(KnownRoots* known, const Question& question) {
+  if (known == nullptr) return nullptr;
+  auto& at = known->Content().at;
+  const auto found = at.find(question);
+  return found == at.end() ? nullptr : &found->second;
+}
+
+// The same, solved if need be. `fresh` holds the search then, and the entry where nothing keeps it.
+struct Fresh {
+  std::optional<Search> search;
+  Entry entry;
+};
+Entry& FindOrSolve(const Task<double>& task, const Question& question, Fresh& fresh) {
   KnownRoots* const known = task.circuit.known;
-  if (EntryPtr found = Find(known, question)) return found;
-  auto entry = std::make_shared<KnownRoots::Entry>(
-      KnownRoots::Entry{question, SolvePlain(task), std::nullopt});
-  if (known != nullptr) known->entries.push_back(entry);
-  return entry;
+  if (Entry* found = Find(known, question)) return *found;
+  const bool near = known != nullptr && known->Along();
+  fresh.search = SolvePlain(task, near ? NearRoot(known->Content(), question) : nullptr);
+  fresh.entry.root = *fresh.search;
+  if (known == nullptr) return fresh.entry;
+  KnownRoots::Table& table = known->Content();
+  const auto made = table.at.emplace(question, std::move(fresh.entry)).first;
+  table.in_order.push_back(&*made);
+  return made->second;
 }
 
 // Double: the task is its own plain form, and the root needs no lifting.
 Outcome<SteadyState<double>, Problem> Solve(const Task<double>& task) {
-  const EntryPtr entry = FindOrSolve(task, QuestionOf(task));
-  const Root& root = entry->root;
+  Fresh fresh;
+  const Root& root = FindOrSolve(task, QuestionOf(task), fresh).root;
   if (root.problem) return *root.problem;
+  const Built<double> built = fresh.search ? fresh.search->built : BuiltAt(task, root);
   return UnlessOverflown(
-      Report<double>(task, root, {root.built, root.pressure, root.twist, root.speed}));
+      Report<double>(task, root, {built, root.pressure, root.twist, root.speed}));
 }
 
 Outcome<SteadyState<Jet>, Problem> Solve(const Task<Jet>& task) {
   const Question question = QuestionOf(task);
-  EntryPtr entry = Find(task.circuit.known, question);
-  if (!entry || !entry->inverse) {
+  Fresh fresh;
+  Entry* entry = Find(task.circuit.known, question);
+  if (entry == nullptr || !entry->inverse) {
     const Circuit<double> circuit = Plain(task.circuit);
     const Task<double> plain{circuit,   question.condition, task.free,
                              task.goal, question.target,    question.held_twist};
-    entry = FindOrSolve(plain, question);
-    if (!entry->root.problem) entry->inverse = WholeInverse(plain, entry->root);
+    entry = &FindOrSolve(plain, question, fresh);
+    if (!entry->root.problem) {
+      entry->inverse = std::make_unique<const WholeMatrix>(WholeInverse(plain, entry->root));
+    }
   }
   const Root& root = entry->root;
   if (root.problem) return *root.problem;
   return UnlessOverflown(Report<Jet>(task, root, Lift<Jet>(task, root, *entry->inverse)));
 }
 
+// A circuit whose solves are kept is looked at once; all of it but one figure stays as it is.
 template <class T>
 std::optional<Problem> WhyNot(const Circuit<T>& circuit, const Condition<T>& condition,
                               const T& extra) {
   if (!IsFinite(extra)) return Problem::kNotFinite;
-  if (const auto problem = WhyUnsound(circuit)) return problem;
+  const bool seen = circuit.known != nullptr && circuit.known->Content().sound;
+  if (!seen || !IsPositive(circuit.cylinder.travel_per_radian)) {
+    if (const auto problem = WhyUnsound(circuit)) return problem;
+  }
+  if (circuit.known != nullptr) circuit.known->Content().sound = true;
   return WhyUnsound(condition);
 }
 

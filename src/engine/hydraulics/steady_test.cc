@@ -535,14 +535,14 @@ TEST_CASE("what a circuit's solves found is found again, and for the same questi
     REQUIRE(shared);
     CHECK(shared->torque.a == alone->torque.a);
     CHECK(shared->torque.v[derivative] == alone->torque.v[0]);
-    CHECK(known.entries.size() == 1);
+    CHECK(known.Count() == 1);
   }
   loaded.rack_force = Jet(2500.1, 0);
   CHECK(SolveSteady<Jet>(circuit, loaded)->torque.a > alone->torque.a);
   circuit.cylinder.travel_per_radian *= 1.1;
   CHECK(SolveSteady<Jet>(circuit, loaded)->torque.a != alone->torque.a);
   CHECK(SolveAtTwist<Jet>(circuit, loaded, Jet(0.01))->twist.a == 0.01);
-  CHECK(known.entries.size() == 4);
+  CHECK(known.Count() == 4);
 }
 
 }  // namespace steerbench::hydraulics
