@@ -7,6 +7,7 @@
 #include <cerrno>
 #include <cstdio>
 #include <cstdlib>
+#include <numeric>
 
 #include "search/parallel.h"
 #include "store/file.h"
@@ -91,11 +92,17 @@ std::optional<std::vector<SetupReport>> Evaluated(const Loaded& loaded, const Co
                     options.file));
     return std::nullopt;
   }
-  // Each setup on its own: the engine is pure, so they can run side by side.
+  // Each setup on its own: the engine is pure, so they can run side by side. Those with oil take
+  // longest and come first, so that the threads end together.
+  std::vector<std::size_t> order(wanted.size());
+  std::iota(order.begin(), order.end(), std::size_t{0});
+  std::ranges::stable_partition(order,
+                                [&](std::size_t i) { return !wanted[i]->second.pump.empty(); });
   std::vector<SetupReport> reports(wanted.size());
-  search::ParallelFor(search::Cores(), wanted.size(), [&](std::size_t, std::size_t i) {
-    const auto& [name, setup] = *wanted[i];
-    reports[i] = ReportOf(name, setup.note, Fit(document, setup), document.adapter, document.belt);
+  search::ParallelFor(search::Cores(), order.size(), [&](std::size_t, std::size_t k) {
+    const auto& [name, setup] = *wanted[order[k]];
+    reports[order[k]] =
+        ReportOf(name, setup.note, Fit(document, setup), document.adapter, document.belt);
   });
   return reports;
 }

@@ -1,6 +1,9 @@
 // A loop over independent items on several threads.
 #pragma once
 
+#include <pthread.h>
+#include <sched.h>
+
 #include <algorithm>
 #include <atomic>
 #include <cstddef>
@@ -15,6 +18,19 @@ namespace steerbench::search {
 // How many threads this machine runs at a time; one where the system does not tell.
 [[nodiscard]] inline int Cores() {
   return static_cast<int>(std::max(1u, std::thread::hardware_concurrency()));
+}
+
+// Keeps a thread off the core that runs this one. Else Linux may begin it there, where it waits for
+// longer than a short loop takes while other cores are idle. Where that cannot be asked for, it
+// begins wherever it does.
+inline void SendToOtherCores(std::jthread& thread) {
+  cpu_set_t others;
+  if (sched_getaffinity(0, sizeof others, &others) != 0) return;
+  const int here = sched_getcpu();
+  if (here < 0 || here >= CPU_SETSIZE) return;
+  CPU_CLR(here, &others);
+  if (CPU_COUNT(&others) == 0) return;
+  pthread_setaffinity_np(thread.native_handle(), sizeof others, &others);
 }
 
 // Calls f(thread, index) once for each index below `count`. What is thrown is thrown on, once all
@@ -37,7 +53,9 @@ void ParallelFor(int threads, std::size_t count, F&& f) {
     std::vector<std::jthread> others;
     try {
       const std::size_t useful = std::min(static_cast<std::size_t>(std::max(threads, 1)), count);
-      for (std::size_t t = 1; t < useful; ++t) others.emplace_back(work, t);
+      for (std::size_t t = 1; t < useful; ++t) {
+        SendToOtherCores(others.emplace_back(work, t));
+      }
     } catch (const std::system_error&) {
     }
     work(0);
