@@ -174,6 +174,7 @@ struct Answer {
   std::string setup;
   std::optional<std::pair<std::string_view, double>> setting;
   Kind kind;
+  const Fitted<double>& fitted;
 };
 
 std::string Said(const Answer& a, const Units& units) {
@@ -199,6 +200,10 @@ std::string Said(const Answer& a, const Units& units) {
                     a.options.about, bump->points, show(bump->rebound, Kind::kLength),
                     show(bump->jounce, Kind::kLength))
               : fmt::format("  at a rack travel of {} (to the left is +)\n", a.options.at);
+  if (const auto* at = std::get_if<linkage::FigureAt>(&s.target)) {
+    const std::string end = EndBefore(at->travel, Evaluate(a.fitted).ends, units);
+    if (!end.empty()) out += fmt::format("  which the rack does not reach: it ends at {}\n", end);
+  }
   if (s.before) out += fmt::format("  as it is  {}\n", show(*s.before, a.kind));
   out += fmt::format("  then      {}\n", show(s.after, a.kind));
   out +=
@@ -279,7 +284,8 @@ int RunSolve(const SolveOptions& o) {
   const linkage::Solution solution =
       linkage::SolveFor({front.corner, variable->second, *least, *most, o.keep_toe, *target});
   const Answer answer{
-      o, solution, variable->second, setup->first, Setting(variable->second, fitted.adjust), kind};
+      o,    solution, variable->second, setup->first, Setting(variable->second, fitted.adjust),
+      kind, fitted};
   if (solution.status == linkage::SolveForStatus::kBadTask) {
     Complain(std::string(Verdict(solution.status)));
     return kUnusable;

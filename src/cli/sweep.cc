@@ -66,16 +66,18 @@ std::optional<Sweep> KeepColumns(const Sweep& sweep, std::string list, bool tabl
 }
 
 // Prints the columns asked for in the form asked for.
-int Show(const Loaded& loaded, const std::string& setup, const Sweep& sweep,
-         const SweepOptions& options) {
+int Show(const Loaded& loaded, const std::string& setup, const Fitted<double>& fitted,
+         const Sweep& sweep, const SweepOptions& options) {
   const bool table = !options.json && !options.csv;
   const bool all = options.columns.empty() && options.of != SweepOf::kLinkage;
   const auto kept = KeepColumns(sweep, all ? "all" : options.columns, table);
   if (!kept) return kUnusable;
+  const TextStyle style = StyleOf(loaded.document, options);
   if (table) Print(fmt::format("Setup {}\n", setup));
-  Print(options.json  ? SweepJson("sweep", loaded.document.title, setup, *kept)
-        : options.csv ? SweepCsv(*kept)
-                      : SweepText(*kept, StyleOf(loaded.document, options)));
+  Print(options.json ? SweepJson("sweep", loaded.document.title, setup, *kept)
+        : options.csv
+            ? SweepCsv(*kept)
+            : SweepText(*kept, style) + BeyondEndText(sweep, Evaluate(fitted).ends, style));
   return kAllWell;
 }
 
@@ -113,7 +115,7 @@ int SweepWeights(const Loaded& loaded, const std::string& setup, const Fitted<Qu
   const auto curve =
       options.pm ? CurveOf(known, fitted, options) : CurveOf(fitted, fitted, options);
   if (!curve) return kUnusable;
-  if (curve->missing.empty()) return Show(loaded, setup, curve->sweep, options);
+  if (curve->missing.empty()) return Show(loaded, setup, fitted, curve->sweep, options);
   std::string missing;
   for (const std::string_view path : curve->missing) missing += " " + FullPath(fitted, path);
   Complain(fmt::format("setup '{}' needs for this curve:{}", setup, missing));
@@ -172,7 +174,7 @@ int RunSweep(const SweepOptions& options) {
                     setup->first));
     return kUnusable;
   }
-  return Show(loaded, setup->first, sweep, options);
+  return Show(loaded, setup->first, fitted, sweep, options);
 }
 
 }  // namespace steerbench::cli

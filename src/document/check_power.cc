@@ -1,4 +1,4 @@
-// What pumps and the belt drive of a document contradict themselves in.
+// What pumps, valves and the belt drive of a document contradict themselves in.
 #include <fmt/core.h>
 
 #include "document/fields.h"
@@ -8,19 +8,118 @@
 namespace steerbench {
 namespace {
 
+std::size_t BeginOf(const Node& node, std::string_view key) {
+  const Node* at = FindMember(node, key);
+  return at == nullptr ? node.begin : at->begin;
+}
+
 // A value that must not lie above another of the same part.
 void CheckNotAbove(const Path& part, const Node& node, std::string_view key,
                    const std::optional<Quantity>& value, std::string_view other_key,
                    const std::optional<Quantity>& other, Findings& findings) {
   if (!value || !other || value->value <= other->value) return;
-  const Node* at = FindMember(node, key);
   Path path = part;
   path.push_back({std::string(key)});
-  findings.Add({.offset = at == nullptr ? node.begin : at->begin,
+  findings.Add({.offset = BeginOf(node, key),
                 .field = PathText(path),
                 .found = Shortened(value->written),
                 .message = fmt::format("more than {}, {}; correct one of the two", other_key,
                                        Shortened(other->written))});
+}
+
+double WithTolerance(const Quantity& q, double sign, double when_unstated) {
+  return q.value + sign * q.tolerance.value_or(when_unstated * q.value);
+}
+
+// A pump gives at most its displacement times its speed.
+void CheckDelivery(const Path& part, const Node& node, std::string_view key,
+                   const std::optional<Quantity>& displacement,
+                   const std::optional<Quantity>& speed, const std::optional<Quantity>& flow,
+                   Findings& findings) {
+  constexpr double kRead = 0.05;  // as a share, where no plus-minus is stated
+  if (!displacement || !speed || !flow) return;
+  const double most = WithTolerance(*displacement, 1.0, kRead) * WithTolerance(*speed, 1.0, kRead);
+  if (WithTolerance(*flow, -1.0, kRead) <= most) return;
+  Path path = part;
+  path.push_back({std::string(key)});
+  const Quantity& stated = key == "flow" ? *flow : *speed;
+  findings.Add(
+      {.offset = BeginOf(node, key),
+       .field = PathText(path),
+       .found = Shortened(stated.written),
+       .message = fmt::format(
+           "a displacement of {} gives at most {} at {}, but flow is {}; correct one of the three",
+           Shortened(displacement->written),
+           ShowIn(displacement->value * speed->value, {}, Kind::kFlow, flow->unit).text,
+           Shortened(speed->written), Shortened(flow->written))});
+}
+
+void CheckPump(const std::string& name, const Pump<Quantity>& pump, const Node& node,
+               const Node& root, Findings& findings) {
+  const Path part{{"pump"}, {name}};
+  CheckNotAbove(part, node, "relief_cracking", pump.relief_cracking, "relief", pump.relief,
+                findings);
+  CheckNotAbove(part, node, "flow_at_top", pump.flow_at_top, "flow", pump.flow, findings);
+  CheckNotAbove(part, node, "full_flow_speed", pump.full_flow_speed, "top_speed", pump.top_speed,
+                findings);
+  CheckDelivery(part, node, "full_flow_speed", pump.displacement, pump.full_flow_speed, pump.flow,
+                findings);
+  ForEachRow(root, {{"pump"}, {name}, {"bench"}}, pump.bench,
+             [&](const PumpRow<Quantity>& row, const Node& at, const Path& path) {
+               CheckDelivery(path, at, "flow", pump.displacement, row.speed, row.flow, findings);
+             });
+}
+
+void CheckRackPower(const std::string& name, const Rack<Quantity>& rack, const Node& node,
+                    Findings& findings) {
+  const Path part{{"rack"}, {name}};
+  CheckNotAbove(part, node, "piston_rod", rack.piston_rod, "piston_bore", rack.piston_bore,
+                findings);
+  if (!rack.mesh_efficiency || rack.mesh_efficiency->value <= 1.0) return;
+  findings.Add({.offset = BeginOf(node, "mesh_efficiency"),
+                .field = PathText({{"rack"}, {name}, {"mesh_efficiency"}}),
+                .found = Shortened(rack.mesh_efficiency->written),
+                .message = "no mesh gives out more than goes in: at most 1 (100 %)"});
+}
+
+// What turns the valve in a row of a boost curve; null when nothing is said.
+const Quantity* TurnedBy(const BoostRow<Quantity>& row) {
+  return row.torque ? &*row.torque : row.pull ? &*row.pull : nullptr;
+}
+
+// The harder the valve is turned, the more pressure.
+void CheckBoost(const std::string& name, const Rack<Quantity>& rack, const Node& root,
+                Findings& findings) {
+  const BoostRow<Quantity>* before = nullptr;
+  ForEachRow(
+      root, {{"rack"}, {name}, {"boost"}}, rack.boost,
+      [&](const BoostRow<Quantity>& row, const Node& node, const Path& path) {
+        const auto add = [&](std::string_view key, const Quantity& q, std::string message) {
+          findings.Add({.offset = BeginOf(node, key),
+                        .field = fmt::format("{}.{}", PathText(path), key),
+                        .found = Shortened(q.written),
+                        .message = std::move(message)});
+        };
+        if (row.torque && row.pull) {
+          add("pull", *row.pull, "torque says the same in another way; keep one of the two");
+        }
+        const Quantity* turned = TurnedBy(row);
+        if (before != nullptr && turned != nullptr && row.pressure) {
+          const Quantity* last = TurnedBy(*before);
+          const bool alike = before->torque.has_value() == row.torque.has_value();
+          if (alike && turned->value <= last->value) {
+            add(row.torque ? "torque" : "pull", *turned,
+                fmt::format("not more than in the row before, {}; put the rows in order",
+                            Shortened(last->written)));
+          } else if (row.pressure->value <= before->pressure->value) {
+            add("pressure", *row.pressure,
+                fmt::format("not more than in the row before, {}, though the valve is turned "
+                            "harder; read it again or leave the row out",
+                            Shortened(before->pressure->written)));
+          }
+        }
+        if (turned != nullptr && row.pressure) before = &row;
+      });
 }
 
 // One crank and one pump; one way to tension.
@@ -53,13 +152,52 @@ void CheckDrive(const Document& document, const Node& root, Findings& findings) 
 void CheckPower(const Document& document, const Node& root, Findings& findings) {
   ForEachNamed(root, "pump", document.pump,
                [&](const std::string& name, const Pump<Quantity>& pump, const Node& node) {
-                 const Path part{{"pump"}, {name}};
-                 CheckNotAbove(part, node, "relief_cracking", pump.relief_cracking, "relief",
-                               pump.relief, findings);
-                 CheckNotAbove(part, node, "flow_at_top", pump.flow_at_top, "flow", pump.flow,
-                               findings);
+                 CheckPump(name, pump, node, root, findings);
+               });
+  ForEachNamed(root, "rack", document.rack,
+               [&](const std::string& name, const Rack<Quantity>& rack, const Node& node) {
+                 CheckRackPower(name, rack, node, findings);
+                 CheckBoost(name, rack, root, findings);
                });
   CheckDrive(document, root, findings);
+}
+
+void CheckPowerWhole(const Document& document, const Node& root, Findings& findings) {
+  const auto lacks = [&](const Node& node, const Path& path, std::string_view what) {
+    findings.Add({.offset = node.begin,
+                  .field = PathText(path),
+                  .message = fmt::format("this row lacks {}", what)});
+  };
+  // One that is there but cannot be read has a finding of its own.
+  const auto has = [](const Node& node, std::string_view key) {
+    return FindMember(node, key) != nullptr;
+  };
+  for (const auto& [name, rack] : document.rack) {
+    ForEachRow(root, {{"rack"}, {name}, {"boost"}}, rack.boost,
+               [&](const BoostRow<Quantity>& row, const Node& node, const Path& path) {
+                 if (!has(node, "torque") && !has(node, "pull")) {
+                   lacks(node, path, "torque or pull, at which its pressure was read");
+                 } else if (!has(node, "pressure")) {
+                   lacks(node, path, "the pressure at its torque or pull");
+                 } else if (const Quantity* turned = TurnedBy(row);
+                            &row == rack.boost.data() && turned != nullptr && turned->value > 0.0) {
+                   lacks(
+                       node, path,
+                       "one before it: a boost curve begins with the wheel let go, at a torque or "
+                       "pull of 0");
+                 }
+               });
+  }
+  for (const auto& [name, valve] : document.control_valve) {
+    ForEachRow(root, {{"control_valve"}, {name}, {"opening"}}, valve.opening,
+               [&](const OpeningRow<Quantity>&, const Node& node, const Path& path) {
+                 if (!has(node, "current")) {
+                   lacks(node, path, "the current at which it passes so much");
+                 } else if (!has(node, "diameter") && !has(node, "share")) {
+                   lacks(node, path, "diameter, or share for a reaction valve");
+                 }
+               });
+  }
 }
 
 }  // namespace steerbench

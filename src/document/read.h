@@ -19,6 +19,7 @@ void CheckMeaning(const Document& document, const Node& root, Findings& findings
 void CheckPlausible(const Document& document, const Node& root, Findings& findings);
 // The same of pumps and the belt drive.
 void CheckPower(const Document& document, const Node& root, Findings& findings);
+void CheckPowerWhole(const Document& document, const Node& root, Findings& findings);
 // Of parts of unknown history: features and parts that do not exist, two answers in one row, two
 // kinds of answer to one feature, a share that leaves nothing to be told.
 void CheckRiddles(const Document& document, const Node& root, Findings& findings);

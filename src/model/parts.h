@@ -79,7 +79,10 @@ struct BoostRow {
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
     v(FieldInfo{"torque", Kind::kTorque, "torque at the pinion", Sign::kNotNegative}, a.torque...);
-    v(FieldInfo{"pull", Kind::kForce, "or pull at the rim, by a luggage scale", Sign::kNotNegative},
+    v(FieldInfo{"pull", Kind::kForce,
+                "or pull at the rim by a luggage scale, slowly on against a held rack: column "
+                "friction and joints are taken off it",
+                Sign::kNotNegative},
       a.pull...);
     v(FieldInfo{"pressure", Kind::kPressureGauge, "pressure at that torque or pull",
                 Sign::kNotNegative},

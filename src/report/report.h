@@ -89,6 +89,14 @@ struct Unlock {
 
 // A sweep of a setup as a table, as CSV (SI units in the header) and as JSON.
 [[nodiscard]] std::string SweepText(const Sweep& sweep, const TextStyle& style);
+// Where the rack's travel ends before it comes so far [m], and by what: "71 mm (housing stop)";
+// empty where nothing known ends it.
+[[nodiscard]] std::string EndBefore(double travel, const std::array<TravelEnds<double>, 2>& ends,
+                                    const Units& units);
+// The same of the rows of a sweep, as a sentence to stand beneath it.
+[[nodiscard]] std::string BeyondEndText(const Sweep& sweep,
+                                        const std::array<TravelEnds<double>, 2>& ends,
+                                        const TextStyle& style);
 [[nodiscard]] std::string SweepCsv(const Sweep& sweep);
 // `verb` is what made it: "sweep", "simulate".
 [[nodiscard]] std::string SweepJson(std::string_view verb, const std::string& title,

@@ -457,6 +457,36 @@ std::string SweepText(const Sweep& sweep, const TextStyle& style) {
   return table.Set(0);
 }
 
+std::string EndBefore(double travel, const std::array<TravelEnds<double>, 2>& ends,
+                      const Units& units) {
+  const TravelEnds<double>& way = ends[Index(travel > 0.0 ? Way::kLeft : Way::kRight)];
+  if (!way.binding) return {};
+  const RackLimit<double>& limit = way.limit[*way.binding];
+  if (std::abs(travel) <= *limit.travel + kRounding) return {};
+  return fmt::format(
+      "{} ({})", Show(*limit.travel, std::nullopt, Kind::kLength, units.For(Kind::kLength)).text,
+      RackEnds()[static_cast<std::size_t>(limit.end)].label);
+}
+
+std::string BeyondEndText(const Sweep& sweep, const std::array<TravelEnds<double>, 2>& ends,
+                          const TextStyle& style) {
+  const auto column =
+      std::ranges::find(sweep.column, std::string_view("travel"), &SweepColumn::key);
+  if (column == sweep.column.end() || sweep.row.empty()) return {};
+  const auto at = static_cast<std::size_t>(column - sweep.column.begin());
+  const auto [least, most] =
+      std::ranges::minmax(sweep.row, {}, [at](const std::vector<double>& row) { return row[at]; });
+  const std::string left = EndBefore(std::max(most[at], 0.0), ends, style.units);
+  const std::string right = EndBefore(std::min(least[at], 0.0), ends, style.units);
+  if (left.empty() && right.empty()) return {};
+  return Wrap(fmt::format("The rack's travel ends {}{}{}{}{}: rows beyond it say what the linkage "
+                          "would do without that end.",
+                          left.empty() ? "" : "to the left at ", left,
+                          left.empty() || right.empty() ? "" : ", ",
+                          right.empty() ? "" : "to the right at ", right),
+              kPage, 0);
+}
+
 std::string SweepCsv(const Sweep& sweep) {
   const std::vector<std::size_t> doubtful = DoubtfulColumns(sweep);
   std::string out;

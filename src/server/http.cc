@@ -13,6 +13,7 @@
 #include <boost/beast/http.hpp>
 #include <charconv>
 #include <chrono>
+#include <cstdio>
 #include <limits>
 
 #include "server/assets.h"
@@ -33,7 +34,9 @@ constexpr int kMostStreams = 256;
 constexpr seconds kPing{15};
 constexpr milliseconds kBeat{1000};  // how soon a stream looks whether somebody is still there
 constexpr std::uint32_t kMostHead = 16u << 10;
-constexpr std::size_t kDiscarded = 64u << 20;  // of a body that is too long, to say so politely
+constexpr std::size_t kMostBuffered = 128u << 10;  // of what was read and not taken yet
+constexpr std::size_t kMostFraming = 1u << 20;     // of a body sent in pieces: what is not the body
+constexpr std::size_t kDiscarded = 64u << 20;      // of a body that is too long, to say so politely
 constexpr std::size_t kWorthZipping = 16u << 10;
 
 constexpr std::array<std::pair<std::string_view, std::string_view>, 7> kSecurityHeaders{{
@@ -62,6 +65,8 @@ bool IsMalformed(const error_code& error) {
   return error.category() == http::make_error_code(http::error::end_of_stream).category() &&
          error != http::error::end_of_stream && error != http::error::partial_message;
 }
+
+Refusal TooSlow() { return {408, "slow", "the request did not come whole in time", {}}; }
 
 Response NoStore(Response response) {
   response.headers.emplace_back("Cache-Control", "no-store");
@@ -121,19 +126,32 @@ class Exchange {
   [[nodiscard]] bool ReadHead() {
     error_code error;
     http::read_header(wire_, buffer_, parser_, error);
-    if (!error) return true;
-    if (!IsMalformed(error)) return false;
-    const bool long_head = error == http::error::header_limit;
-    Send(NoStore(server::AnswerOf(Refusal{
-             long_head ? 431 : 400, "http", "this is no request that the server understands", {}})),
-         true);
+    keep_alive_ = Head().keep_alive();
+    const bool old = Head().version() < 11;
+    const bool framed = Head().find(http::field::transfer_encoding) != Head().end();
+    if (!error && !(old && framed)) return true;
+    if (error == boost::asio::error::timed_out && wire_.Received() > 0) {
+      Send(NoStore(server::AnswerOf(TooSlow())), true);
+    } else if (!error || IsMalformed(error)) {
+      const bool large =
+          error == http::error::header_limit || error == http::error::buffer_overflow;
+      Send(NoStore(server::AnswerOf(Refusal{
+               large ? 431 : 400, "http", "this is no request that the server understands", {}})),
+           true);
+    }
     return false;
   }
 
   [[nodiscard]] std::string_view Method() const { return View(Head().method_string()); }
   [[nodiscard]] bool HeadOnly() const { return Method() == "HEAD"; }
-  [[nodiscard]] std::string_view Target() const { return View(Head().target()); }
-  [[nodiscard]] bool BodyRead() { return parser_.is_done(); }
+  // In origin form. Source of the other one: RFC 9112, section 3.2.2.
+  [[nodiscard]] std::string_view Target() const {
+    const std::string_view target = View(Head().target());
+    const std::string whole = fmt::format("http://{}", View(Head()[http::field::host]));
+    const bool absolute = target.starts_with(whole + "/");
+    return absolute ? target.substr(whole.size()) : target;
+  }
+  [[nodiscard]] bool BodyRead() const { return parser_.is_done(); }
 
   Knock KnockOf(const End& peer, const End& local) const {
     Knock knock{std::string(HeadOnly() ? "GET" : Method()),
@@ -151,13 +169,13 @@ class Exchange {
   // Reads a body up to a bound; beyond it on to the end or kDiscarded, but keeps nothing.
   struct Body {
     std::string text;
-    bool too_long = false;
+    bool too_long = false, too_slow = false;
   };
   Body ReadBody(std::size_t most) {
     Body body;
     std::array<char, 16384> piece;
     std::size_t read = 0;
-    while (!parser_.is_done() && read <= kDiscarded) {
+    while (!parser_.is_done() && !failed_) {
       auto& into = parser_.get().body();
       into.data = piece.data();
       into.size = piece.size();
@@ -167,7 +185,9 @@ class Exchange {
       read += size;
       body.too_long |= read > most;
       if (!body.too_long) body.text.append(piece.data(), size);
-      if (error && error != http::error::need_buffer) break;
+      body.too_slow = error == boost::asio::error::timed_out;
+      const bool no_end = wire_.Received() > kDiscarded || wire_.Received() > read + kMostFraming;
+      failed_ = (error && error != http::error::need_buffer) || no_end;
     }
     return body;
   }
@@ -202,11 +222,12 @@ class Exchange {
     return !error && keep;
   }
 
-  // Begins an answer whose length is not known yet; false when it cannot.
+  // Begins an answer whose length is not known yet; false when it cannot. HTTP/1.0 knows no pieces:
+  // there the end of the connection is that of the answer.
   [[nodiscard]] bool BeginPieces(const Response& response) {
     http::response<http::empty_body> out;
     SetHead(out, response, true);
-    out.chunked(true);
+    out.chunked(InPieces());
     http::response_serializer<http::empty_body> serializer(out);
     error_code error;
     http::write_header(wire_, serializer, error);
@@ -214,26 +235,33 @@ class Exchange {
   }
   [[nodiscard]] bool SendPiece(std::string_view text) {
     error_code error;
-    boost::asio::write(wire_, http::make_chunk(boost::asio::buffer(text)), error);
+    const auto bytes = boost::asio::buffer(text);
+    if (InPieces()) {
+      boost::asio::write(wire_, http::make_chunk(bytes), error);
+    } else {
+      boost::asio::write(wire_, bytes, error);
+    }
     return !error;
   }
   void EndPieces() {
     error_code error;
-    boost::asio::write(wire_, http::make_chunk_last(), error);
+    if (InPieces()) boost::asio::write(wire_, http::make_chunk_last(), error);
   }
-  [[nodiscard]] bool SomebodyIsThere() { return wire_.TakesMore(); }
+  [[nodiscard]] bool SomebodyIsThere() { return wire_.IsThere(); }
 
  private:
   [[nodiscard]] const http::request<http::buffer_body>& Head() const { return parser_.get(); }
 
+  [[nodiscard]] bool InPieces() const { return Head().version() >= 11; }
+
   [[nodiscard]] bool WaitsForWord() {
-    return waited_for_ && !parser_.is_done() &&
+    return waited_for_ && !parser_.is_done() && Head().version() >= 11 &&
            boost::beast::iequals(Head()[http::field::expect], "100-continue");
   }
 
   template <class Out>
   bool SetHead(Out& out, const Response& response, bool close) const {
-    const bool keep = Head().keep_alive() && !close;
+    const bool keep = keep_alive_ && !close;
     out.version(Head().version() == 10 ? 10 : 11);
     out.result(static_cast<unsigned>(response.status));
     for (const auto& [name, value] : kSecurityHeaders) out.set(View(name), View(value));
@@ -246,7 +274,9 @@ class Exchange {
   Wire& wire_;
   boost::beast::flat_buffer& buffer_;
   http::request_parser<http::buffer_body> parser_;
-  bool waited_for_ = true;  // a peer that asked whether to send its body has no word yet
+  bool keep_alive_ = false;  // as the head says; what follows a body in pieces may not change it
+  bool waited_for_ = true;   // a peer that asked whether to send its body has no word yet
+  bool failed_ = false;      // the body cannot be read on
 };
 
 }  // namespace
@@ -267,7 +297,7 @@ class HttpServer::Impl {
 
  private:
   void Converse(Wire& wire, const End& peer, const End& local) {
-    boost::beast::flat_buffer buffer;
+    boost::beast::flat_buffer buffer(kMostBuffered);
     while (!listener_.Ending() && (buffer.size() > 0 || wire.AwaitRequest(kKeepAlive))) {
       wire.BeginRequest();
       Exchange exchange(wire, buffer);
@@ -297,16 +327,22 @@ class HttpServer::Impl {
       if (body.too_long) {
         Refuse(413, "size", fmt::format("at most {} KiB here", route.most_body >> 10));
       }
+      if (body.too_slow) throw Refused{TooSlow()};
       if (!exchange.BodyRead()) Refuse(400, "body", "the body ends before its length");
       request.body = std::move(body.text);
       return exchange.Send(NoStore(Packed(Answer(route, bench_, request), TakesGzip(knock))),
                            false);
     } catch (const Refused& refused) {
-      exchange.DiscardBody();
+      if (clear) exchange.DiscardBody();
       return exchange.Send(NoStore(server::AnswerOf(refused.refusal)),
                            !clear || !exchange.BodyRead());
     } catch (const HistoryFailed& e) {
       return exchange.Send(NoStore(server::AnswerOf(Refusal{503, "disk", e.what(), {}})), true);
+    } catch (const std::exception& e) {
+      std::fprintf(stderr, "steerbench: internal error: a request: %s\n", e.what());
+      return exchange.Send(
+          NoStore(server::AnswerOf(Refusal{500, "internal", "the server failed at this", {}})),
+          true);
     }
   }
 

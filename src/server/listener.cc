@@ -9,6 +9,7 @@
 #include <array>
 #include <cerrno>
 #include <chrono>
+#include <new>
 #include <thread>
 
 #include "server/gate.h"
@@ -18,29 +19,38 @@ namespace {
 
 constexpr int kBacklog = 256;
 constexpr std::chrono::milliseconds kBreath{10};  // when the system has no socket left
+constexpr int kMostUnread = 64;                   // reads of what a peer has sent that nobody wants
+// An answer is waited for by its bytes, so that not too many may wait in the system.
+constexpr int kSendBuffer = 256 << 10;
+constexpr int kGone =
+    45'000;  // [ms] without a word of the peer's machine that it had what was sent
 
-void SetYes(int socket, int level, int option) {
-  const int yes = 1;
-  setsockopt(socket, level, option, &yes, sizeof yes);
+void Set(int socket, int level, int option, int value) {
+  setsockopt(socket, level, option, &value, sizeof value);
 }
 
 // What was sent already is read, else closing would take the answer back.
 void HangUpOn(int socket) {
   shutdown(socket, SHUT_WR);
   std::array<char, 4096> unread{};
-  while (recv(socket, unread.data(), unread.size(), MSG_DONTWAIT) > 0) {
+  for (int i = 0; i < kMostUnread; ++i) {
+    if (recv(socket, unread.data(), unread.size(), MSG_DONTWAIT) <= 0) break;
   }
   close(socket);
 }
 
 // Says that there are too many, without waiting for anything: the accepting thread may be at it.
-void TurnAway(int socket) {
+void SayBusy(int socket) {
   const Response busy = AnswerOf(Refusal{503, "busy", "too many connections are open", {}});
   const std::string text = fmt::format(
       "HTTP/1.1 503 Service Unavailable\r\nContent-Type: {}\r\nContent-Length: {}\r\n"
-      "Connection: close\r\nRetry-After: 1\r\n\r\n{}",
+      "Cache-Control: no-store\r\nConnection: close\r\nRetry-After: 1\r\n\r\n{}",
       busy.type, busy.body.size(), busy.body);
   (void)send(socket, text.data(), text.size(), MSG_NOSIGNAL | MSG_DONTWAIT);
+}
+
+void TurnAway(int socket) {
+  SayBusy(socket);
   HangUpOn(socket);
 }
 
@@ -54,7 +64,7 @@ int Listener::Bind(int port, bool lan) {
   listening_ = socket(AF_INET, SOCK_STREAM | SOCK_CLOEXEC, 0);
   if (listening_ < 0) return 0;
   // Not SO_REUSEPORT, by which another program could listen on the same port.
-  SetYes(listening_, SOL_SOCKET, SO_REUSEADDR);
+  Set(listening_, SOL_SOCKET, SO_REUSEADDR, 1);
   sockaddr_in at{};
   at.sin_family = AF_INET;
   at.sin_port = htons(static_cast<std::uint16_t>(port));
@@ -68,46 +78,58 @@ void Listener::Run() {
   while (!ending_) {
     const int socket = accept4(listening_, nullptr, nullptr, SOCK_CLOEXEC);
     if (socket < 0) {
+      // What is wrong with one connection, or for now, does not end the listening.
+      const bool passing = errno == EINTR || errno == ECONNABORTED || errno == EPROTO ||
+                           errno == EPERM || errno == ENETDOWN || errno == EHOSTUNREACH;
       const bool short_of =
           errno == EMFILE || errno == ENFILE || errno == ENOBUFS || errno == ENOMEM;
-      if (short_of) std::this_thread::sleep_for(kBreath);
+      if (!passing && !short_of) break;
+      std::this_thread::sleep_for(kBreath);
       continue;
     }
-    SetYes(socket, IPPROTO_TCP, TCP_NODELAY);
-    if (!connections_.Take([this, socket] { Serve(socket); })) TurnAway(socket);
+    Set(socket, IPPROTO_TCP, TCP_NODELAY, 1);
+    Set(socket, IPPROTO_TCP, TCP_USER_TIMEOUT, kGone);
+    Set(socket, SOL_SOCKET, SO_SNDBUF, kSendBuffer);
+    bool taken = false;
+    try {
+      taken = connections_.Take([this, socket] { Serve(socket); });
+    } catch (const std::bad_alloc&) {
+    }
+    if (!taken) TurnAway(socket);
   }
   connections_.Finish();
 }
 
 void Listener::Serve(int socket) {
-  const End peer = EndOf(socket, true);
-  if (peer.address.empty()) {
-    close(socket);
-    return;
-  }
-  if (!Admit(socket, peer.address)) {
-    TurnAway(socket);
-    return;
-  }
   // However it ends; its number is free for another connection only once it has left.
   struct Leaving {
     ~Leaving() {
-      of.Leave(socket, peer);
+      if (admitted) of.Leave(socket, peer.address);
       HangUpOn(socket);
     }
     Listener& of;
     int socket;
-    const std::string& peer;
-  } leaving{*this, socket, peer.address};
+    End peer;
+    bool admitted = false;
+  } here{*this, socket, EndOf(socket, true)};
+  if (here.peer.address.empty()) return;
+  here.admitted = Admit(socket, here.peer.address);
+  if (!here.admitted) return SayBusy(socket);
   Wire wire(socket, ending_);
-  converse_(wire, peer, EndOf(socket, false));
+  converse_(wire, here.peer, EndOf(socket, false));
 }
 
 bool Listener::Admit(int socket, const std::string& peer) {
   const std::scoped_lock lock(mutex_);
-  if (!IsLoopback(peer) && of_peer_[peer] >= kMostOfPeer) return false;
+  const bool other = !IsLoopback(peer);
+  int& count = of_peer_[peer];
+  if (other && (count >= kMostOfPeer || of_others_ >= kMostOfOthers)) {
+    if (count == 0) of_peer_.erase(peer);
+    return false;
+  }
   open_.insert(socket);
-  ++of_peer_[peer];
+  ++count;
+  of_others_ += other ? 1 : 0;
   return true;
 }
 
@@ -116,6 +138,7 @@ void Listener::Leave(int socket, const std::string& peer) {
   open_.erase(socket);
   const auto count = of_peer_.find(peer);
   if (--count->second == 0) of_peer_.erase(count);
+  of_others_ -= IsLoopback(peer) ? 0 : 1;
 }
 
 void Listener::Stop() {

@@ -27,12 +27,14 @@ class Listener {
 
   // As those of HttpServer.
   [[nodiscard]] int Bind(int port, bool lan);
-  void Run();
+  void Run();  // ends by itself when the system does not let it listen on
   void Stop();
   [[nodiscard]] bool Ending() const { return ending_; }
 
   // Connections of one other machine: browsers keep six to a server, a stranger may not take all.
+  // And of all of them, so that there are some left for this machine.
   static constexpr int kMostOfPeer = 32;
+  static constexpr int kMostOfOthers = 512;
 
  private:
   void Serve(int socket);
@@ -42,9 +44,10 @@ class Listener {
   Converse converse_;
   int listening_ = -1;
   Connections connections_;
-  std::mutex mutex_;  // over the two below
+  std::mutex mutex_;  // over the three below
   std::set<int> open_;
   std::map<std::string, int> of_peer_;
+  int of_others_ = 0;
   std::atomic<bool> ending_{false};
 };
 

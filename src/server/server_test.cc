@@ -206,7 +206,7 @@ TEST_CASE("a silent peer is waited for so long at one go, and one that left not 
   char c = 0;
   CHECK(wire.read_some(boost::asio::buffer(&c, 1), error) == 0);
   CHECK(error == boost::asio::error::timed_out);
-  CHECK(wire.TakesMore());
+  CHECK(wire.IsThere());
   const std::array<boost::asio::const_buffer, 3> pieces{
       boost::asio::buffer("a", 1), boost::asio::const_buffer(), boost::asio::buffer("bc", 2)};
   CHECK(wire.write_some(pieces, error) == 3);
@@ -215,7 +215,7 @@ TEST_CASE("a silent peer is waited for so long at one go, and one that left not 
   CHECK(read(ends.socket[1], got.data(), got.size()) == 3);
   CHECK(std::string(got.data()) == "abc");
   shutdown(ends.socket[1], SHUT_RDWR);
-  CHECK_FALSE(wire.TakesMore());
+  CHECK_FALSE(wire.IsThere());
   CHECK(wire.write_some(pieces, error) == 0);
   CHECK(error == boost::asio::error::broken_pipe);
   CHECK(wire.read_some(boost::asio::buffer(&c, 1), error) == 0);

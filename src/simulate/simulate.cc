@@ -179,8 +179,10 @@ class Model {
     if (!(built_.network.pump.ideal > 0.0)) return false;  // a manual rack
     const hydraulics::Cylinder<double>& c = plant_.circuit.cylinder;
     const double swallowed = m.speed >= 0.0 ? c.area_a * m.speed : -c.area_b * m.speed;
-    return hydraulics::Outrun(m.twist, plant_.circuit.valve.stop, m.speed, swallowed, m.delivered,
-                              relief_open);
+    const double passed_by =
+        hydraulics::PassedBy(built_, m.pressure, hydraulics::FilledSide(m.speed));
+    return hydraulics::Outrun(m.twist, plant_.circuit.valve.stop, m.speed, swallowed, passed_by,
+                              m.delivered, relief_open);
   }
 
   double Push(const Moment& m) const {

@@ -143,6 +143,94 @@ class Hosts(Case):
             self.assertIn("Cache-Control", headers)
 
 
+class Framing(Case):
+    """Where one request ends and the next begins: each case with another request behind it."""
+
+    def statuses(self, text, shut=False):
+        """Statuses of all answers to bytes sent as they are, and whether the server hung up."""
+        port = self.server.port
+        behind = f"GET /api/none HTTP/1.1\r\nHost: localhost:{port}\r\n\r\n"
+        with contextlib.closing(socket.create_connection(("127.0.0.1", port), 20)) as s:
+            s.sendall(text.replace("HOST", f"Host: localhost:{port}").encode("latin-1") + behind.encode())
+            if shut:
+                s.shutdown(socket.SHUT_WR)
+            said, closed = b"", False
+            s.settimeout(1.0 * PATIENCE)
+            with contextlib.suppress(TimeoutError):
+                while not (closed := not (got := s.recv(65536))):
+                    said += got
+        return [int(x) for x in re.findall(rb"HTTP/1\.[01] (\d+)", said)], closed
+
+    def test_requests_one_after_another(self):
+        get = "GET /api/session HTTP/1.1\r\nHOST\r\n\r\n"
+        self.assertEqual(self.statuses(get * 3), ([200, 200, 200, 404], False))
+        self.assertEqual(self.statuses(get.replace("GET", "HEAD")), ([200, 404], False))
+        self.assertEqual(self.statuses(get, shut=True), ([200, 404], True))
+        self.assertEqual(self.statuses(get.replace("HTTP/1.1", "HTTP/1.0")), ([200], True))
+        close = get.replace("HOST", "HOST\r\nConnection: close")
+        self.assertEqual(self.statuses(close), ([200], True))
+        absolute = f"GET http://localhost:{self.server.port}/api/session HTTP/1.1\r\nHOST\r\n\r\n"
+        self.assertEqual(self.statuses(absolute), ([200, 404], False))
+        elsewhere = "GET http://evil.example/api/session HTTP/1.1\r\nHOST\r\n\r\n"
+        self.assertEqual(self.statuses(elsewhere), ([404, 404], False))
+
+    def test_bodies_that_are_refused_leave_the_next_request_alone(self):
+        head = "POST {} HTTP/1.1\r\nHOST\r\nContent-Type: application/json\r\n"
+        for path, status in (("/api/none", 404), ("/api/document", 405), ("/api/undo", 400)):
+            whole = head.format(path) + "Content-Length: 2\r\n\r\n[]"
+            self.assertEqual(self.statuses(whole), ([status, 404], False), path)
+            pieces = head.format(path) + "Transfer-Encoding: chunked\r\n\r\n2;x=1\r\n[]\r\n0\r\nA: b\r\n\r\n"
+            self.assertEqual(self.statuses(pieces), ([status, 404], False), path)
+        # What cannot be told apart ends the connection.
+        for odd in ("Content-Length: 2\r\nTransfer-Encoding: chunked\r\n\r\n0\r\n\r\n",
+                    "Content-Length: 2\r\nContent-Length: 3\r\n\r\n[]",
+                    "Transfer-Encoding: chunked, identity\r\n\r\n0\r\n\r\n",
+                    "Transfer-Encoding: chunked\r\n\r\n-1\r\n\r\n"):  # fmt: skip
+            found, closed = self.statuses(head.format("/api/undo") + odd)
+            self.assertEqual((found, closed), ([400], True), odd)
+
+    def test_a_body_that_waits_for_word(self):
+        head = "POST {} HTTP/1.1\r\nHOST\r\nContent-Type: application/json\r\nExpect: 100-continue\r\n"
+        wanted = head.format("/api/undo") + "Content-Length: 2\r\n\r\n[]"
+        self.assertEqual(self.statuses(wanted), ([100, 400, 404], False))
+        unwanted = head.format("/api/none") + "Content-Length: 2\r\n\r\n"
+        self.assertEqual(self.statuses(unwanted), ([404], True))
+        old = head.replace("HTTP/1.1", "HTTP/1.0").format("/api/undo") + "Content-Length: 2\r\n\r\n[]"
+        self.assertEqual(self.statuses(old), ([400], True))
+
+    def test_large_heads(self):
+        for large in ("GET /" + "x" * 20_000 + " HTTP/1.1\r\nHOST\r\n\r\n",
+                      "GET / HTTP/1.1\r\nHOST\r\nX: " + "x" * 20_000 + "\r\n\r\n"):  # fmt: skip
+            found, closed = self.statuses(large)
+            self.assertEqual((found, closed), ([431], True))
+
+    def test_a_stream_for_an_old_client_has_no_pieces(self):
+        with contextlib.closing(socket.create_connection(("127.0.0.1", self.server.port), 20)) as s:
+            s.sendall(f"GET /api/events HTTP/1.0\r\nHost: localhost:{self.server.port}\r\n\r\n".encode())
+            said = b""
+            while b"retry" not in said:
+                said += s.recv(65536)
+        self.assertNotIn(b"chunked", said.lower())
+        self.assertIn(b"\r\n\r\nretry: 1000\n", said)
+
+    def test_framing_without_end(self):
+        """Sizes, extensions and trailers of pieces are bounded as well, for whoever sends them."""
+        head = "{} HTTP/1.1\r\nHost: {}\r\nContent-Type: application/json\r\nTransfer-Encoding: chunked\r\n\r\n"
+        own = f"localhost:{self.server.port}"
+        for target, host in (("POST /api/edit", own), ("POST /api/none", own), ("GET /api/document", own),
+                             ("POST /api/edit", "evil.example")):  # fmt: skip
+            for start, more in (("1;", "a"), ("0\r\n", "A: b\r\n"), ("", "0")):
+                sent = 0
+                with contextlib.closing(socket.create_connection(("127.0.0.1", self.server.port), 20)) as s:
+                    with contextlib.suppress(ConnectionError):
+                        s.sendall((head.format(target, host) + start).encode())
+                        piece = (more * 65536)[:65536].encode()
+                        while sent < 64 << 20:
+                            s.sendall(piece)
+                            sent += len(piece)
+                self.assertLess(sent, 16 << 20, (target, start))
+
+
 class Page(Case):
     def test_the_page_or_a_word_that_there_is_none(self):
         page = self.server.raw("GET", "/")

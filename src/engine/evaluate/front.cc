@@ -544,6 +544,10 @@ std::string_view Describe(Assumption assumption) {
       return "the control valves' coils have their resistance of 20 °C: warm ones take less "
              "current "
              "where the driver does not hold it";
+    case kFullFlowLater:
+      return "the pump gives its full flow from the speed at which its displacement does; its "
+             "full_flow_speed is later, and counts as a limit and as where flow_at_top begins to "
+             "tell (a bench row with the pressure that it was found at would make a leak of it)";
     case kPlateNotUsed:
       return "turn-plate readings are used as a check alone, the linkage itself is known";
   }
@@ -644,9 +648,12 @@ template <class T>
 linkage::Solve PoseAt(const Front<T>& front, Side side, double travel, double jounce,
                       const linkage::Pose* from) {
   if (const auto* known = KnownAt(front, side, travel, jounce)) return known->solve;
-  const linkage::Pose& start = from ? *from : NearKnown(front, side, travel, jounce);
-  const linkage::Solve fresh =
-      linkage::MoveTo(front.plain[Index(side)], start, travel, jounce, kFinestReach);
+  const auto move = [&](const linkage::Pose& start) {
+    return linkage::MoveTo(front.plain[Index(side)], start, travel, jounce, kFinestReach);
+  };
+  linkage::Solve fresh = move(from ? *from : NearKnown(front, side, travel, jounce));
+  // A known pose may lie near dead centre, where it is hard to start.
+  if (!from && fresh.status != SolveStatus::kConverged) fresh = move(front.rest[Index(side)].pose);
   // How far a solve came that did not arrive depends on where it began.
   if (front.known != nullptr && fresh.status == SolveStatus::kConverged) {
     front.known->at.emplace(KeyOf(front, side, travel, jounce), KnownPoses::Known{fresh, {}, {}});

@@ -41,9 +41,10 @@ enum class Assumption : std::uint8_t {
   kRigidSteering,       // in a bend the steering does not give way
   kPatchNotMeasured,  // contact patch not stated whole: from load and air, or left out at the kerb
   kColdCoils,         // coils have the resistance of 20 degrees Celsius
-  kPlateNotUsed       // turn-plate readings are there, but a better level is known
+  kPlateNotUsed,      // turn-plate readings are there, but a better level is known
+  kFullFlowLater      // the pump's speed of full flow is later than its displacement says
 };
-inline constexpr std::size_t kAssumptions = 19;
+inline constexpr std::size_t kAssumptions = 20;
 // The assumption in words, for people.
 [[nodiscard]] std::string_view Describe(Assumption assumption);
 

@@ -6,6 +6,7 @@
 #include "engine/drive/drive.h"
 #include "engine/electrics/copper.h"
 #include "engine/electrics/wiring.h"
+#include "engine/gear/column.h"
 
 namespace steerbench {
 namespace {
@@ -14,6 +15,7 @@ using hydraulics::Circuit;
 
 constexpr double kReliefOpening = 0.95;    // share of the relief pressure at which it begins
 constexpr double kReactionPressure = 1e7;  // [Pa], 100 bar: at which a reaction torque is stated
+constexpr double kFlowApart = 0.05;        // share by which two figures of one flow are the same
 // A plug and a metre of wire, out and back [ohm]; the network needs some (electrics/wiring.h).
 constexpr double kPlugResistance = 0.02;
 
@@ -75,6 +77,10 @@ hydraulics::DisplacementAndLeak<T> InnerPump(const Pump<T>& part,
   const T displacement = read(part.displacement, "pump.displacement");
   if (!readings.empty()) return {displacement, hydraulics::LeakFrom<T>(displacement, readings)};
   Note(assumed, Assumption::kNoPumpLeak);
+  if (part.flow && part.full_flow_speed) {
+    const double later = Value(displacement * *part.full_flow_speed) / Value(*part.flow) - 1.0;
+    if (later > kFlowApart) Note(assumed, Assumption::kFullFlowLater);
+  }
   return {displacement, T(0.0)};
 }
 
@@ -130,6 +136,22 @@ hydraulics::Line<T> LineOf(const std::optional<T>& length, const std::optional<T
   return line;
 }
 
+// Torque at the pinion of a pull at the rim, slowly on against a rack that is held: what is left
+// past the column's friction, through its joints, straight ahead. None of no pull.
+template <class T>
+T PinionTorqueOf(const T& pull, const Fitted<T>& f, Reader<T>& read) {
+  if (Value(pull) == 0.0) return T(0.0);
+  const T hand = pull * read(f.car.column.rim_diameter, "car.column.rim_diameter") / 2.0;
+  std::vector<gear::CardanJoint<T>> joints;
+  for (const ColumnJoint<T>& j : f.car.column.joint) {
+    joints.push_back(
+        {read(j.angle, "car.column.joint.angle"), read(j.phase, "car.column.joint.phase")});
+  }
+  const T ahead = gear::HandWheelAngle<T>(joints, T(0.0));
+  return (hand - read(f.car.friction.column, "car.friction.column")) /
+         gear::TurnColumn<T>(joints, ahead).ratio;
+}
+
 template <class T>
 std::optional<hydraulics::RotaryValve<T>> ValveOf(const Fitted<T>& f,
                                                   const hydraulics::FluidState<T>& oil,
@@ -142,9 +164,7 @@ std::optional<hydraulics::RotaryValve<T>> ValveOf(const Fitted<T>& f,
   std::vector<hydraulics::BoostPoint<T>> points;
   for (const BoostRow<T>& row : rack.boost) {
     std::optional<T> torque = row.torque;
-    if (!torque && row.pull) {
-      torque = *row.pull * read(f.car.column.rim_diameter, "car.column.rim_diameter") / 2.0;
-    }
+    if (!torque && row.pull) torque = PinionTorqueOf<T>(*row.pull, f, read);
     if (!torque || !row.pressure) {
       missing.push_back("rack.boost");
       break;

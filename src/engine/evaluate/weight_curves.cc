@@ -311,6 +311,9 @@ WeightCurve CurveOf(Plot<double> plot, const SweepColumn (&columns)[N]) {
   return curve;
 }
 
+// Points of a curve lie near each other.
+Solved AlongCurve() { return {{}, hydraulics::KnownRoots(hydraulics::KnownRoots::Start::kNear)}; }
+
 // `draw(plotter)` makes a Plot, in any scalar.
 template <std::size_t N, class Draw>
 WeightCurve Drawn(const Fitted<double>& fitted, const SweepColumn (&columns)[N], Draw draw,
@@ -319,14 +322,14 @@ WeightCurve Drawn(const Fitted<double>& fitted, const SweepColumn (&columns)[N],
 }
 template <std::size_t N, class Draw>
 WeightCurve Drawn(const Fitted<double>& fitted, const SweepColumn (&columns)[N], Draw draw) {
-  Solved solved{{}, hydraulics::KnownRoots(true)};
+  Solved solved = AlongCurve();
   return Drawn(fitted, columns, draw, solved);
 }
 
 template <std::size_t N, class Draw>
 WeightCurve Drawn(const Fitted<Quantity>& fitted, const SweepColumn (&columns)[N], Draw draw) {
   const auto plain = LiftTo<double>(fitted, [](std::size_t, double value) { return value; });
-  Solved solved{{}, hydraulics::KnownRoots(true)};
+  Solved solved = AlongCurve();
   WeightCurve curve = Drawn(plain, columns, draw, solved);
   auto& pm = curve.sweep.pm;
   for (const auto& row : curve.sweep.row) pm.emplace_back(row.size(), 0.0);

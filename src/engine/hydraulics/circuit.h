@@ -31,24 +31,27 @@ template <class T>
 }
 
 // What solves of one circuit found. Those which differ in their derivatives alone have bit for bit
-// the same values, and so share what had to be searched for. `along` a curve a solve starts from
-// one before it that is near, which takes half the time, but then its last bits depend on what was
-// asked before. For one thread.
+// the same values, and so share what had to be searched for. For one thread.
 class KnownRoots {
  public:
-  explicit KnownRoots(bool along = false);
+  // Where a solve begins: afresh, so that its result is the same whatever was asked before; or, for
+  // curves, at the solve before it that is nearest, which takes half the time, but leaves its last
+  // bits, and where several balances hold the choice between them, to what was asked before.
+  enum class Start : std::uint8_t { kAfresh, kNear };
+
+  explicit KnownRoots(Start start = Start::kAfresh);
   ~KnownRoots();
   KnownRoots(const KnownRoots&) = delete;
   KnownRoots& operator=(const KnownRoots&) = delete;
 
-  [[nodiscard]] bool Along() const { return along_; }
+  [[nodiscard]] Start From() const { return start_; }
   [[nodiscard]] std::size_t Count() const;
 
   struct Table;  // of steady.cc
   [[nodiscard]] Table& Content() { return *table_; }
 
  private:
-  bool along_;
+  Start start_;
   std::unique_ptr<Table> table_;
 };
 

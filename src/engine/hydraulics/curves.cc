@@ -13,11 +13,10 @@ struct OneWay {
   OilTaken<T> oil;
 };
 
-// What of the delivered oil control valves pass by, for a piston that fills from the side of
-// `sign`.
+// A flow without what rounding makes of none.
 template <class T>
-T PassedBy(const SteadyState<T>& s, double sign) {
-  return s.pump_bypass + sign * s.piston_bypass;
+T NotNegative(const T& flow) {
+  return Value(flow) < kFlowTolerance ? T(0.0) : flow;
 }
 
 // By how much the piston takes more than is left for it, at a rack speed [m^3/s].
@@ -31,7 +30,8 @@ Outcome<T, Problem> Lacking(const Circuit<T>& circuit, Condition<T> condition, d
 }
 
 // The rack speed, not above `most`, at which the piston takes all that is left for it; `most` where
-// it does not, which is where flows are as small as what the solver leaves open. Exact to rounding;
+// it does not: flows are as small there as what the solver leaves open, or the load has another
+// balance in which the pump keeps up. Exact to rounding;
 // its derivatives by the implicit function theorem, with the slope of a difference.
 template <class T>
 Outcome<T, Problem> AllTakenAt(const Circuit<T>& circuit, const Condition<T>& condition,
@@ -80,15 +80,17 @@ Outcome<OneWay<T>, Problem> SpeedTowards(const Circuit<T>& circuit, const Condit
   const T let_past = s->delivered - s->swallowed - control;
   if (Value(let_past) >= -kFlowTolerance) {
     return OneWay<T>{T(most / circuit.cylinder.travel_per_radian),
-                     {s->swallowed, let_past, control}};
+                     {s->swallowed, NotNegative<T>(let_past), control}};
   }
   const auto speed = AllTakenAt<T>(circuit, loaded, most, sign);
   if (!speed) return speed.why();
   loaded.rack_speed = sign * *speed;
   const auto all = SolveSteady<T>(circuit, loaded);
   if (!all) return all.why();
+  const T passed_by = PassedBy<T>(*all, sign);
+  const T left = all->delivered - all->swallowed - passed_by;
   return OneWay<T>{T(*speed / circuit.cylinder.travel_per_radian),
-                   {all->swallowed, T(0.0), PassedBy<T>(*all, sign)}};
+                   {all->swallowed, NotNegative<T>(left), passed_by}};
 }
 
 }  // namespace

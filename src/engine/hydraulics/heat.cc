@@ -106,11 +106,7 @@ Outcome<double, Problem> Balance(const Circuit<double>& circuit, const Duty<doub
   return near(low, high) ? Outcome<double, Problem>(0.5 * (low + high)) : Problem::kNotConverged;
 }
 
-const Circuit<double>& Bare(const Circuit<double>& circuit) { return circuit; }
-Circuit<double> Bare(const Circuit<Jet>& circuit) { return Plain(circuit); }
-const Duty<double>& Bare(const Duty<double>& duty) { return duty; }
-Duty<double> Bare(const Duty<Jet>& duty) { return Plain(duty); }
-
+const Duty<double>& Plain(const Duty<double>& duty) { return duty; }
 }  // namespace
 
 template <class T>
@@ -120,7 +116,7 @@ Outcome<OilBalance<T>, Problem> SettleTemperature(const Circuit<T>& circuit, con
     return Problem::kNoCooling;
   }
   if (Value(duty.surroundings) >= kHottest) return Problem::kTooHot;
-  const auto balance = Balance(Bare(circuit), Bare(duty));
+  const auto balance = Balance(Plain(circuit), Plain(duty));
   if (!balance) return balance.why();
   return BalanceAt<T>(circuit, duty, *balance);
 }

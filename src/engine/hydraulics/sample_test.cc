@@ -48,12 +48,13 @@ void Sample(int count, double spread, std::uint64_t seed, Tally& tally) {
 void SampleCatchUp(int count, double spread, std::uint64_t seed) {
   std::mt19937_64 engine(seed);
   fixtures::Drawer drawer(DrawFrom(engine), spread);
-  int solved = 0, not_converged = 0;
+  int solved = 0, not_converged = 0, past_all_pressure = 0;
   for (int i = 0; i < count; ++i) {
     const fixtures::RandomSetup setup = drawer.Setup();
     const auto c = CatchUpAt<double>(setup.circuit, setup.condition);
     if (!c) {
       not_converged += c.why() == Problem::kNotConverged;
+      past_all_pressure += c.why() == Problem::kPressure;
       continue;
     }
     ++solved;
@@ -61,10 +62,14 @@ void SampleCatchUp(int count, double spread, std::uint64_t seed) {
       FAIL("sample ", i, " of seed ", seed, ": ", c->towards_a, ", ", c->towards_b);
     }
   }
-  MESSAGE("catch-up of spread ", spread, ": solved ", solved, ", not converged ", not_converged);
+  MESSAGE("catch-up of spread ", spread, ": solved ", solved, ", not converged ", not_converged,
+          ", past all pressure ", past_all_pressure);
   CHECK(solved > 0);
   CHECK(not_converged < count / 100);
+  CHECK((spread > 1.0 || past_all_pressure < count / 1000));
 }
+
+bool AreClose(double a, double b, double scale) { return std::abs(a - b) <= 1e-9 * scale; }
 
 }  // namespace
 
@@ -90,6 +95,34 @@ TEST_CASE("absurd setups are solved or refused with a reason") {
 TEST_CASE("catch-up of any setup is found or refused with a reason") {
   SampleCatchUp(20'000 / fixtures::kSlower, 1.0, 20261130);
   SampleCatchUp(20'000 / fixtures::kSlower, 30.0, 8);
+}
+
+TEST_CASE("along a curve solves find what they find afresh") {
+  constexpr int kCurves = 200 / fixtures::kSlower, kSteps = 41;
+  std::mt19937_64 engine(42);
+  fixtures::Drawer drawer(DrawFrom(engine), 1.0);
+  int compared = 0;
+  for (int i = 0; i < kCurves; ++i) {
+    fixtures::RandomSetup setup = drawer.Setup();
+    setup.condition.rack_speed = 0.0;  // a rack torn along has more than one balance
+    const double most = setup.condition.rack_force;
+    KnownRoots near(KnownRoots::Start::kNear);
+    Circuit<double> along = setup.circuit;
+    along.known = &near;
+    for (int k = 0; k < kSteps; ++k) {
+      // There and back, so that it is come to from both sides.
+      setup.condition.rack_force = most * (k <= kSteps / 2 ? k : kSteps - k) / (kSteps / 2.0);
+      const auto a = SolveSteady<double>(along, setup.condition);
+      const auto b = SolveSteady<double>(setup.circuit, setup.condition);
+      REQUIRE(static_cast<bool>(a) == static_cast<bool>(b));
+      if (!a) continue;
+      ++compared;
+      CHECK(AreClose(a->torque, b->torque, 1.0 + std::abs(b->torque)));
+      CHECK(AreClose(a->outlet, b->outlet, 1e5));
+      CHECK(AreClose(a->assist, b->assist, 1.0 + std::abs(b->assist)));
+    }
+  }
+  CHECK(compared > kCurves * kSteps * 9 / 10);
 }
 
 }  // namespace steerbench::hydraulics

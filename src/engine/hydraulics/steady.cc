@@ -186,7 +186,7 @@ struct Root {
 };
 
 // One that is being solved, with what a step needs.
-struct Search : Root {
+struct Solving : Root {
   Built<double> built;
   NodalState state;
   NodeVector<double> rate;  // of the pressures with the free unknown
@@ -200,7 +200,7 @@ std::optional<Problem> WhyNotSolved(const Root& root) {
   return std::nullopt;
 }
 
-void SetUnknown(const Task<double>& task, Search& root, double unknown) {
+void SetUnknown(const Task<double>& task, Solving& root, double unknown) {
   if (task.free == Free::kRackSpeed) {
     root.speed = unknown;
     SetRackSpeed<double>(root.built, task.circuit, unknown);
@@ -211,7 +211,7 @@ void SetUnknown(const Task<double>& task, Search& root, double unknown) {
 }
 
 // The goal and its rate with the unknown, pressures following, where the network was evaluated.
-void SetGoal(const Task<double>& task, Search& root, const NodalFactors& factors) {
+void SetGoal(const Task<double>& task, Solving& root, const NodalFactors& factors) {
   root.goal = GoalAt(task, root.built, root.pressure, root.twist);
   const NodeVector<double> by_unknown = task.free == Free::kRackSpeed
                                             ? SurplusBySpeed(task.circuit, root.built)
@@ -222,7 +222,7 @@ void SetGoal(const Task<double>& task, Search& root, const NodalFactors& factors
 }
 
 // Solves the network at the unknown's value; returns the goal there.
-double Trial(const Task<double>& task, Search& root, double unknown) {
+double Trial(const Task<double>& task, Solving& root, double unknown) {
   SetUnknown(task, root, unknown);
   root.network = SolveNetwork(root.built.network, root.pressure, root.state);
   root.iterations += root.network.iterations;
@@ -240,7 +240,7 @@ struct Bracket {
 
 // Twist: at the bounds the hand alone outweighs all that oil can commonly do. Speed: at the bounds
 // the piston swallows many times what there is.
-Bracket BoundsOf(const Task<double>& task, const Search& root) {
+Bracket BoundsOf(const Task<double>& task, const Solving& root) {
   const Circuit<double>& c = task.circuit;
   if (task.free == Free::kRackSpeed) {
     const double area = std::min(c.cylinder.area_a, c.cylinder.area_b);
@@ -290,7 +290,7 @@ struct GoalStep {
 
 // Newton's method on pressures and unknown together, from where they stand; whether it arrived.
 // Far from the solution it may not, for nothing keeps it on the way.
-bool FindTogether(const Task<double>& task, Search& root) {
+bool FindTogether(const Task<double>& task, Solving& root) {
   const GoalStep goal_step(task);
   const double rises = task.free == Free::kRackSpeed ? -1.0 : 1.0;
   double x = task.free == Free::kRackSpeed ? root.speed : root.twist;
@@ -317,18 +317,31 @@ bool FindTogether(const Task<double>& task, Search& root) {
   return false;
 }
 
-// Newton's method on asinh(goal), kept inside a bracket that shrinks with every trial.
-void FindRoot(const Task<double>& task, Search& root) {
+// Newton's method on asinh(goal), kept inside a bracket that shrinks with every trial. Where a
+// trial goes past all pressure, it went too far.
+void FindRoot(const Task<double>& task, Solving& root) {
   const GoalStep goal_step(task);
   const double rises = task.free == Free::kRackSpeed ? -1.0 : 1.0;
   Bracket bracket = BoundsOf(task, root);
-  double x = 0.0;
+  double x = 0.0, held = 0.0;
+  Problem unsolved = Problem::kNotConverged;
+  NodeVector<double> pressure = root.pressure;  // at `held`, the last trial that could be solved
   for (int i = 0; i < kMostTrials; ++i) {
     const double value = Trial(task, root, x);
     root.residual = value - task.target;
     root.problem = WhyNotSolved(root);
+    if (root.problem == Problem::kPressure && x != held) {
+      (x > held ? bracket.high : bracket.low) = x;
+      (x > held ? bracket.high_known : bracket.low_known) = true;
+      root.pressure = pressure;
+      x = 0.5 * (held + x);
+      unsolved = Problem::kPressure;
+      continue;
+    }
     if (root.problem || std::abs(root.residual) <= goal_step.tolerance) return;
-    root.problem = Problem::kNotConverged;
+    root.problem = unsolved;
+    held = x;
+    pressure = root.pressure;
     const bool below = root.residual * rises < 0.0;
     // A bound that does not reach stays a bound, to be moved out.
     if (below && x != bracket.high) bracket.low = x;
@@ -345,8 +358,8 @@ void FindRoot(const Task<double>& task, Search& root) {
 
 // One last Newton step of pressures and unknown together: it squares what error the nested solves
 // left, so that results are smooth in the inputs to rounding. Undone should it make things worse.
-void Polish(const Task<double>& task, Search& root) {
-  const Search before = root;
+void Polish(const Task<double>& task, Solving& root) {
+  const Solving before = root;
   const NodeVector<double> settle = NodalFactors(root.state.slope).Solve(-root.state.surplus);
   const double unknown = task.free == Free::kRackSpeed ? root.speed : root.twist;
   const double step = task.free == Free::kNothing
@@ -365,8 +378,8 @@ void Polish(const Task<double>& task, Search& root) {
 }
 
 // `near`: a solution of the same circuit to begin at, or null.
-Search SolvePlain(const Task<double>& task, const Root* near) {
-  Search root;
+Solving SolvePlain(const Task<double>& task, const Root* near) {
+  Solving root;
   root.built = Build<double>(task.circuit, task.condition);
   const auto begin = [&](double twist, double speed, const NodeVector<double>& pressure) {
     root.twist = task.free == Free::kTwist ? twist : task.held_twist;
@@ -504,7 +517,8 @@ void MarkPiston(SteadyState<T>& s, const Circuit<T>& c, const Network<T>& net,
   s.marks.Set(Mark::kOutrun,
               !s.marks.Has(Mark::kNoAssist) &&
                   Outrun(Value(s.twist), Value(c.valve.stop), Value(s.rack_speed),
-                         Value(s.swallowed), Value(s.delivered), s.marks.Has(Mark::kReliefOpen)));
+                         Value(s.swallowed), Value(PassedBy(s, FilledSide(Value(s.rack_speed)))),
+                         Value(s.delivered), s.marks.Has(Mark::kReliefOpen)));
 }
 
 template <class T>
@@ -599,11 +613,12 @@ struct HashOfQuestion {
 
 struct KnownRoots::Table {
   std::unordered_map<Question, Entry, HashOfQuestion> at;
-  std::vector<const std::pair<const Question, Entry>*> in_order;  // as they were made
-  bool sound = false;                                             // the circuit
+  // As they were made; a hash map's elements stay where they are.
+  std::vector<const std::pair<const Question, Entry>*> in_order;
+  bool sound = false;  // the circuit
 };
 
-KnownRoots::KnownRoots(bool along) : along_(along), table_(std::make_unique<Table>()) {}
+KnownRoots::KnownRoots(Start start) : start_(start), table_(std::make_unique<Table>()) {}
 KnownRoots::~KnownRoots() = default;
 std::size_t KnownRoots::Count() const { return table_->at.size(); }
 
@@ -650,17 +665,19 @@ Entry* Find(KnownRoots* known, const Question& question) {
   return found == at.end() ? nullptr : &found->second;
 }
 
-// The same, solved if need be. `fresh` holds the search then, and the entry where nothing keeps it.
+// What FindOrSolve solved itself: all of it, and the entry where nothing keeps it.
 struct Fresh {
-  std::optional<Search> search;
+  std::optional<Solving> solving;
   Entry entry;
 };
+
+// The answer to a question, solved if need be.
 Entry& FindOrSolve(const Task<double>& task, const Question& question, Fresh& fresh) {
   KnownRoots* const known = task.circuit.known;
   if (Entry* found = Find(known, question)) return *found;
-  const bool near = known != nullptr && known->Along();
-  fresh.search = SolvePlain(task, near ? NearRoot(known->Content(), question) : nullptr);
-  fresh.entry.root = *fresh.search;
+  const bool near = known != nullptr && known->From() == KnownRoots::Start::kNear;
+  fresh.solving = SolvePlain(task, near ? NearRoot(known->Content(), question) : nullptr);
+  fresh.entry.root = *fresh.solving;  // what is worth keeping of it
   if (known == nullptr) return fresh.entry;
   KnownRoots::Table& table = known->Content();
   const auto made = table.at.emplace(question, std::move(fresh.entry)).first;
@@ -673,7 +690,7 @@ Outcome<SteadyState<double>, Problem> Solve(const Task<double>& task) {
   Fresh fresh;
   const Root& root = FindOrSolve(task, QuestionOf(task), fresh).root;
   if (root.problem) return *root.problem;
-  const Built<double> built = fresh.search ? fresh.search->built : BuiltAt(task, root);
+  const Built<double> built = fresh.solving ? fresh.solving->built : BuiltAt(task, root);
   return UnlessOverflown(
       Report<double>(task, root, {built, root.pressure, root.twist, root.speed}));
 }
@@ -746,6 +763,18 @@ Outcome<SteadyState<T>, Problem> SolveCatchUp(const Circuit<T>& circuit,
   if (sign * Value(at_rest->rack_force - condition.rack_force) < 0.0) return Problem::kNotReached;
   return Solve(
       Task<T>{circuit, still, Free::kRackSpeed, Goal::kRackForce, condition.rack_force, twist});
+}
+
+double PassedBy(const Built<double>& built, const NodeVector<double>& pressure, double sign) {
+  const auto through = [&](const auto& first_orifices) {
+    double sum = 0.0;
+    for (const int i : first_orifices) {
+      const Passage<OrificeLaw<double>>& o = built.network.orifices[i];
+      sum += FlowThrough<double>(o.law, At(pressure, o.from) - At(pressure, o.to)).flow;
+    }
+    return sum;
+  };
+  return through(built.pump_bypasses) + sign * through(built.piston_bypasses);
 }
 
 double ReactionTorque(const Built<double>& built, const NodeVector<double>& pressure,

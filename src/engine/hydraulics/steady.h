@@ -25,16 +25,25 @@ struct SteadyState {
   Marks marks;
   double flow_residual = 0.0;   // largest surplus at a node [m^3/s], below kFlowTolerance
   double force_residual = 0.0;  // of the balance solved for, below kForceTolerance of its scale
-  int iterations = 0;           // Newton steps of the network in all
+  int iterations = 0;           // how often the network was evaluated for a Newton step
 };
+
+// What of the delivered oil control valves pass by, for a piston that fills from the side of `sign`
+// (+1: A) [m^3/s].
+template <class T>
+[[nodiscard]] T PassedBy(const SteadyState<T>& state, double sign) {
+  return state.pump_bypass + sign * state.piston_bypass;
+}
 
 // Unbalanced force left on the rack [N], plus the same share of the force itself.
 inline constexpr double kForceTolerance = 1e-7;
 
 // Twist, pressures and flows under `condition`: valve and hand together carry the rack force.
-// The unknown twist is bracketed and found by Newton's method on asinh of the force, in which a
-// boost curve is near a straight line; each trial solves the network. Exact derivatives with a Jet:
-// one Newton step in T on the whole system at the solution (implicit function theorem).
+// Newton's method on pressures and twist at once, the force on a scale of asinh, on which a boost
+// curve is near a straight line; it must end where the force rises with the twist. Where it does
+// not arrive, the twist is bracketed and each trial solves the network, which always can be. Exact
+// derivatives with a Jet: one Newton step in T on the whole system at the solution (implicit
+// function theorem).
 // When the pump gives out (relief, catch-up, standstill) the twist runs into the stop and the hand
 // carries the rest. Errors: those of WhyUnsound; kNotConverged; kNotFinite also when torque or
 // power leave the range of a double.
@@ -63,6 +72,10 @@ template <class T>
 [[nodiscard]] Outcome<SteadyState<T>, Problem> SolveCatchUp(const Circuit<T>& circuit,
                                                             const Condition<T>& condition,
                                                             const T& twist);
+
+// What control valves of a built network pass by, as PassedBy of a state.
+[[nodiscard]] double PassedBy(const Built<double>& built, const NodeVector<double>& pressure,
+                              double sign);
 
 // Torque [N m] that the reaction chambers of a built network add at a twist [rad], under given
 // pressures of its nodes.

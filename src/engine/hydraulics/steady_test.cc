@@ -350,6 +350,42 @@ TEST_CASE(
   }
 }
 
+TEST_CASE("a control valve's bypass brings catch-up forward, in its speed and in its mark") {
+  const Circuit<double> shut = fixtures::DemoCircuit<double>();
+  Circuit<double> open = shut;
+  ControlBranch<double> bypass;
+  bypass.principle = Principle::kPumpBypass;
+  bypass.valves.push_back(fixtures::CoilValve<double>(1e-6, 1e-6));
+  open.control.push_back(bypass);
+  const double by_hand = shut.valve.stiffness * shut.valve.stop / shut.cylinder.travel_per_radian;
+  Condition<double> k = Loaded(0.5 * by_hand);
+  const double before = CatchUpAt<double>(shut, k)->towards_a;
+  const auto catch_up = CatchUpAt<double>(open, k);
+  REQUIRE(bool(catch_up));
+  CHECK(catch_up->oil_a.control > 0.05 * catch_up->oil_a.piston);
+  CHECK(catch_up->towards_a < 0.95 * before);
+  const double speed = catch_up->towards_a * open.cylinder.travel_per_radian;
+  k.rack_speed = 0.97 * speed;
+  CHECK_FALSE(Solved(open, k).marks.Has(Mark::kOutrun));
+  k.rack_speed = 1.03 * speed;
+  CHECK(Solved(open, k).marks.Has(Mark::kOutrun));
+}
+
+TEST_CASE("catch-up is found where the relief valve is open with the rack held") {
+  // Too much pump for its valve: at rest all goes by the relief valve, and a first guess of the
+  // speed pushes the emptying side past any pressure.
+  for (const double relief : {60e5, 110e5, 120e5, 140e5}) {
+    Circuit<double> c = fixtures::DemoCircuit<double>();
+    c.pump.displacement *= 3.0;
+    c.pump.flow_control->flow *= 3.0;
+    c.pump.relief = Relief<double>{0.95 * relief, relief, c.pump.flow_control->flow};
+    Condition<double> k = Loaded(2000.0);
+    const auto catch_up = CatchUpAt<double>(c, k);
+    REQUIRE(bool(catch_up));
+    CHECK(catch_up->towards_a > 0.0);
+  }
+}
+
 TEST_CASE("a chamber drawn empty stays at the pressure at which oil gives off gas") {
   const Circuit<double> c = fixtures::DemoCircuit<double>();
   Condition<double> k = Loaded(0.0);
