@@ -216,8 +216,6 @@ void CheckComplete(const Document& document, const Node& root, Findings& finding
   ForEachTravelTable(document, [&](const auto& rows, const Path& table, std::string_view what) {
     CheckRowsWhole(rows, table, what, root, findings);
   });
-  CheckRowsWhole(document.car.column.joint, {{"car"}, {"column"}, {"joint"}}, "column's joints",
-                 root, findings);
   CheckRowsWhole(document.car.driver.current, {{"car"}, {"driver"}, {"current"}},
                  "driver's currents", root, findings);
   for (const auto& [name, pump] : document.pump) {

@@ -75,6 +75,13 @@ void CheckRackPower(const std::string& name, const Rack<Quantity>& rack, const N
   const Path part{{"rack"}, {name}};
   CheckNotAbove(part, node, "piston_rod", rack.piston_rod, "piston_bore", rack.piston_bore,
                 findings);
+  if (rack.assisted == false && (rack.piston_bore || !rack.boost.empty())) {
+    findings.Add({.offset = BeginOf(node, "assisted"),
+                  .field = PathText({{"rack"}, {name}, {"assisted"}}),
+                  .found = "false",
+                  .message = fmt::format("but the rack has a {}; correct one of the two",
+                                         rack.piston_bore ? "piston_bore" : "boost curve")});
+  }
   if (!rack.mesh_efficiency || rack.mesh_efficiency->value <= 1.0) return;
   findings.Add({.offset = BeginOf(node, "mesh_efficiency"),
                 .field = PathText({{"rack"}, {name}, {"mesh_efficiency"}}),

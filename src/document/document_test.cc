@@ -191,7 +191,27 @@ class Filler {
       rack.travel_per_turn.reset();
       std::erase_if(rack.ratio,
                     [](const auto& row) { return !row.travel || !row.travel_per_turn; });
+      rack.assisted.reset();    // may deny its cylinder
+      rack.piston_rod.reset();  // may be thicker than the bore
+      if (rack.mesh_efficiency) rack.mesh_efficiency->value = 0.9;
+      rack.boost.resize(std::min<std::size_t>(rack.boost.size(), 1));
+      for (auto& row : rack.boost) {
+        row.pull.reset();
+        if (!row.torque) row.torque.emplace();
+        row.torque->kind = Kind::kTorque;
+        row.torque->value = 0.0;
+        row.torque->tolerance.reset();
+      }
+      std::erase_if(rack.boost, [](const auto& row) { return !row.pressure; });
     }
+    for (auto& [name, valve] : document.control_valve) {
+      std::erase_if(valve.opening,
+                    [](const auto& row) { return !row.current || (!row.diameter && !row.share); });
+    }
+    std::erase_if(document.car.column.joint,
+                  [](const auto& row) { return !row.angle || !row.phase; });
+    std::erase_if(document.car.driver.current,
+                  [](const auto& row) { return !row.road_speed || !row.current; });
     for (auto& [name, rod] : document.tie_rod) rod.longest.reset();  // may be below shortest
     for (auto& [name, setup] : document.setup) {
       setup.adjust.toe_length.reset();
@@ -199,6 +219,10 @@ class Filler {
     }
     for (auto& [name, pump] : document.pump) {
       pump.relief_cracking.reset();  // may be above relief
+      pump.full_flow_speed.reset();  // may be above top_speed, or too slow for the flow
+      std::erase_if(pump.bench,
+                    [](const auto& row) { return !row.speed || !row.pressure || !row.flow; });
+      for (auto& row : pump.bench) row.flow->value = 1e-9;
       pump.flow_at_top.reset();
     }
     for (auto& pulley : document.car.drive.pulley) {
@@ -426,6 +450,57 @@ TEST_CASE("structure that does not fit is explained") {
 // The problems of a document given without its format.
 std::vector<Problem> ProblemsOf(const std::string& toml) {
   return ReadToml("format = 1\n" + toml).problems;
+}
+
+TEST_CASE("a pump's displacement, speed and flow must go together") {
+  const auto pump = [](std::string_view rest) {
+    return ProblemsOf(fmt::format("[pump.a]\ndisplacement = \"10 cm3/rev\"\n{}", rest));
+  };
+  // 10 cm3 at 700 rpm make 7 L/min; unstated, each is good to 5 %: 7 x 1.05 x 1.05 = 7.7.
+  CHECK(pump("full_flow_speed = \"700 rpm\"\nflow = \"8 L/min\"\n").empty());
+  const auto p = pump("full_flow_speed = \"700 rpm\"\nflow = \"8.3 L/min\"\n");
+  REQUIRE(p.size() == 1);
+  CHECK(p[0].field == "pump.a.full_flow_speed");
+  CHECK(Has(p[0].message, "at most 7 L/min at 700 rpm, but flow is 8.3 L/min"));
+  CHECK(pump("full_flow_speed = \"900 rpm\"\ntop_speed = \"800 rpm\"\n").at(0).field ==
+        "pump.a.full_flow_speed");
+  const auto row =
+      pump("[[pump.a.bench]]\nspeed = \"700 rpm\"\nflow = \"9 L/min\"\npressure = \"20 bar\"\n");
+  REQUIRE(row.size() == 1);
+  CHECK(row[0].field == "pump.a.bench[0].flow");
+}
+
+TEST_CASE("a boost curve rises from the wheel let go, row by row") {
+  const auto boost = [](std::string_view rows) {
+    std::string text = "[rack.a]\n";
+    for (std::size_t from = 0; from < rows.size();) {
+      const std::size_t end = std::min(rows.find(';', from), rows.size());
+      text += fmt::format("[[rack.a.boost]]\n{}\n", rows.substr(from, end - from));
+      from = end + 1;
+    }
+    return ProblemsOf(text);
+  };
+  constexpr std::string_view kFirst = "torque = \"0 N m\"\npressure = \"2 bar\";";
+  const auto after = [&](std::string_view row) { return boost(std::string(kFirst).append(row)); };
+  CHECK(after("torque = \"1 N m\"\npressure = \"5 bar\"").empty());
+  CHECK(after("pull = \"1 N\"\npressure = \"5 bar\"").empty());
+  CHECK(after("torque = \"1 N m\"\npressure = \"2 bar\"").at(0).field ==
+        "rack.a.boost[1].pressure");
+  CHECK(after("torque = \"0 N m\"\npressure = \"5 bar\"").at(0).field == "rack.a.boost[1].torque");
+  CHECK(Has(after("torque = \"1 N m\"").at(0).message, "lacks the pressure"));
+  CHECK(Has(after("pressure = \"5 bar\"").at(0).message, "lacks torque or pull"));
+  CHECK(after("torque = \"1 N m\"\npull = \"1 N\"\npressure = \"5 bar\"").at(0).field ==
+        "rack.a.boost[1].pull");
+  CHECK(Has(boost("torque = \"1 N m\"\npressure = \"2 bar\"").at(0).message, "begins with"));
+}
+
+TEST_CASE("what no rack can be is said of it") {
+  const auto rack = [](std::string_view rest) {
+    return ProblemsOf(fmt::format("[rack.a]\n{}", rest)).at(0).field;
+  };
+  CHECK(rack("piston_bore = \"40 mm\"\npiston_rod = \"42 mm\"\n") == "rack.a.piston_rod");
+  CHECK(rack("mesh_efficiency = \"110 %\"\n") == "rack.a.mesh_efficiency");
+  CHECK(rack("assisted = false\npiston_bore = \"40 mm\"\n") == "rack.a.assisted");
 }
 
 TEST_CASE("turns, travel and travel per turn must fit within what they are read to") {
@@ -939,7 +1014,7 @@ TEST_CASE("the starter reads as it is and with every example filled in") {
   CHECK_FALSE(Has(all, "[fluid.first]"));
 }
 
-// A starter with its `# or:` and `# if any:` lines taken instead of the toe and the slot.
+// A starter with its `# or:` and `# if any:` lines taken instead of what they stand for.
 std::string WithAsides(const std::string& starter) {
   std::string out;
   for (std::size_t begin = 0; begin < starter.size();) {
@@ -949,7 +1024,8 @@ std::string WithAsides(const std::string& starter) {
       if (line.starts_with(words)) line.erase(0, words.size());
     }
     const bool instead = line.starts_with("toe = ") || line.starts_with("toe_length = ") ||
-                         line.starts_with("slot = ") || line.starts_with("slot_angle = ");
+                         line.starts_with("slot = ") || line.starts_with("slot_angle = ") ||
+                         line.starts_with("torque = ");
     if (!instead) out += line;
     begin = end;
   }

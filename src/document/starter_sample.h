@@ -177,6 +177,7 @@ thread_diameter = "14 mm"
 thread_engaged = "22 ± 0.5 mm"
 friction = "120 ± 30 N"
 mesh_efficiency = "90 %"
+assisted = true
 piston_bore = "40 ± 0.5 mm"
 piston_rod = "24 ± 0.1 mm"
 seal_friction = "60 ± 20 N"

@@ -33,7 +33,7 @@ class Finder {
 
   // From the rack back to the crankshaft: the first part that is not there is the one to name.
   void Drive() {
-    const bool assisted = f_.rack && (f_.rack->piston_bore || !f_.rack->boost.empty());
+    const bool assisted = f_.rack && IsAssisted(*f_.rack).value_or(false);
     if (!f_.pump) {
       if (assisted) needs_.push_back({Lack::kPump, Field("pump")});
     } else if (!f_.pulley) {

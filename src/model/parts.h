@@ -100,6 +100,7 @@ struct Rack : Part<S> {
   std::optional<S> toothed_length, tooth_offset, tooth_contact;
   std::optional<S> inner_joint_limit, thread_diameter, thread_engaged;
   std::optional<S> friction, mesh_efficiency;
+  std::optional<bool> assisted;
   std::optional<S> piston_bore, piston_rod, seal_friction, torsion_bar, valve_stop, boost_flow;
   std::vector<BoostRow<S>> boost;
 
@@ -155,7 +156,12 @@ struct Rack : Part<S> {
     v(FieldInfo{"mesh_efficiency", Kind::kShare, "share of the pinion's work that reaches the rack",
                 Sign::kPositive},
       a.mesh_efficiency...);
-    v(FieldInfo{"piston_bore", k, "assisted rack: bore of its cylinder", Sign::kPositive},
+    v(FieldInfo{"assisted", Kind::kRatio,
+                "false of a manual rack, which has neither cylinder nor valve"},
+      a.assisted...);
+    v(FieldInfo{"piston_bore", k,
+                "assisted rack: bore of its cylinder (of a manual one say assisted = false)",
+                Sign::kPositive},
       a.piston_bore...);
     v(FieldInfo{"piston_rod", k, "assisted rack: rod through the piston", Sign::kPositive},
       a.piston_rod...);
@@ -174,6 +180,15 @@ struct Rack : Part<S> {
       a.boost...);
   }
 };
+
+// Whether a rack is an assisted one: as it says, or as its cylinder or valve tell; unset when
+// nothing does.
+template <class S>
+[[nodiscard]] std::optional<bool> IsAssisted(const Rack<S>& rack) {
+  if (rack.assisted) return rack.assisted;
+  if (rack.piston_bore || !rack.boost.empty()) return true;
+  return std::nullopt;
+}
 
 template <class S>
 struct Spacer : Part<S> {

@@ -85,7 +85,7 @@ void AddFacts(const P& part, Piece& piece) {
   // A rack that nothing assists has no ports.
   bool assisted = true;
   if constexpr (requires { part.piston_bore; }) {
-    assisted = part.piston_bore.has_value() || !part.boost.empty();
+    assisted = IsAssisted(part).value_or(false);
   }
   for (const Meeting at : known->at) {
     const bool port = at == Meeting::kRackPressurePort || at == Meeting::kRackReturnPort;

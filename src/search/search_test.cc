@@ -108,6 +108,9 @@ Document SmallBin(unsigned seed) {
   Keep::Visit(
       [&](const FieldInfo&, auto& keep) { keep = std::bernoulli_distribution(0.65)(random); },
       document.search->keep);
+  for (auto& [name, rack] : document.rack) {
+    if (!IsAssisted(rack) && std::bernoulli_distribution(0.5)(random)) rack.assisted = false;
+  }
   return document;
 }
 
@@ -187,7 +190,7 @@ TEST_CASE("A search finds exactly what looking at every combination whole finds"
     CHECK(left_out + alike + searched.entries.size() == Every(space).size());
     found += best.size();
   }
-  CHECK(bins > kSmallBins / 3);
+  CHECK(bins > kSmallBins / 4);
   CHECK(found > kSmallBins / 6);
   CHECK(looked > 2 * bins);
   CHECK(with_jobs > bins / 4);
@@ -456,6 +459,28 @@ TEST_CASE("From a car without assistance: what goes with an assisted rack comes 
     CHECK(space.Complete(whole));
     CHECK((space.Complete(choice) == (whole == choice)));
   }
+}
+
+TEST_CASE("A pump is left out beside a manual rack, and all that belongs to it") {
+  Document document = fixtures::Bin({.belts = 1, .fluids = 1}, 3, "calm");
+  for (auto& [name, rack] : document.rack) {
+    if (name == "works") rack.assisted = false;
+  }
+  document.belt.emplace_back("blank", Belt<Quantity>{});  // as in a new document: no part yet
+  const Space space = MakeSpace(document);
+  REQUIRE(space.manual == std::vector<std::string>{"works"});
+  const Progress searched = Searched(document, space, WishesOf(std::nullopt).of, 2);
+  std::size_t manual = 0;
+  for (const Entry& e : searched.entries) {
+    const Setup<Quantity> setup = space.SetupOf(e.choice);
+    CHECK(setup.belt != "blank");
+    const bool bare = setup.pump.empty() && setup.fluid.empty() && setup.pulley.empty() &&
+                      setup.belt.empty() && setup.control_valve.empty();
+    CHECK(bare == (setup.rack == "works"));
+    manual += bare ? 1 : 0;
+  }
+  CHECK(manual > 0);
+  CHECK(manual < searched.entries.size());
 }
 
 TEST_CASE("Jobs that set one field exclude each other, others combine") {

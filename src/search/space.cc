@@ -51,6 +51,22 @@ void SetPart(Setup<Quantity>& setup, std::string_view key, const std::string& na
       setup);
 }
 
+// Whether nothing at all is said of a part, as in the tables of a new document.
+template <class Part>
+bool SaysNothing(const Part& part) {
+  bool nothing = true;
+  Part::Visit(
+      [&](const FieldInfo&, const auto& field) {
+        if constexpr (requires { field.has_value(); }) {
+          nothing &= !field.has_value();
+        } else if constexpr (requires { field.empty(); }) {
+          nothing &= field.empty();
+        }
+      },
+      part);
+  return nothing;
+}
+
 // A job that names no price needs nothing bought.
 Bill BillOfWork(const Work<Quantity>& work, const std::string& name) {
   Bill bill = BillOfPart(work, "work." + name);
@@ -200,22 +216,30 @@ bool Space::Possible(std::span<const std::uint32_t> choice) const {
   return !first.empty() && first != second;
 }
 
-std::optional<std::size_t> Space::Lacking(std::span<const std::uint32_t> choice) const {
+std::optional<Space::Change> Space::NextChange(std::span<const std::uint32_t> choice) const {
+  const std::string& rack = PartOf("rack", choice);
   const bool pump = !PartOf("pump", choice).empty();
-  const bool wants_pump = std::ranges::find(assisted, PartOf("rack", choice)) != assisted.end();
+  const bool wants = std::ranges::find(assisted, rack) != assisted.end();
+  const bool refuses = std::ranges::find(manual, rack) != manual.end();
   for (std::size_t d = 0; d < dimension.size(); ++d) {
-    const std::string& key = dimension[d].key;
-    const bool wanted = key == "pump" ? wants_pump : pump && In(kOfPump, key);
-    if (wanted && dimension[d].option[choice[d]].name.empty()) return d;
+    const auto& [key, facet, option] = dimension[d];
+    const bool has = !option[choice[d]].name.empty();
+    const bool lacks = !has && (key == "pump" ? wants : pump && In(kOfPump, key));
+    const bool of_pump = In(kOfPump, key) || key.ends_with("control_valve");
+    const bool useless = has && (key == "pump" ? refuses : !pump && of_pump);
+    if (!lacks && !useless) continue;
+    const auto other =
+        std::ranges::find(option, useless, [](const Option& o) { return o.name.empty(); });
+    if (other == option.end()) continue;
+    return Change{d, static_cast<std::uint32_t>(other - option.begin())};
   }
   return std::nullopt;
 }
 
-bool Space::Complete(std::span<const std::uint32_t> choice) const { return !Lacking(choice); }
+bool Space::Complete(std::span<const std::uint32_t> choice) const { return !NextChange(choice); }
 
 Choice Space::Completed(Choice choice) const {
-  // Of what is lacking the base has none, so that the second option is a part.
-  while (const auto d = Lacking(choice)) choice[*d] = 1;
+  while (const auto change = NextChange(choice)) choice[change->dimension] = change->option;
   return choice;
 }
 
@@ -265,7 +289,8 @@ Space MakeSpace(const Document& document) {
   space.base_name = named.first;
   space.base = named.second;
   for (const auto& [rack_name, rack] : document.rack) {
-    if (rack.piston_bore || !rack.boost.empty()) space.assisted.push_back(rack_name);
+    const std::optional<bool> assisted = IsAssisted(rack);
+    if (assisted) (*assisted ? space.assisted : space.manual).push_back(rack_name);
   }
   for (const auto& [work_name, work] : document.work) {
     space.work.push_back(work);
@@ -277,10 +302,12 @@ Space MakeSpace(const Document& document) {
     d.key = key;
     d.option.push_back({own, {}, {}});
     if (!IsKept(document.search, key)) {
-      if (!own.empty() && In(kOptional, key)) d.option.push_back({});
+      const bool of_pump = key == "pump" || In(kOfPump, key);
+      const bool leaves = In(kOptional, key) || (of_pump && !space.manual.empty());
+      if (!own.empty() && leaves) d.option.push_back({});
       for (const auto& entry : parts) {
         if constexpr (requires { entry.second.owned; }) {
-          if (entry.first == own) continue;
+          if (entry.first == own || SaysNothing(entry.second)) continue;
           const std::string path = std::string(table) + "." + entry.first;
           d.option.push_back({entry.first, {}, BillOfPart(entry.second, path)});
         }

@@ -64,6 +64,7 @@ struct Space {
   std::vector<Dimension> dimension;
   std::vector<Work<Quantity>> work;   // as in the document, with names
   std::vector<std::string> assisted;  // names of the racks that want a pump
+  std::vector<std::string> manual;    // and of those that have no use for one
   std::size_t too_many = 0;           // jobs or parts of one kind: more than can be looked at
 
   // How many choices there are, as a number that does not overflow.
@@ -79,18 +80,24 @@ struct Space {
   [[nodiscard]] bool Possible(std::span<const std::uint32_t> choice) const;
 
   // False for what lacks a part of which there is one to choose: an assisted rack its pump, or a
-  // pump its fluid, pulley or belt.
+  // pump its fluid, pulley or belt; and for what has one that can be left out and is of no use: a
+  // pump beside a manual rack, or what belongs to a pump without one.
   [[nodiscard]] bool Complete(std::span<const std::uint32_t> choice) const;
 
-  // The same choice, with the first that there is of each part that it lacks.
+  // The same choice, with the first that there is of each part that it lacks, and without those of
+  // no use.
   [[nodiscard]] Choice Completed(Choice choice) const;
 
  private:
   // The name of the part that a choice has: "rack"; empty for none.
   [[nodiscard]] const std::string& PartOf(std::string_view key,
                                           std::span<const std::uint32_t> choice) const;
-  // The dimension of a part that a choice lacks, though there is one to choose.
-  [[nodiscard]] std::optional<std::size_t> Lacking(std::span<const std::uint32_t> choice) const;
+  // What to take instead, of which dimension, to make a choice complete.
+  struct Change {
+    std::size_t dimension = 0;
+    std::uint32_t option = 0;
+  };
+  [[nodiscard]] std::optional<Change> NextChange(std::span<const std::uint32_t> choice) const;
 };
 
 // Every choice of the dimensions of one facet, all others as in `from`; of all without a facet.

@@ -58,7 +58,10 @@ class Assist {
          hydraulics::KnownRoots* roots = nullptr);
 
   // Whether there is any; without, 'assist lost' is how the car always is.
-  [[nodiscard]] bool Present() const { return f_.pump || (f_.rack && f_.rack->piston_bore); }
+  [[nodiscard]] bool Present() const {
+    const std::optional<bool> rack = f_.rack ? IsAssisted(*f_.rack) : std::nullopt;
+    return rack.value_or(f_.pump.has_value());
+  }
 
   // What is missing for it at a road speed [m/s]. Nothing below may be called before it is empty.
   [[nodiscard]] Missing Lacks(double road_speed) const;

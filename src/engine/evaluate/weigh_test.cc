@@ -301,7 +301,7 @@ TEST_CASE("Assist lost weighs as the same car that never had any, its seals left
     const auto assisted = Evaluate(f);
     f.pump.reset();
     f.control_valve.reset();
-    f.rack->piston_bore.reset();
+    f.rack->assisted = false;
     *f.rack->friction += *f.rack->seal_friction;
     const auto without = Evaluate(f);
     CHECK(*without[kKerbTorque] == doctest::Approx(*assisted[kKerbLostTorque]).epsilon(1e-12));
@@ -535,6 +535,44 @@ TEST_CASE("What a weight needs and has not is named; nothing is taken for grante
   }
   CHECK(named > 500);
   CHECK(assumed > 10);
+}
+
+TEST_CASE("A boost curve read at the rim is that read at the pinion, past column and joints") {
+  Car f = PlainDemo("calm");
+  const double angle = 0.35, friction = 0.4;  // [rad, N m]
+  f.car.column.joint = {{angle, 0.0}};
+  f.car.friction.column = friction;
+  const auto at_pinion = Evaluate(f);
+  // One joint, its upper fork in the plane of its bend straight ahead: there the lower shaft turns
+  // 1/cos times as fast, so that much more torque is at the hand (Cardan's joint; Seherr-Thoss,
+  // Universal Joints and Driveshafts, from memory).
+  for (auto& row : f.rack->boost) {
+    const double hand = *row.torque / std::cos(angle) + (*row.torque > 0.0 ? friction : 0.0);
+    row.pull = hand / (*f.car.column.rim_diameter / 2.0);
+    row.torque.reset();
+  }
+  const auto at_rim = Evaluate(f);
+  for (const Output id : {kKerbTorque, kKerbPressure, kRoadTorque}) {
+    CHECK(*at_rim[id] == doctest::Approx(*at_pinion[id]).epsilon(1e-12));
+  }
+  f.car.friction.column.reset();
+  CHECK_FALSE(Evaluate(f)[kKerbTorque].has_value());
+}
+
+TEST_CASE("A manual rack is weighed as one, also beside a pump") {
+  Car f = PlainDemo("works");
+  const auto alone = Evaluate(f);
+  const Car calm = PlainDemo("calm");
+  f.pump = calm.pump;
+  f.pulley = calm.pulley;
+  f.fluid = calm.fluid;
+  CHECK_FALSE(Evaluate(f)[kKerbTorque].has_value());  // may be one whose cylinder is not measured
+  f.rack->assisted = false;
+  const auto beside = Evaluate(f);
+  CHECK(*beside[kKerbTorque] == *alone[kKerbTorque]);
+  CHECK(*beside[kRoadTorque] == *alone[kRoadTorque]);
+  CHECK(beside[kPumpIdle].has_value());
+  CHECK_FALSE(beside[kKerbPressure].has_value());
 }
 
 TEST_CASE("A bend beyond the tyres' grip has no weight, and it is said why") {
