@@ -79,10 +79,14 @@ std::string HeadOf(std::string_view path) {
 // What an edit did, so that a slip in a name or a unit is seen at once.
 std::string Said(const SetOptions& o, const EditResult& edit) {
   std::string said = EditWords(o.path, Printable(edit.before), Printable(o.value));
-  const auto origin = ValueAt(edit.text, o.path + ".from");
+  // A quantity may be set as such or by its value alone.
+  constexpr std::string_view kValue = ".value";
+  const std::string quantity =
+      o.path.ends_with(kValue) ? o.path.substr(0, o.path.size() - kValue.size()) : o.path;
+  const auto origin = ValueAt(edit.text, quantity + ".from");
   if (origin && *origin != "measured") {
     said += fmt::format(" (still from {}: if it is measured now, set {}.from measured too)",
-                        Printable(*origin), o.path);
+                        Printable(*origin), quantity);
   }
   if (!edit.made_table) return said;
   const std::string first = o.path.substr(0, o.path.find('.'));

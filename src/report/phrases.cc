@@ -66,7 +66,8 @@ std::string SharesText(const Figure& figure, const std::vector<Input>& inputs,
   std::size_t shown = 0;
   for (const auto& [half, name] : shares) {
     if (shown == kMostShares || half * half < kLeastShare * all || half == 0.0) break;
-    list += fmt::format("{}{} {:.0f} %", shown++ ? ", " : "", name, 100.0 * half * half / all);
+    list += fmt::format("{}{}\u00a0{:.0f}\u00a0%", shown++ ? ", " : "", name,
+                        100.0 * half * half / all);
   }
   return list;
 }

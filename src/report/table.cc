@@ -3,6 +3,11 @@
 #include <algorithm>
 
 namespace steerbench {
+namespace {
+
+constexpr std::string_view kNoBreak = "\u00a0";
+
+}  // namespace
 
 std::size_t Width(std::string_view utf8) {
   // Continuation bytes of UTF-8 are 10xxxxxx.
@@ -21,6 +26,9 @@ std::string PadLeft(std::string_view text, std::size_t width) {
 std::string Wrap(std::string_view text, std::size_t width, std::size_t indent) {
   std::string out, line;
   const auto flush = [&] {
+    for (std::size_t at; (at = line.find(kNoBreak)) != std::string::npos;) {
+      line.replace(at, kNoBreak.size(), " ");
+    }
     if (!line.empty()) out += std::string(indent, ' ') + line + "\n";
     line.clear();
   };

@@ -12,7 +12,8 @@ namespace steerbench {
 [[nodiscard]] std::string PadRight(std::string_view text, std::size_t width);
 [[nodiscard]] std::string PadLeft(std::string_view text, std::size_t width);
 
-// Breaks a text into lines of at most `width` columns, each behind `indent` blanks.
+// Breaks a text into lines of at most `width` columns, each behind `indent` blanks. At a no-break
+// blank (U+00A0) it is not broken; a plain one comes out.
 [[nodiscard]] std::string Wrap(std::string_view text, std::size_t width, std::size_t indent);
 
 // Rows of cells set flush, the first column to the left and the others to the right.

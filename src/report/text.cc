@@ -302,14 +302,19 @@ class CheckWriter {
             Painted(table.Set(4));
   }
 
-  // What makes the ± of the weights and of every limit that is close.
+  // What makes the ± of the weights and of every limit that is close, those alike in one line.
   void Measure(const SetupReport& setup) {
     const Propagated& r = setup.results;
-    std::string lines;
+    std::vector<std::pair<std::string, std::string>> lines;  // names, and shares
     const auto add = [&](const std::string& name, const std::optional<Figure>& figure) {
       const std::string shares = figure ? SharesText(*figure, r.inputs) : "";
-      if (!shares.empty())
-        lines += Wrap(fmt::format("{}: {}", name, shares), kPage - 2, 6).substr(2);
+      if (shares.empty()) return;
+      const auto same = std::ranges::find(lines, shares, &decltype(lines)::value_type::second);
+      if (same == lines.end()) {
+        lines.emplace_back(name, shares);
+      } else {
+        same->first += "; " + name;
+      }
     };
     for (const auto& b : r.breakdown) add(std::string(InfoOf(b.of).label), r[b.of].figure);
     for (const auto& ends : r.ends) {
@@ -322,8 +327,14 @@ class CheckWriter {
       if (!m.absent && m.status == limits::Status::kClose) add(std::string(info.label), m.margin);
     }
     if (lines.empty()) return;
-    out_ += "\n  " + ink_.Bold("What to measure next: what makes the ± (shares of its square)") +
-            "\n" + lines;
+    out_ += "\n  " +
+            ink_.Bold(
+                "What to measure next: the first field of what makes the ± (shares of its "
+                "square)") +
+            "\n";
+    for (const auto& [name, shares] : lines) {
+      out_ += Wrap(fmt::format("{}: {}", name, shares), kPage - 2, 6).substr(2);
+    }
   }
 
   void Together(const SetupReport& setup) {

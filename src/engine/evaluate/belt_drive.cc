@@ -25,7 +25,14 @@ class BeltEvaluator {
     for (const Check id : {Check::kBeltNotShort, Check::kBeltNotLong, Check::kBeltGrip}) {
       CheckOf(id).absent = true;
     }
-    if (drive_.pulley.empty() || !f_.pulley) return;
+    if (drive_.pulley.empty() || !f_.pulley) {
+      if (f_.belt && f_.pump && drive_.pulley.empty()) {
+        Note(
+            "belt: nothing is said of where its pulleys stand (car.drive.pulley), so not looked at "
+            "is whether it fits, grips and can be tensioned");
+      }
+      return;
+    }
     Layout();
     if (!missing_.empty()) return LackAll();
     if (guides_ > 1) {

@@ -308,6 +308,9 @@ TEST_CASE("Without a belt drive in the document nothing is asked of it") {
     CHECK(e.result[static_cast<std::size_t>(id)].missing.empty());
   }
   CHECK(e.check[static_cast<std::size_t>(Check::kBeltGrip)].absent);
+  // That a belt is not looked at is said all the same.
+  REQUIRE(f.belt);
+  CHECK(std::ranges::any_of(e.notes, [](const std::string& n) { return n.starts_with("belt: "); }));
 }
 
 }  // namespace

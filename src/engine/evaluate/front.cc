@@ -567,9 +567,13 @@ std::string_view Describe(Trouble trouble) {
       return "the turn-plate readings do not hold with this rack, arms, spacer or shims: the "
              "linkage must be known from points or from above";
     case kDeadCentreLeft:
-      return "rack to the left: dead centre comes before any stop, so no lock is given";
+      return "rack to the left: dead centre comes before any stop that is known, so no lock is "
+             "given "
+             "(state the rack and its travel)";
     case kDeadCentreRight:
-      return "rack to the right: dead centre comes before any stop, so no lock is given";
+      return "rack to the right: dead centre comes before any stop that is known, so no lock is "
+             "given "
+             "(state the rack and its travel)";
   }
   return "";
 }

@@ -95,7 +95,8 @@ template <class T>
 // the corner's adjusted length. Newton's method on five closure equations (link lengths; for a
 // strut, the top mount on the sliding line) in rotation vector and centre, along the straight way
 // between the two drives with the step halved whenever it fails, turns the upright by more than
-// kLargestTurn, or lands on another branch (sign of the determinant).
+// kLargestTurn, or lands on another branch (sign of the determinant); a share of the way that
+// failed is tried again from a quarter of the distance.
 // Source: standard position analysis with continuation, e.g. Haug, Computer Aided Kinematics and
 // Dynamics of Mechanical Systems (1989), ch. 4; here derived in docs/methods/linkage.md.
 // `finest` is the share of the way at which halving gives up, so how well the end of the reach is
