@@ -96,8 +96,8 @@ std::optional<std::vector<SetupReport>> Evaluated(const Loaded& loaded, const Co
   // longest and come first, so that the threads end together.
   std::vector<std::size_t> order(wanted.size());
   std::iota(order.begin(), order.end(), std::size_t{0});
-  std::ranges::stable_partition(order,
-                                [&](std::size_t i) { return !wanted[i]->second.pump.empty(); });
+  std::stable_partition(order.begin(), order.end(),
+                        [&](std::size_t i) { return !wanted[i]->second.pump.empty(); });
   std::vector<SetupReport> reports(wanted.size());
   search::ParallelFor(search::Cores(), order.size(), [&](std::size_t, std::size_t k) {
     const auto& [name, setup] = *wanted[order[k]];

@@ -46,8 +46,7 @@ double ToleranceOf(const Quantity& q, double when_unstated = 0.0) {
 // another layout, about the part.
 Finding About(std::string_view table, const std::string& name, const Node& part,
               std::string_view key, std::string message) {
-  const Node* at = FindMember(part, key);
-  return {.offset = at == nullptr ? part.begin : at->begin,
+  return {.offset = BeginOf(part, key),
           .field = PathText({{std::string(table)}, {name}, {std::string(key)}}),
           .message = std::move(message)};
 }

@@ -29,11 +29,6 @@ void ForEachFaces(const Document& document, const Node& root, F&& f) {
       document);
 }
 
-std::size_t BeginOf(const Node& node, std::string_view key) {
-  const Node* at = FindMember(node, key);
-  return at == nullptr ? node.begin : at->begin;
-}
-
 // A part has one face at a place: two could not both be met.
 void CheckPlaces(const std::vector<Face>& faces, const Node* list, const Path& path,
                  Findings& findings) {

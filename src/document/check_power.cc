@@ -8,11 +8,6 @@
 namespace steerbench {
 namespace {
 
-std::size_t BeginOf(const Node& node, std::string_view key) {
-  const Node* at = FindMember(node, key);
-  return at == nullptr ? node.begin : at->begin;
-}
-
 // A value that must not lie above another of the same part.
 void CheckNotAbove(const Path& part, const Node& node, std::string_view key,
                    const std::optional<Quantity>& value, std::string_view other_key,
@@ -146,8 +141,7 @@ void CheckDrive(const Document& document, const Node& root, Findings& findings) 
                                                       WordOf(*p.of))});
                }
                if (!p.slot || !(p.pivot_right || p.pivot_up || p.swing)) return;
-               const Node* at = FindMember(node, "slot");
-               findings.Add({.offset = at == nullptr ? node.begin : at->begin,
+               findings.Add({.offset = BeginOf(node, "slot"),
                              .field = PathText(path) + ".slot",
                              .message = "it tensions in a slot or on an arm (pivot and swing), not "
                                         "both; remove one of them"});
@@ -179,8 +173,9 @@ void CheckPowerWhole(const Document& document, const Node& root, Findings& findi
   const auto has = [](const Node& node, std::string_view key) {
     return FindMember(node, key) != nullptr;
   };
-  for (const auto& [name, rack] : document.rack) {
-    ForEachRow(root, {{"rack"}, {name}, {"boost"}}, rack.boost,
+  for (const auto& entry : document.rack) {
+    const Rack<Quantity>& rack = entry.second;
+    ForEachRow(root, {{"rack"}, {entry.first}, {"boost"}}, rack.boost,
                [&](const BoostRow<Quantity>& row, const Node& node, const Path& path) {
                  if (!has(node, "torque") && !has(node, "pull")) {
                    lacks(node, path, "torque or pull, at which its pressure was read");

@@ -136,8 +136,7 @@ void CheckPlateRow(const TurnPlateRow<Quantity>& row, const Node& node, const Pa
   const double left = row.left->value, right = row.right->value;
   const bool opposite = left * right < 0.0;
   if (!opposite || std::abs(left) <= kMostToe || std::abs(right) <= kMostToe) return;
-  const Node* at = FindMember(node, "right");
-  findings.Add({.offset = at == nullptr ? node.begin : at->begin,
+  findings.Add({.offset = BeginOf(node, "right"),
                 .field = PathText(path) + ".right",
                 .found = Shortened(row.right->written),
                 .message = "left and right wheel are turned to opposite sides here; both wheels "

@@ -37,6 +37,12 @@ void ForEachRow(const Node& root, const Path& path, const std::vector<Row>& rows
   }
 }
 
+// Where a member of a node begins; where it stands by a dotted key of another layout, the node.
+[[nodiscard]] inline std::size_t BeginOf(const Node& node, std::string_view key) {
+  const Node* at = FindMember(node, key);
+  return at == nullptr ? node.begin : at->begin;
+}
+
 // Calls `f(rows, their path, what a row is called)` with each list of readings over rack travel.
 template <class F>
 void ForEachTravelTable(const Document& document, F&& f) {
