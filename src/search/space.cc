@@ -130,6 +130,22 @@ std::vector<std::vector<std::size_t>> Groups(
   return groups;
 }
 
+// The other parts of a kind beside the base's own, and none where the car can do without; without a
+// pump, and what belongs to one, it can do where there is a manual rack.
+template <class Parts>
+void AddParts(Dimension& d, std::string_view table, const Parts& parts, bool manual_rack) {
+  const std::string own = d.option.front().name;
+  const bool of_pump = d.key == "pump" || In(kOfPump, d.key);
+  if (!own.empty() && (In(kOptional, d.key) || (of_pump && manual_rack))) d.option.push_back({});
+  for (const auto& entry : parts) {
+    if constexpr (requires { entry.second.owned; }) {
+      if (entry.first == own || SaysNothing(entry.second)) continue;
+      const std::string path = std::string(table) + "." + entry.first;
+      d.option.push_back({entry.first, {}, BillOfPart(entry.second, path)});
+    }
+  }
+}
+
 void AddWorks(Space& space) {
   std::vector<std::vector<std::string_view>> fields;
   for (const auto& work : space.work) fields.push_back(FieldsOf(work));
@@ -297,22 +313,10 @@ Space MakeSpace(const Document& document) {
     space.work.back().name = work_name;
   }
   ForEachPartKind(document, [&](std::string_view key, std::string_view table, const auto& parts) {
-    const std::string& own = *ChosenPart(space.base, key);
     Dimension d;
     d.key = key;
-    d.option.push_back({own, {}, {}});
-    if (!IsKept(document.search, key)) {
-      const bool of_pump = key == "pump" || In(kOfPump, key);
-      const bool leaves = In(kOptional, key) || (of_pump && !space.manual.empty());
-      if (!own.empty() && leaves) d.option.push_back({});
-      for (const auto& entry : parts) {
-        if constexpr (requires { entry.second.owned; }) {
-          if (entry.first == own || SaysNothing(entry.second)) continue;
-          const std::string path = std::string(table) + "." + entry.first;
-          d.option.push_back({entry.first, {}, BillOfPart(entry.second, path)});
-        }
-      }
-    }
+    d.option.push_back({*ChosenPart(space.base, key), {}, {}});
+    if (!IsKept(document.search, key)) AddParts(d, table, parts, !space.manual.empty());
     if (key == "rack") {
       d.facet = Facet::kBoth;
     } else {
