@@ -12,6 +12,9 @@
 namespace steerbench::cli {
 namespace {
 
+constexpr const char* kHeld =
+    "held: what holds the wheel where such a turn has stopped and the hand has eased off, so that\n"
+    "friction helps it; 0: it stays when let go. In 'simulate' the hand does not ease off.\n";
 constexpr std::size_t kMostRows = 100'000;  // about 200 MB with every column
 
 // The range of an option, or `usual` when it was not given; false, and said why, when it is wrong.
@@ -77,7 +80,8 @@ int Show(const Loaded& loaded, const std::string& setup, const Fitted<double>& f
   Print(options.json ? SweepJson("sweep", loaded.document.title, setup, *kept)
         : options.csv
             ? SweepCsv(*kept)
-            : SweepText(*kept, style) + BeyondEndText(sweep, Evaluate(fitted).ends, style));
+            : SweepText(*kept, style) + BeyondEndText(sweep, Evaluate(fitted).ends, style) +
+                  (options.of == SweepOf::kKerb ? kHeld : ""));
   return kAllWell;
 }
 

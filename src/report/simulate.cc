@@ -42,7 +42,7 @@ std::string SimulateText(const std::string& setup, const std::string& run,
     out += Wrap(RemarkText(r, style.units), kPage, 0);
   }
   out += "Taken for granted:\n";
-  for (const std::string& what : plant.assumed) out += "  " + what + "\n";
+  for (const std::string& what : plant.assumed) out += "  - " + Wrap(what, kPage, 4).substr(4);
   return out;
 }
 

@@ -8,7 +8,12 @@ const section = (page: Page) => page.getByRole('region', { name: 'In motion' });
 const summary = (page: Page) => section(page).getByRole('table', { name: 'What the runs come to' });
 
 async function run(page: Page) {
+  // Until the run has begun the button is the one pressed.
+  const begun = page.waitForResponse(
+    (answer) => answer.url().endsWith('/api/jobs') && answer.request().method() === 'POST',
+  );
   await section(page).getByRole('button', { name: 'Run it' }).click();
+  await begun;
   await expect(section(page).getByRole('button', { name: 'Run it' })).toBeVisible({
     timeout: 40_000,
   });
