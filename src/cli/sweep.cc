@@ -69,7 +69,7 @@ std::optional<Sweep> KeepColumns(const Sweep& sweep, std::string list, bool tabl
 }
 
 // Prints the columns asked for in the form asked for.
-int Show(const Loaded& loaded, const std::string& setup, const Fitted<double>& fitted,
+int Show(const Loaded& loaded, const std::string& setup, const Evaluation<double>& found,
          const Sweep& sweep, const SweepOptions& options) {
   const bool table = !options.json && !options.csv;
   const bool all = options.columns.empty() && options.of != SweepOf::kLinkage;
@@ -77,18 +77,17 @@ int Show(const Loaded& loaded, const std::string& setup, const Fitted<double>& f
   if (!kept) return kUnusable;
   const TextStyle style = StyleOf(loaded.document, options);
   if (table) Print(fmt::format("Setup {}\n", setup));
-  Print(options.json ? SweepJson("sweep", loaded.document.title, setup, *kept)
-        : options.csv
-            ? SweepCsv(*kept)
-            : SweepText(*kept, style) + BeyondEndText(sweep, Evaluate(fitted).ends, style) +
-                  (options.of == SweepOf::kKerb ? kHeld : ""));
+  Print(options.json  ? SweepJson("sweep", loaded.document.title, setup, *kept)
+        : options.csv ? SweepCsv(*kept)
+                      : SweepText(*kept, style) + BeyondEndText(sweep, found.ends, style) +
+                            (options.of == SweepOf::kKerb ? kHeld : ""));
   return kAllWell;
 }
 
 // The curve asked for; unset, and said why, when an option does not belong to it.
 // `fitted` holds quantities for a curve with plus-minus, else numbers.
 template <class S>
-std::optional<WeightCurve> CurveOf(const Fitted<S>& fitted, const Fitted<double>& plain,
+std::optional<WeightCurve> CurveOf(const Fitted<S>& fitted, const Evaluation<double>& found,
                                    const SweepOptions& options) {
   if (!options.jounce.empty() || !options.jounce_left.empty() || !options.jounce_right.empty() ||
       (!options.travel.empty() && options.of != SweepOf::kKerb)) {
@@ -107,19 +106,18 @@ std::optional<WeightCurve> CurveOf(const Fitted<S>& fitted, const Fitted<double>
       break;
   }
   std::vector<double> travel;
-  if (!TakeRange("rack-travel", options.travel, UsualTravel(Evaluate(plain), kCurvePoints),
-                 travel)) {
+  if (!TakeRange("rack-travel", options.travel, UsualTravel(found, kCurvePoints), travel)) {
     return std::nullopt;
   }
   return KerbCurve(fitted, travel);
 }
 
 int SweepWeights(const Loaded& loaded, const std::string& setup, const Fitted<Quantity>& known,
-                 const Fitted<double>& fitted, const SweepOptions& options) {
-  const auto curve =
-      options.pm ? CurveOf(known, fitted, options) : CurveOf(fitted, fitted, options);
+                 const Fitted<double>& fitted, const Evaluation<double>& found,
+                 const SweepOptions& options) {
+  const auto curve = options.pm ? CurveOf(known, found, options) : CurveOf(fitted, found, options);
   if (!curve) return kUnusable;
-  if (curve->missing.empty()) return Show(loaded, setup, fitted, curve->sweep, options);
+  if (curve->missing.empty()) return Show(loaded, setup, found, curve->sweep, options);
   std::string missing;
   for (const std::string_view path : curve->missing) missing += " " + FullPath(fitted, path);
   Complain(fmt::format("setup '{}' needs for this curve:{}", setup, missing));
@@ -135,8 +133,9 @@ int RunSweep(const SweepOptions& options) {
   if (setup == nullptr) return kUnusable;
   const Fitted<Quantity> known = Fit(loaded.document, setup->second);
   const auto fitted = LiftTo<double>(known, [](std::size_t, double value) { return value; });
+  const Evaluation<double> found = Evaluate(fitted);
   if (options.of != SweepOf::kLinkage) {
-    return SweepWeights(loaded, setup->first, known, fitted, options);
+    return SweepWeights(loaded, setup->first, known, fitted, found, options);
   }
   if (options.pm) {
     Complain("--pm belongs to the curves of what the wheel weighs: kerb, road, boost and pump");
@@ -150,8 +149,7 @@ int RunSweep(const SweepOptions& options) {
     Complain("--wheel-travel moves both wheels: give it, or one for each side, not both");
     return kUnusable;
   }
-  if (!TakeRange("rack-travel", options.travel, UsualTravel(Evaluate(fitted), kPoints),
-                 grid.travel) ||
+  if (!TakeRange("rack-travel", options.travel, UsualTravel(found, kPoints), grid.travel) ||
       !TakeRange("wheel-travel", left, {0.0}, grid.jounce_left) ||
       !TakeRange("wheel-travel-right", options.jounce_right, {0.0}, grid.jounce_right)) {
     return kUnusable;
@@ -178,7 +176,7 @@ int RunSweep(const SweepOptions& options) {
                     setup->first));
     return kUnusable;
   }
-  return Show(loaded, setup->first, fitted, sweep, options);
+  return Show(loaded, setup->first, found, sweep, options);
 }
 
 }  // namespace steerbench::cli

@@ -61,20 +61,22 @@ class Wire {
   }
   template <class Buffers>
   std::size_t read_some(const Buffers& to) {
-    boost::system::error_code error;
-    const std::size_t size = read_some(to, error);
-    if (error) throw boost::system::system_error(error);
-    return size;
+    return OrThrow([&](auto& error) { return read_some(to, error); });
   }
   template <class Buffers>
   std::size_t write_some(const Buffers& from) {
+    return OrThrow([&](auto& error) { return write_some(from, error); });
+  }
+
+ private:
+  template <class Move>
+  static std::size_t OrThrow(const Move& move) {
     boost::system::error_code error;
-    const std::size_t size = write_some(from, error);
+    const std::size_t size = move(error);
     if (error) throw boost::system::system_error(error);
     return size;
   }
 
- private:
   // What of a sequence of buffers is moved at one go.
   struct Pieces {
     std::array<iovec, 16> at;

@@ -359,7 +359,7 @@ void FindRoot(const Task<double>& task, Solving& root) {
 // One last Newton step of pressures and unknown together: it squares what error the nested solves
 // left, so that results are smooth in the inputs to rounding. Undone should it make things worse.
 void Polish(const Task<double>& task, Solving& root) {
-  const Solving before = root;
+  const Root before = root;
   const NodeVector<double> settle = NodalFactors(root.state.slope).Solve(-root.state.surplus);
   const double unknown = task.free == Free::kRackSpeed ? root.speed : root.twist;
   const double step = task.free == Free::kNothing
@@ -374,7 +374,15 @@ void Polish(const Task<double>& task, Solving& root) {
   }
   const bool worse = !(root.network.residual < kFlowTolerance) ||
                      !(std::abs(root.residual) <= std::abs(before.residual) + kLeastForce);
-  if (worse) root = before;
+  if (!worse) return;
+  static_cast<Root&>(root) = before;
+  SetUnknown(task, root, unknown);
+}
+
+// Sets a built network to the twist and speed of a root.
+void SetAt(Built<double>& built, const Task<double>& task, const Root& root) {
+  SetRackSpeed<double>(built, task.circuit, root.speed);
+  SetTwist<double>(built, task.circuit, root.twist);
 }
 
 // `near`: a solution of the same circuit to begin at, or null.
@@ -384,8 +392,7 @@ Solving SolvePlain(const Task<double>& task, const Root* near) {
   const auto begin = [&](double twist, double speed, const NodeVector<double>& pressure) {
     root.twist = task.free == Free::kTwist ? twist : task.held_twist;
     root.speed = task.free == Free::kRackSpeed ? speed : task.condition.rack_speed;
-    SetRackSpeed<double>(root.built, task.circuit, root.speed);
-    SetTwist<double>(root.built, task.circuit, root.twist);
+    SetAt(root.built, task, root);
     root.pressure = pressure;
   };
   const auto begin_afresh = [&] {
@@ -412,8 +419,7 @@ Solving SolvePlain(const Task<double>& task, const Root* near) {
 // The network as it is at a root.
 Built<double> BuiltAt(const Task<double>& task, const Root& root) {
   Built<double> built = Build<double>(task.circuit, task.condition);
-  SetRackSpeed<double>(built, task.circuit, root.speed);
-  SetTwist<double>(built, task.circuit, root.twist);
+  SetAt(built, task, root);
   return built;
 }
 
@@ -484,14 +490,16 @@ Lifted<T> Lift(const Task<T>& task, const Root& root, const WholeMatrix& inverse
 }
 
 template <class T>
-T FlowIn(const Lifted<T>& l, const Passage<OrificeLaw<T>>& o) {
-  return FlowThrough<T>(o.law, At(l.pressure, o.from) - At(l.pressure, o.to)).flow;
+T FlowIn(const Built<T>& built, const NodeVector<T>& p, int orifice) {
+  const Passage<OrificeLaw<T>>& o = built.network.orifices[orifice];
+  return FlowThrough<T>(o.law, At(p, o.from) - At(p, o.to)).flow;
 }
 
 template <class T>
-T SumOver(const Lifted<T>& l, const FewOf<int, kMostControlValves>& orifices) {
+T SumOver(const Built<T>& built, const NodeVector<T>& p,
+          const FewOf<int, kMostControlValves>& orifices) {
   T sum(0.0);
-  for (const int i : orifices) sum += FlowIn<T>(l, l.built.network.orifices[i]);
+  for (const int i : orifices) sum += FlowIn<T>(built, p, i);
   return sum;
 }
 
@@ -541,12 +549,12 @@ SteadyState<T> Report(const Task<T>& task, const Root& root, const Lifted<T>& l)
   s.chamber_b = l.pressure[at.chamber_b];
   s.back = At(l.pressure, at.back);
   s.delivered = Delivered<T>(l.built.network.pump, s.outlet).flow;
-  s.through_valve = FlowIn<T>(l, l.built.network.orifices[kSupplyToA]) +
-                    FlowIn<T>(l, l.built.network.orifices[kSupplyToB]);
+  s.through_valve =
+      FlowIn<T>(l.built, l.pressure, kSupplyToA) + FlowIn<T>(l.built, l.pressure, kSupplyToB);
   s.swallowed =
       Value(l.speed) >= 0.0 ? T(c.cylinder.area_a * l.speed) : T(-c.cylinder.area_b * l.speed);
-  s.pump_bypass = SumOver<T>(l, l.built.pump_bypasses);
-  s.piston_bypass = SumOver<T>(l, l.built.piston_bypasses);
+  s.pump_bypass = SumOver<T>(l.built, l.pressure, l.built.pump_bypasses);
+  s.piston_bypass = SumOver<T>(l.built, l.pressure, l.built.piston_bypasses);
   s.pump = PumpStateAt<T>(c.pump, l.built.network.pump, task.condition.pump_speed, l.built.fluid,
                           task.condition.air_pressure, s.outlet, s.delivered);
   s.useful = s.assist * s.rack_speed;
@@ -595,6 +603,7 @@ Question QuestionOf(const Task<T>& task) {
 
 struct Entry {
   Root root;
+  double load = 0.0;                           // LoadOf its question
   std::unique_ptr<const WholeMatrix> inverse;  // once derivatives were asked for
 };
 
@@ -624,14 +633,17 @@ std::size_t KnownRoots::Count() const { return table_->at.size(); }
 
 namespace {
 
-// How unlike two questions are, for a start: the load counts as it does in GoalStep, the rest as a
-// share of what is common.
-double Distance(const Question& a, const Question& b) {
+// What is asked for on the scale of GoalStep.
+double LoadOf(const Question& q) {
+  return std::asinh(q.target / (q.goal == Goal::kRackForce ? kForceScale : kTorqueScale));
+}
+
+// How unlike two questions of given loads are, for a start: the rest counts as a share of what is
+// common.
+double Distance(const Question& a, double load_a, const Question& b, double load_b) {
   if (a.free != b.free || a.goal != b.goal) return kNear;
-  const double scale = a.goal == Goal::kRackForce ? kForceScale : kTorqueScale;
   const Condition<double>&c = a.condition, &d = b.condition;
-  double sum = std::abs(std::asinh(a.target / scale) - std::asinh(b.target / scale)) +
-               std::abs(a.held_twist - b.held_twist) / kUsualTwist +
+  double sum = std::abs(load_a - load_b) + std::abs(a.held_twist - b.held_twist) / kUsualTwist +
                std::abs(c.rack_speed - d.rack_speed) / kUsualRackSpeed +
                std::abs(c.pump_speed - d.pump_speed) / kUsualPumpSpeed +
                std::abs(c.temperature - d.temperature) / kUsualWarming;
@@ -642,14 +654,15 @@ double Distance(const Question& a, const Question& b) {
 }
 
 // The nearest of the solves made last, or null.
-const Root* NearRoot(const KnownRoots::Table& table, const Question& question) {
+const Root* NearRoot(const KnownRoots::Table& table, const Question& question, double load) {
   const Root* near = nullptr;
   double least = kNear;
   const auto& made = table.in_order;
   const std::size_t first = made.size() > kLookBack ? made.size() - kLookBack : 0;
   for (std::size_t i = made.size(); i-- > first;) {
     const auto& [other, entry] = *made[i];
-    const double distance = entry.root.problem ? kNear : Distance(other, question);
+    const double distance =
+        entry.root.problem ? kNear : Distance(other, entry.load, question, load);
     if (distance >= least) continue;
     least = distance;
     near = &entry.root;
@@ -676,7 +689,9 @@ Entry& FindOrSolve(const Task<double>& task, const Question& question, Fresh& fr
   KnownRoots* const known = task.circuit.known;
   if (Entry* found = Find(known, question)) return *found;
   const bool near = known != nullptr && known->From() == KnownRoots::Start::kNear;
-  fresh.solving = SolvePlain(task, near ? NearRoot(known->Content(), question) : nullptr);
+  fresh.entry.load = LoadOf(question);
+  fresh.solving =
+      SolvePlain(task, near ? NearRoot(known->Content(), question, fresh.entry.load) : nullptr);
   fresh.entry.root = *fresh.solving;  // what is worth keeping of it
   if (known == nullptr) return fresh.entry;
   KnownRoots::Table& table = known->Content();
@@ -690,9 +705,9 @@ Outcome<SteadyState<double>, Problem> Solve(const Task<double>& task) {
   Fresh fresh;
   const Root& root = FindOrSolve(task, QuestionOf(task), fresh).root;
   if (root.problem) return *root.problem;
-  const Built<double> built = fresh.solving ? fresh.solving->built : BuiltAt(task, root);
-  return UnlessOverflown(
-      Report<double>(task, root, {built, root.pressure, root.twist, root.speed}));
+  return UnlessOverflown(Report<double>(task, root,
+                                        {fresh.solving ? fresh.solving->built : BuiltAt(task, root),
+                                         root.pressure, root.twist, root.speed}));
 }
 
 Outcome<SteadyState<Jet>, Problem> Solve(const Task<Jet>& task) {
@@ -766,15 +781,8 @@ Outcome<SteadyState<T>, Problem> SolveCatchUp(const Circuit<T>& circuit,
 }
 
 double PassedBy(const Built<double>& built, const NodeVector<double>& pressure, double sign) {
-  const auto through = [&](const auto& first_orifices) {
-    double sum = 0.0;
-    for (const int i : first_orifices) {
-      const Passage<OrificeLaw<double>>& o = built.network.orifices[i];
-      sum += FlowThrough<double>(o.law, At(pressure, o.from) - At(pressure, o.to)).flow;
-    }
-    return sum;
-  };
-  return through(built.pump_bypasses) + sign * through(built.piston_bypasses);
+  return SumOver<double>(built, pressure, built.pump_bypasses) +
+         sign * SumOver<double>(built, pressure, built.piston_bypasses);
 }
 
 double ReactionTorque(const Built<double>& built, const NodeVector<double>& pressure,
