@@ -102,7 +102,7 @@ std::optional<std::vector<SetupReport>> Evaluated(const Loaded& loaded, const Co
   search::ParallelFor(search::Cores(), order.size(), [&](std::size_t, std::size_t k) {
     const auto& [name, setup] = *wanted[order[k]];
     reports[order[k]] =
-        ReportOf(name, setup.note, Fit(document, setup), document.adapter, document.belt);
+        ReportOf(name, setup, Fit(document, setup), document.adapter, document.belt);
   });
   return reports;
 }

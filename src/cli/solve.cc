@@ -94,7 +94,8 @@ std::optional<linkage::Target> FigureTarget(const SolveOptions& o, const Fitted<
   const auto left = SeeWheel<double>(front, Side::kLeft, 0.0, 0.0);
   const auto right = SeeWheel<double>(front, Side::kRight, 0.0, 0.0);
   if (!fitted.car.wheelbase || !left || !right) {
-    Complain("an Ackermann share needs car.wheelbase");
+    Complain(fitted.car.wheelbase ? "the wheels do not stand straight ahead: see 'steerbench check'"
+                                  : "an Ackermann share needs car.wheelbase");
     return std::nullopt;
   }
   kind = Kind::kShare;

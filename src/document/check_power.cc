@@ -49,6 +49,32 @@ void CheckDelivery(const Path& part, const Node& node, std::string_view key,
            Shortened(speed->written), Shortened(flow->written))});
 }
 
+// A bench reading tells of the leak only while the flow control lets all through.
+void CheckUnregulated(const Path& path, const Node& node, const Pump<Quantity>& pump,
+                      const PumpRow<Quantity>& row, Findings& findings) {
+  if (!row.flow || !pump.flow) return;
+  if (row.flow->value + row.flow->tolerance.value_or(0.0) < pump.flow->value) return;
+  findings.Add({.offset = BeginOf(node, "flow"),
+                .field = PathText(path) + ".flow",
+                .found = Shortened(row.flow->written),
+                .message = fmt::format(
+                    "as much as its flow control lets through ({}): this row says nothing of the "
+                    "leak; read it at a slower speed, or with the flow control blocked",
+                    Shortened(pump.flow->written))});
+}
+
+// What goes in is not less than what comes out.
+void CheckShare(const Path& part, const Node& node, std::string_view key,
+                const std::optional<Quantity>& share, Findings& findings) {
+  if (!share || share->value <= 1.0) return;
+  Path path = part;
+  path.push_back({std::string(key)});
+  findings.Add({.offset = BeginOf(node, key),
+                .field = PathText(path),
+                .found = Shortened(share->written),
+                .message = "no more comes out than goes in: at most 1 (100 %)"});
+}
+
 void CheckPump(const std::string& name, const Pump<Quantity>& pump, const Node& node,
                const Node& root, Findings& findings) {
   const Path part{{"pump"}, {name}};
@@ -59,9 +85,11 @@ void CheckPump(const std::string& name, const Pump<Quantity>& pump, const Node& 
                 findings);
   CheckDelivery(part, node, "full_flow_speed", pump.displacement, pump.full_flow_speed, pump.flow,
                 findings);
+  CheckShare(part, node, "efficiency", pump.efficiency, findings);
   ForEachRow(root, {{"pump"}, {name}, {"bench"}}, pump.bench,
              [&](const PumpRow<Quantity>& row, const Node& at, const Path& path) {
                CheckDelivery(path, at, "flow", pump.displacement, row.speed, row.flow, findings);
+               CheckUnregulated(path, at, pump, row, findings);
              });
 }
 
@@ -77,11 +105,7 @@ void CheckRackPower(const std::string& name, const Rack<Quantity>& rack, const N
                   .message = fmt::format("but the rack has a {}; correct one of the two",
                                          rack.piston_bore ? "piston_bore" : "boost curve")});
   }
-  if (!rack.mesh_efficiency || rack.mesh_efficiency->value <= 1.0) return;
-  findings.Add({.offset = BeginOf(node, "mesh_efficiency"),
-                .field = PathText({{"rack"}, {name}, {"mesh_efficiency"}}),
-                .found = Shortened(rack.mesh_efficiency->written),
-                .message = "no mesh gives out more than goes in: at most 1 (100 %)"});
+  CheckShare(part, node, "mesh_efficiency", rack.mesh_efficiency, findings);
 }
 
 // What turns the valve in a row of a boost curve; null when nothing is said.
@@ -90,8 +114,8 @@ const Quantity* TurnedBy(const BoostRow<Quantity>& row) {
 }
 
 // The harder the valve is turned, the more pressure.
-void CheckBoost(const std::string& name, const Rack<Quantity>& rack, const Node& root,
-                Findings& findings) {
+void CheckBoost(const std::string& name, const Rack<Quantity>& rack, const Car<Quantity>& car,
+                const Node& root, Findings& findings) {
   const BoostRow<Quantity>* before = nullptr;
   ForEachRow(
       root, {{"rack"}, {name}, {"boost"}}, rack.boost,
@@ -104,6 +128,17 @@ void CheckBoost(const std::string& name, const Rack<Quantity>& rack, const Node&
         };
         if (row.torque && row.pull) {
           add("pull", *row.pull, "torque says the same in another way; keep one of the two");
+        }
+        const auto& rim = car.column.rim_diameter;
+        const auto& friction = car.friction.column;
+        const bool turns = row.pull && row.pull->value > 0.0 && rim && friction;
+        if (turns && row.pull->value * rim->value / 2.0 <= friction->value) {
+          add("pull", *row.pull,
+              fmt::format(
+                  "does not overcome car.friction.column, which takes {} at the rim: it does "
+                  "not turn the valve; leave the row out or correct one of the two",
+                  ShowIn(friction->value * 2.0 / rim->value, {}, Kind::kForce, row.pull->unit)
+                      .text));
         }
         const Quantity* turned = TurnedBy(row);
         if (before != nullptr && turned != nullptr && row.pressure) {
@@ -158,7 +193,7 @@ void CheckPower(const Document& document, const Node& root, Findings& findings) 
   ForEachNamed(root, "rack", document.rack,
                [&](const std::string& name, const Rack<Quantity>& rack, const Node& node) {
                  CheckRackPower(name, rack, node, findings);
-                 CheckBoost(name, rack, root, findings);
+                 CheckBoost(name, rack, document.car, root, findings);
                });
   CheckDrive(document, root, findings);
 }

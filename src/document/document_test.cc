@@ -222,7 +222,11 @@ class Filler {
       pump.full_flow_speed.reset();  // may be above top_speed, or too slow for the flow
       std::erase_if(pump.bench,
                     [](const auto& row) { return !row.speed || !row.pressure || !row.flow; });
-      for (auto& row : pump.bench) row.flow->value = 1e-9;
+      for (auto& row : pump.bench) {
+        row.flow->value = 1e-9;
+        row.flow->tolerance.reset();
+      }
+      if (pump.efficiency) pump.efficiency->value = 0.9;
       pump.flow_at_top.reset();
     }
     for (auto& pulley : document.car.drive.pulley) {
@@ -468,6 +472,39 @@ TEST_CASE("a pump's displacement, speed and flow must go together") {
       pump("[[pump.a.bench]]\nspeed = \"700 rpm\"\nflow = \"9 L/min\"\npressure = \"20 bar\"\n");
   REQUIRE(row.size() == 1);
   CHECK(row[0].field == "pump.a.bench[0].flow");
+}
+
+TEST_CASE("a bench row of a pump whose flow control acts says nothing of its leak") {
+  const auto row = [](std::string_view flow) {
+    return ProblemsOf(fmt::format(
+        "[pump.a]\nflow = \"8 L/min\"\n[[pump.a.bench]]\nspeed = \"900 rpm\"\nflow = \"{}\"\n"
+        "pressure = \"20 bar\"\n",
+        flow));
+  };
+  CHECK(row("7.5 ± 0.3 L/min").empty());
+  for (const std::string_view regulated : {"8 L/min", "7.8 ± 0.3 L/min"}) {
+    const auto p = row(regulated);
+    REQUIRE(p.size() == 1);
+    CHECK(p[0].field == "pump.a.bench[0].flow");
+    CHECK(p[0].line == 6);
+    CHECK(Has(p[0].message, "says nothing of the leak"));
+  }
+  CHECK(ProblemsOf("[pump.a]\nefficiency = \"110 %\"\n").at(0).field == "pump.a.efficiency");
+}
+
+TEST_CASE("a pull that does not overcome the column turns no valve") {
+  const auto pull = [](std::string_view newtons) {
+    return ProblemsOf(fmt::format(
+        "[car.column]\nrim_diameter = \"400 mm\"\n[car.friction]\ncolumn = \"1 N m\"\n[rack.a]\n"
+        "[[rack.a.boost]]\npull = \"0 N\"\npressure = \"2 bar\"\n[[rack.a.boost]]\n"
+        "pull = \"{}\"\npressure = \"5 bar\"\n",
+        newtons));
+  };
+  CHECK(pull("5.1 N").empty());
+  const auto p = pull("4.9 N");
+  REQUIRE(p.size() == 1);
+  CHECK(p[0].field == "rack.a.boost[1].pull");
+  CHECK(Has(p[0].message, "takes 5 N at the rim"));
 }
 
 TEST_CASE("a boost curve rises from the wheel let go, row by row") {

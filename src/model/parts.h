@@ -279,6 +279,7 @@ template <class S>
 struct Pump : Part<S> {
   std::optional<S> top_speed, full_flow_speed;
   std::optional<S> displacement, flow, flow_at_top, relief, relief_cracking;
+  std::optional<S> efficiency, metering_drop;
   std::vector<PumpRow<S>> bench;
 
   template <class V, class... A>
@@ -306,7 +307,20 @@ struct Pump : Part<S> {
     v(FieldInfo{"relief_cracking", Kind::kPressureGauge,
                 "pressure at which the relief valve begins", Sign::kPositive},
       a.relief_cracking...);
-    v(FieldInfo{"bench", Kind::kFlow, "flow against pressure, for its inner leak"}, a.bench...);
+    v(FieldInfo{"efficiency", Kind::kShare,
+                "share of its shaft's torque that is not friction: drive power tells it",
+                Sign::kPositive},
+      a.efficiency...);
+    v(FieldInfo{"metering_drop", Kind::kPressureGauge,
+                "pressure that its flow control takes at the regulated flow, by its spring",
+                Sign::kNotNegative},
+      a.metering_drop...);
+    v(
+        FieldInfo{
+            "bench", Kind::kFlow,
+            "flow against pressure, slower than its flow control acts or with that blocked, oil "
+            "as warm as in the car: for its inner leak"},
+        a.bench...);
   }
 };
 

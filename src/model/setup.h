@@ -4,6 +4,7 @@
 
 #include "model/car.h"
 #include "model/parts.h"
+#include "model/seen.h"
 
 namespace steerbench {
 
@@ -82,6 +83,7 @@ struct Setup {
   std::string rack, spacer, tie_rod, arms, pump, pulley, belt, fluid, control_valve,
       second_control_valve;
   Adjustments<S> adjust;
+  SeenOnCar<S> seen;
 
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
@@ -100,6 +102,8 @@ struct Setup {
                 "control_valve"},
       a.second_control_valve...);
     Adjustments<S>::Visit(v, a.adjust...);
+    v(FieldInfo{"seen", Kind::kRatio, "what was read on the car with this setup fitted"},
+      a.seen...);
   }
 };
 

@@ -26,6 +26,10 @@ std::string WhatIsWrong(const ControlTrouble::Weak& weak, const Fitted<Quantity>
   std::string why;
   if (weak.in_series) why = ": the two coils in series share the driver's voltage";
   if (weak.shared) why = ": the two coils in parallel share the driver's current";
+  if (weak.open_loop) why = ": the other plug is off, which opens the series loop of both";
+  if (weak.driver_limit && why.empty()) {
+    why = fmt::format(": the driver gives at most {:.2f} A", *weak.driver_limit);
+  }
   return fmt::format("control valve {} gets {:.2f} A of the {:.2f} A asked for{}{}", part->name,
                      weak.current, weak.asked,
                      weak.current < weak.pull_in

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "engine/evaluate/hold_against.h"
 #include "report/ink.h"
 #include "report/phrases.h"
 #include "report/table.h"
@@ -75,7 +76,8 @@ class Writer {
         return fmt::format(": {}{}{}", Describe(f_.status), f_.missing.empty() ? "" : "; it needs ",
                            fmt::join(f_.missing, ", "));
       default:
-        return fmt::format(": {}", Describe(f_.status));
+        return fmt::format(": {}{}", f_.unknown > 0 ? "where it can be had, " : "",
+                           Describe(f_.status));
     }
   }
 
@@ -83,7 +85,8 @@ class Writer {
     const bool known = f_.status == FindStatus::kFound || f_.status == FindStatus::kNone ||
                        f_.status == FindStatus::kSeveral || f_.status == FindStatus::kNoEffect;
     if (!known) return "";
-    return fmt::format(", over which it goes from {} to {}", Result(f_.lowest), Result(f_.highest));
+    return fmt::format(", over which it lies between {} and {}", Result(f_.lowest),
+                       Result(f_.highest));
   }
 
   // What makes the ±, the greatest part first.
@@ -94,6 +97,12 @@ class Writer {
     if (!list.empty()) Line("of the squared ± comes from: " + list);
     if (figure.tolerance > std::max(std::abs(figure.value), r_.task.most - r_.task.least)) {
       Line("its ± is wider than itself: this measurement hardly tells it");
+    }
+    if (IsReading(of_.id)) {
+      Line(
+          fmt::format("written under [setup.{}.seen] instead, this reading counts in every result "
+                      "without making its own ± wider",
+                      r_.setup));
     }
     if (!r_.task.seen.tolerance) Line("the measurement states no ±, so that shown is too narrow");
   }

@@ -8,6 +8,7 @@
 #include "report/control.h"
 #include "report/fit.h"
 #include "report/found.h"
+#include "report/held.h"
 #include "report/phrases.h"
 #include "report/simulate.h"
 
@@ -158,6 +159,58 @@ Json NeedsJson(const SetupReport& setup, const JsonStyle& style) {
   return needs;
 }
 
+Json CountedJson(const Counted& c, Kind kind, const JsonStyle& style) {
+  return {{"si", c.value}, {"si_pm", c.tolerance}, {"text", TextOf(c, kind, style.units)}};
+}
+
+Json HeldJson(const SetupReport& setup, const JsonStyle& style) {
+  const HeldAgainst& held = *setup.held;
+  const Propagated& r = setup.results;
+  Json j{{"agree", held.agree}};
+  for (const Compared& c : held.compared) {
+    const OutputInfo& info = InfoOf(c.seen.of);
+    Json one{{"result", info.key}, {"name", NameOf(info)}, {"status", HeldWord(c)}};
+    one["seen"] = {
+        {"si", c.seen.value},
+        {"si_pm", c.seen.tolerance ? Json(*c.seen.tolerance) : Json(nullptr)},
+        {"text", Show(c.seen.value, c.seen.tolerance, info.kind, style.units.For(info.kind)).text}};
+    if (c.computed) {
+      Figure apart;
+      apart.value = c.difference;
+      apart.tolerance = c.tolerance;
+      one["computed"] = FigureText(*c.computed, info.kind, style.units);
+      one["difference"] = {{"si", c.difference},
+                           {"si_pm", c.tolerance},
+                           {"text", ChangeText(apart, *c.computed, info.kind, style.units)}};
+    }
+    j["compared"].push_back(std::move(one));
+  }
+  j["suspects"] = Json::array();
+  for (const Suspect& s : held.suspects) {
+    j["suspects"].push_back(
+        {{"input", r.inputs[s.input].path},
+         {"si", s.value},
+         {"times_its_pm", std::isfinite(s.times) ? Json(s.times) : Json(nullptr)},
+         {"explains", s.explains},
+         {"text", TextOf(s, setup, style.units)}});
+  }
+  j["inputs"] = Json::array();
+  for (const Counted& c : held.inputs) {
+    const Input& input = r.inputs[c.of];
+    Json one{{"input", input.path}, {"name", NameOf(input)}};
+    one.update(CountedJson(c, input.quantity.kind, style));
+    j["inputs"].push_back(std::move(one));
+  }
+  j["results"] = Json::array();
+  for (const Counted& c : held.results) {
+    const OutputInfo& info = InfoOf(static_cast<Output>(c.of));
+    Json one{{"result", info.key}, {"name", NameOf(info)}};
+    one.update(CountedJson(c, info.kind, style));
+    j["results"].push_back(std::move(one));
+  }
+  return j;
+}
+
 Json SetupJson(const SetupReport& setup, const JsonStyle& style) {
   Json j{{"name", setup.name}, {"note", setup.note}, {"level", LevelKey(setup.results.level)}};
   j["taken_for_granted"] = Json::array();
@@ -174,6 +227,7 @@ Json SetupJson(const SetupReport& setup, const JsonStyle& style) {
   }
   j["notes"] = setup.results.notes;
   if (setup.results.control_trouble) j["control_trouble"] = ControlJson(setup, style);
+  if (setup.held) j["seen"] = HeldJson(setup, style);
   for (const Way way : kWays) {
     Json ends = Json::array();
     for (const PropagatedEnd& e : setup.results.ends[Index(way)]) {

@@ -9,7 +9,8 @@ namespace steerbench {
 namespace {
 
 std::optional<double> ToleranceOf(const Figure& f) {
-  return f.tolerance > 0.0 ? std::optional(f.tolerance) : std::nullopt;
+  constexpr double kRounding = 1e-12;  // of a figure, which no measurement reaches
+  return f.tolerance > kRounding * std::abs(f.value) ? std::optional(f.tolerance) : std::nullopt;
 }
 
 // The kind of a difference of two values, which of points on a scale is another.
@@ -48,17 +49,26 @@ std::string CircumstanceText(const SetupReport& setup, const PropagatedEnd& e, c
   return text + fmt::format(" {} {}", e.jounce > 0.0 ? "up" : "down", moved.text);
 }
 
+std::string NameOf(const Input& input) {
+  // What the model itself leaves open is no field of the document (model/setup.h).
+  constexpr std::string_view kStandingTyre = "model.standing_torque";
+  return input.path == kStandingTyre ? "the spread of the formulas for a standing tyre"
+                                     : input.path;
+}
+
+std::string NameOf(const OutputInfo& info) {
+  const std::string label(info.label);
+  return info.pair == Pair::kNone ? label
+                                  : fmt::format("{}, {}", label, SideOf(info.pair, info.left));
+}
+
 std::string SharesText(const Figure& figure, const std::vector<Input>& inputs,
                        std::vector<std::pair<double, std::string>> others) {
   constexpr std::size_t kMostShares = 5;
   constexpr double kLeastShare = 0.01;  // of the squared ±, below which an input is not listed
-  // What the model itself leaves open is no field of the document (model/setup.h).
-  constexpr std::string_view kStandingTyre = "model.standing_torque";
-  constexpr const char* kInWords = "the spread of the formulas for a standing tyre";
   auto shares = std::move(others);
   for (const Contribution& c : figure.from) {
-    const std::string& path = inputs[c.input].path;
-    shares.emplace_back(c.half_width, path == kStandingTyre ? kInWords : path);
+    shares.emplace_back(c.half_width, NameOf(inputs[c.input]));
   }
   std::ranges::stable_sort(shares, std::ranges::greater{}, &std::pair<double, std::string>::first);
   const double all = figure.tolerance * figure.tolerance;

@@ -36,6 +36,12 @@ namespace steerbench {
 // sentence for each wheel, none where they agree within their ±.
 [[nodiscard]] std::vector<std::string> PlateTroubles(const SetupReport& setup, const Units& units);
 
+// An input by its path in the document; what a model itself leaves open, in words.
+[[nodiscard]] std::string NameOf(const Input& input);
+
+// A result with which of a pair it is: "Kerb, assist lost, pull at the rim".
+[[nodiscard]] std::string NameOf(const OutputInfo& info);
+
 // What makes a figure's ±, the greatest part of its square first: "car.oil.cooling 62 %, ...". Each
 // of `others` is a half width that no input makes, and its name. Empty when there is no ±.
 [[nodiscard]] std::string SharesText(const Figure& figure, const std::vector<Input>& inputs,

@@ -6,7 +6,7 @@
 #include <string_view>
 #include <vector>
 
-#include "engine/evaluate/propagate.h"
+#include "engine/evaluate/hold_against.h"
 #include "engine/evaluate/sweep.h"
 #include "fit/fit.h"
 #include "fit/needs.h"
@@ -54,9 +54,11 @@ struct SetupReport {
   fit::Adapters adapters = {};  // all of the document, which `fit` and `needs` count
   fit::SetupFit fit = {};
   std::vector<fit::Need> needs = {};
+  std::optional<HeldAgainst> held = {};  // against what was read on the car, where it was
 };
-[[nodiscard]] SetupReport ReportOf(std::string name, std::string note, Fitted<Quantity> fitted,
-                                   fit::Adapters adapters, const Named<Belt<Quantity>>& belts);
+[[nodiscard]] SetupReport ReportOf(std::string name, const Setup<Quantity>& setup,
+                                   Fitted<Quantity> fitted, fit::Adapters adapters,
+                                   const Named<Belt<Quantity>>& belts);
 
 // A field that is missing, and how many results and margins of all setups wait for it.
 struct Unlock {

@@ -63,7 +63,7 @@ TEST_CASE("A setup differs from itself by nothing, surely") {
 
 SetupReport Report(const char* setup) {
   const Document demo = fixtures::Example();
-  return ReportOf(setup, "", fixtures::FittedSetup(demo, setup), demo.adapter, demo.belt);
+  return ReportOf(setup, {}, fixtures::FittedSetup(demo, setup), demo.adapter, demo.belt);
 }
 
 TEST_CASE("Exceeded is exceeded in any setup") {
@@ -103,7 +103,7 @@ TEST_CASE("A control valve without its current is said in words, with what cures
 SetupReport FirstTry(void (*change)(Document&)) {
   Document demo = fixtures::Example();
   change(demo);
-  return ReportOf("first-try", "", fixtures::FittedSetup(demo, "first-try"), demo.adapter,
+  return ReportOf("first-try", {}, fixtures::FittedSetup(demo, "first-try"), demo.adapter,
                   demo.belt);
 }
 
@@ -132,7 +132,7 @@ TEST_CASE("Faces that differ without an adapter are as bad as a limit exceeded")
   CHECK_FALSE(AnyExceeded({report}));
   Document demo = fixtures::Example();
   demo.car.face[0].splines->value = 48;
-  report = ReportOf("calm", "", fixtures::FittedSetup(demo, "calm"), demo.adapter, demo.belt);
+  report = ReportOf("calm", {}, fixtures::FittedSetup(demo, "calm"), demo.adapter, demo.belt);
   CHECK(AnyExceeded({report}));
   const std::string text = CompareText("", {Report("calm"), report}, 0, {});
   CHECK(text.find("DIFFERS: pinion") != std::string::npos);

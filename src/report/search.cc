@@ -535,7 +535,7 @@ std::vector<std::pair<std::string, std::string>> SetupEdits(const std::string& n
                         : field->written);
         } else if constexpr (std::same_as<T, std::optional<bool>>) {
           if (field) edits.emplace_back(path, *field ? "true" : "false");
-        } else {
+        } else if constexpr (kIsOptional<T>) {  // what was read on the car is not chosen
           if (field) edits.emplace_back(path, std::string(WordOf(*field)));
         }
       },

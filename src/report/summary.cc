@@ -25,12 +25,14 @@ void ForEachWaiting(const Propagated& results, See see) {
 
 }  // namespace
 
-SetupReport ReportOf(std::string name, std::string note, Fitted<Quantity> fitted,
+SetupReport ReportOf(std::string name, const Setup<Quantity>& setup, Fitted<Quantity> fitted,
                      fit::Adapters adapters, const Named<Belt<Quantity>>& belts) {
-  SetupReport report{std::move(name), std::move(note), std::move(fitted), {}, std::move(adapters)};
+  SetupReport report{std::move(name), setup.note, std::move(fitted), {}, std::move(adapters)};
   report.results = Propagate(report.fitted);
   report.fit = fit::FitOf(report.fitted, report.adapters);
   report.needs = fit::NeedsOf(report.fitted, report.results, report.fit, belts);
+  const std::vector<Seen> seen = SeenIn(setup.seen);
+  if (!seen.empty()) report.held = HoldAgainst(report.results, seen);
   return report;
 }
 

@@ -6,6 +6,7 @@
 
 #include "report/control.h"
 #include "report/fit.h"
+#include "report/held.h"
 #include "report/ink.h"
 #include "report/phrases.h"
 #include "report/report.h"
@@ -79,6 +80,7 @@ class CheckWriter {
     Results(setup.results);
     Weights(setup.results);
     Control(setup);
+    Held(setup);
     Ends(setup);
     Margins(setup.results);
     Measure(setup);
@@ -337,6 +339,12 @@ class CheckWriter {
     }
   }
 
+  void Held(const SetupReport& setup) {
+    const std::string lines = HeldLines(setup, style_.units);
+    if (lines.empty()) return;
+    out_ += "\n  " + ink_.Bold("Held against what was seen on the car") + "\n" + Painted(lines);
+  }
+
   void Together(const SetupReport& setup) {
     const std::string lines = FitLines(setup, style_.units);
     if (!lines.empty()) out_ += "\n  " + ink_.Bold("Does it go together?") + "\n" + Painted(lines);
@@ -355,6 +363,7 @@ class CheckWriter {
       for (const auto s : {kExceeded, kClose, kUnknown}) {
         if (line.find(Word(s)) != std::string::npos) status = s;
       }
+      // The word of a face, a setup or a reading that differs.
       if (line.find(FitWord(fit::Verdict::kDiffers)) != std::string::npos) status = kExceeded;
       out += ink_.Of(status, line) + "\n";
       from = end + 1;

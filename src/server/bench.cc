@@ -50,7 +50,7 @@ WeightCurve CurveOf(const Fitted<S>& fitted, const Evaluation<double>& results,
 FittedSetup::FittedSetup(const Document& document,
                          const std::pair<std::string, Setup<Quantity>>& entry)
     : name_(entry.first),
-      note_(entry.second.note),
+      setup_(entry.second),
       key_(WriteJson(Reduced(document, entry))),
       fitted_(Fit(document, entry.second)),
       adapters_(document.adapter),
@@ -71,7 +71,7 @@ const Plain& FittedSetup::InPlainNumbers() const {
 
 const SetupReport& FittedSetup::Report() const {
   std::call_once(report_once_,
-                 [this] { report_ = ReportOf(name_, note_, fitted_, adapters_, belts_); });
+                 [this] { report_ = ReportOf(name_, setup_, fitted_, adapters_, belts_); });
   return *report_;
 }
 

@@ -42,7 +42,9 @@ class FittedSetup {
   [[nodiscard]] const WeightCurve& Curve(const std::string& of, bool plus_minus) const;
 
  private:
-  std::string name_, note_, key_;
+  std::string name_;
+  Setup<Quantity> setup_;
+  std::string key_;
   Fitted<Quantity> fitted_;
   fit::Adapters adapters_;
   Named<Belt<Quantity>> belts_;

@@ -41,7 +41,7 @@ void TakeLines(const Fitted<double>& fitted, Plant& plant) {
   plant.dead_volume = kUsualDead;
 }
 
-std::vector<std::string> Said(const Plant& p, const Given& given) {
+std::vector<std::string> Said(const Plant& p, const Given& given, bool some_line_unknown) {
   std::vector<std::string> said;
   if (!given.rack_mass) {
     said.push_back(
@@ -54,6 +54,15 @@ std::vector<std::string> Said(const Plant& p, const Given& given) {
   said.push_back(fmt::format("a standing tyre takes 95 % of its full load over {:g} mm of the rack",
                              3e3 * kUsualWindUp));
   said.push_back(fmt::format("hose walls give as oil of {:g} bar would", p.hose_modulus / 1e5));
+  if (some_line_unknown) {
+    said.push_back(fmt::format("an oil line of unknown size holds {:g} cm³", 1e6 * kUsualLine));
+  }
+  said.push_back(fmt::format("each chamber and its pipe hold {:g} cm³ of oil at its end of travel",
+                             1e6 * p.dead_volume));
+  said.push_back(
+      fmt::format("a hand wheel that is pushed, not led, has {:g} kg m² with the arms on "
+                  "it, and {:g} N·m per rad/s of damping",
+                  p.hand_inertia, p.hand_damping));
   said.push_back(given.air > 0.0 ? fmt::format("{:g} % free air in the oil", given.air * 100.0)
                                  : "no free air in the oil");
   said.emplace_back("the rack's ratio as at centre, the column even and without friction");
@@ -99,7 +108,10 @@ std::optional<FittedPlant> PlantOf(const Fitted<double>& fitted, const Evaluatio
   p.hand_damping = kUsualHandDamping;
   made.turn = hand->turn;
   if (fitted.car.column.rim_diameter) made.rim_radius = *fitted.car.column.rim_diameter / 2.0;
-  made.assumed = Said(p, given);
+  const auto& oil = fitted.car.oil;
+  made.assumed =
+      Said(p, given,
+           !(oil.pressure_length && oil.pressure_bore && oil.return_length && oil.return_bore));
   for (const Assumption a : assumed) made.assumed.emplace_back(Describe(a));
   return made;
 }

@@ -181,8 +181,8 @@ class Model {
     const double swallowed = m.speed >= 0.0 ? c.area_a * m.speed : -c.area_b * m.speed;
     const double passed_by =
         hydraulics::PassedBy(built_, m.pressure, hydraulics::FilledSide(m.speed));
-    return hydraulics::Outrun(m.twist, plant_.circuit.valve.stop, m.speed, swallowed, passed_by,
-                              m.delivered, relief_open);
+    return hydraulics::Outrun(m.twist, hydraulics::StopBegins(plant_.circuit.valve), m.speed,
+                              swallowed, passed_by, m.delivered, relief_open);
   }
 
   double Push(const Moment& m) const {

@@ -305,7 +305,8 @@ class BeltEvaluator {
     }
     if (!f_.belt->back_friction) belt.back_friction = belt.inside_friction;  // of idlers alone
     const T torque = Need(f_.pump->displacement, "pump.displacement", missing) *
-                     Need(ReliefOf(f_), "pump.relief", missing);
+                     Need(ReliefOf(f_), "pump.relief", missing) /
+                     f_.pump->efficiency.value_or(T(1.0));
     margin.limit = f_.limits.belt_grip.value_or(T(limits::kMostBeltGrip));
     margin.at_least = false;
     const Load load{run, belt, drive, torque, missing};

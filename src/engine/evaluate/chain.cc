@@ -190,9 +190,16 @@ template <class T>
 std::optional<tyre::Patch<T>> Chain<T>::PatchOf(const Tyre<T>& tyre) {
   if (!tyre.patch_length || !tyre.tread_width) Note(Assumption::kPatchNotMeasured);
   if (!tyre.tread_width) return std::nullopt;
-  if (tyre.patch_length) return tyre::Patch<T>{*tyre.patch_length, *tyre.tread_width};
-  const auto patch = tyre::PatchFromPressure<T>(load_, *tyre.pressure, *tyre.tread_width);
-  return patch ? std::optional(*patch) : std::nullopt;
+  std::optional<tyre::Patch<T>> patch;
+  if (tyre.patch_length) {
+    patch = {*tyre.patch_length, *tyre.tread_width};
+  } else if (const auto found =
+                 tyre::PatchFromPressure<T>(load_, *tyre.pressure, *tyre.tread_width)) {
+    patch = *found;
+  }
+  const auto& radius = f_.car.front.tyre_radius;
+  if (patch && radius && tyre::IsLong<T>(*patch, *radius)) Note(Assumption::kLongPatch);
+  return patch;
 }
 
 template <class T>

@@ -108,20 +108,26 @@ class TroubleFinder {
  private:
   // Every valve that is asked to move and has not the current to.
   void Weak(const CarCoils& coils) {
-    const double asked = *coils.source.limit;
+    const double asked = coils.asked;
     const bool several = coils.coil.size() > 1;
+    const auto most = std::ranges::max_element(
+        f_.car.driver.current, {}, [](const CurrentRow<double>& row) { return *row.current; });
     std::size_t i = 0;
     for (const bool second : {false, true}) {
       const auto& part = second ? f_.second_control_valve : f_.control_valve;
       if (!part) continue;
       const double current = coils.current[i], pull_in = part->pull_in.value_or(0.0);
       const bool unplugged = !coils.powered[i++];
-      if (asked < pull_in || asked <= 0.0 || (!unplugged && IsFull(current, asked))) continue;
+      // Less than moves it is asked for where it is to stand still, unless nothing ever moves it.
+      const bool to_move = asked > 0.0 && (asked >= pull_in || *most->current < pull_in);
+      if (!to_move || (!unplugged && IsFull(current, asked) && current >= pull_in)) continue;
       ControlTrouble::Weak weak;
       weak.second = second;
       weak.unplugged = unplugged;
       weak.in_series = !unplugged && several && coils.wiring == electrics::Wiring::kSeries;
       weak.shared = !unplugged && several && coils.wiring == electrics::Wiring::kParallel;
+      weak.open_loop = !unplugged && coils.open_loop;
+      if (!unplugged && *coils.source.limit < asked) weak.driver_limit = *coils.source.limit;
       weak.asked = asked;
       weak.current = current;
       weak.pull_in = pull_in;
@@ -129,12 +135,12 @@ class TroubleFinder {
     }
   }
 
-  // Whether every coil of a changed car gets what is asked for in the state looked at.
+  // Whether every coil of a changed car gets what is asked for in the state looked at, and moves.
   bool Cured(const Car& car, double asked) const {
     Missing missing;
     const auto coils = CoilsAt<double>(car, state_.road_speed, missing);
     return coils &&
-           std::ranges::all_of(coils->current, [asked](double c) { return IsFull(c, asked); });
+           std::ranges::all_of(coils->moving, [asked](double c) { return IsFull(c, asked); });
   }
 
   void Add(std::string words, const ControlChange& change, double asked) {
@@ -143,7 +149,7 @@ class TroubleFinder {
   }
 
   void Try(const CarCoils& coils) {
-    const double asked = *coils.source.limit;
+    const double asked = coils.asked;
     Plugs(asked);
     if (coils.wired) Wirings(coils, asked);
     TakenOut(asked);
@@ -168,16 +174,21 @@ class TroubleFinder {
   }
 
   // What nodal analysis finds for the coils that are plugged in; a coil counts as pulled in there
-  // when it has all the current asked for.
+  // when it has all the current asked for, or all that it needs where that is more. Of a single
+  // coil there is nothing to wire.
   void Wirings(const CarCoils& coils, double asked) {
     if (std::ranges::all_of(trouble_.weak, &ControlTrouble::Weak::unplugged)) return;
     std::vector<electrics::Coil<double>> whole = coils.coil;
-    for (auto& coil : whole) coil.pull_in = coil.hold = asked;
+    const bool several = whole.size() > 1;
+    for (auto& coil : whole) coil.pull_in = coil.hold = std::max(asked, coil.pull_in);
     const auto trials = electrics::TryChanges<double>(coils.wiring, coils.source, whole, {}, {});
     if (!trials) return;
     for (const electrics::Trial<double>& t : *trials) {
-      ControlChange change;
       using enum electrics::Change;
+      const bool rewires = t.change == kRewired || t.change == kOwnDriver ||
+                           (t.change == kStrongerDriver && t.wired.wiring != coils.wiring);
+      if (!several && rewires) continue;
+      ControlChange change;
       switch (t.change) {
         case kRewired:
         case kOwnDriver:
@@ -187,14 +198,16 @@ class TroubleFinder {
         case kStrongerDriver:
           change.wiring = WordFor(t.wired.wiring);
           change.gives = *t.needed;
-          Add(fmt::format("in {}, a driver that gives {:.2f} A", WordOf(*change.wiring), *t.needed),
+          Add(fmt::format("{}a driver that gives {:.2f} A",
+                          several ? fmt::format("in {}, ", WordOf(*change.wiring)) : "", *t.needed),
               change, asked);
           break;
         case kSlimmerCoil: {
           change.wiring = CoilWiring::kSeries;
           const std::string fitted =
               Slimmer(change, static_cast<std::size_t>(t.coil), *t.needed, coils);
-          Add(fmt::format("in series, {}, moved by no more current", fitted), change, asked);
+          Add(fmt::format("{}{}, moved by no more current", several ? "in series, " : "", fitted),
+              change, asked);
           break;
         }
         case kSpareDriver:

@@ -523,6 +523,14 @@ std::string_view Describe(Assumption assumption) {
       return "the turn-plate readings were taken with this rack, toe and tie rods";
     case kNoPumpLeak:
       return "the pump leaks nothing inside (no bench reading)";
+    case kNoPumpFriction:
+      return "the pump has no friction (pump.efficiency not stated): its heat and what it asks of "
+             "the "
+             "belt are somewhat more";
+    case kNoMeteringDrop:
+      return "the pump's flow control takes no pressure (pump.metering_drop not stated): the oil "
+             "gets "
+             "somewhat hotter, most so where the pump turns fast";
     case kReliefOpens:
       return "the relief valve opens over the last 5 % of its pressure";
     case kNoLineLoss:
@@ -540,6 +548,12 @@ std::string_view Describe(Assumption assumption) {
     case kPatchNotMeasured:
       return "a contact patch that is not stated whole is as long as load and air make it (without "
              "a tread width it is left out at the kerb)";
+    case kLongPatch:
+      return "the front tyres stand as firm as the model takes them, though their contact patch "
+             "comes "
+             "out longer than 0.7 of their radius: check load and pressure, for weights at the "
+             "kerb are "
+             "doubtful";
     case kColdCoils:
       return "the control valves' coils have their resistance of 20 °C: warm ones take less "
              "current "

@@ -32,6 +32,8 @@ enum class Assumption : std::uint8_t {
   kRatioHeldPastTable,  // the travel goes beyond the ratio table: its last row is held
   kPlateForThisRack,    // turn-plate readings taken as read with this rack, toe and tie rods
   kNoPumpLeak,          // no bench reading of the pump: no inner leak
+  kNoPumpFriction,      // pump.efficiency not stated: 100 %
+  kNoMeteringDrop,      // pump.metering_drop not stated: none
   kReliefOpens,         // no cracking pressure: the relief valve opens over its last 5 %
   kNoLineLoss,          // an oil line is not known: it loses nothing
   kNoInletLoss,         // the hose from the reservoir is not known: the pump always fills
@@ -40,11 +42,12 @@ enum class Assumption : std::uint8_t {
   kStiffnessKept,       // a tyre's cornering stiffness does not change with its load
   kRigidSteering,       // in a bend the steering does not give way
   kPatchNotMeasured,  // contact patch not stated whole: from load and air, or left out at the kerb
+  kLongPatch,         // so long that the tyre's model no longer holds
   kColdCoils,         // coils have the resistance of 20 degrees Celsius
   kPlateNotUsed,      // turn-plate readings are there, but a better level is known
   kFullFlowLater      // the pump's speed of full flow is later than its displacement says
 };
-inline constexpr std::size_t kAssumptions = 20;
+inline constexpr std::size_t kAssumptions = 23;
 // The assumption in words, for people.
 [[nodiscard]] std::string_view Describe(Assumption assumption);
 

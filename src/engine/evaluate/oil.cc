@@ -7,6 +7,7 @@
 #include "engine/electrics/copper.h"
 #include "engine/electrics/wiring.h"
 #include "engine/gear/column.h"
+#include "engine/limits/margin.h"
 
 namespace steerbench {
 namespace {
@@ -75,20 +76,25 @@ hydraulics::DisplacementAndLeak<T> InnerPump(const Pump<T>& part,
     if (const auto both = hydraulics::PumpFrom<T>(readings)) return *both;
   }
   const T displacement = read(part.displacement, "pump.displacement");
-  if (!readings.empty()) return {displacement, hydraulics::LeakFrom<T>(displacement, readings)};
-  Note(assumed, Assumption::kNoPumpLeak);
   if (part.flow && part.full_flow_speed) {
     const double later = Value(displacement * *part.full_flow_speed) / Value(*part.flow) - 1.0;
     if (later > kFlowApart) Note(assumed, Assumption::kFullFlowLater);
   }
+  if (!readings.empty()) return {displacement, hydraulics::LeakFrom<T>(displacement, readings)};
+  Note(assumed, Assumption::kNoPumpLeak);
   return {displacement, T(0.0)};
 }
 
 template <class T>
 hydraulics::FlowControl<T> FlowControlOf(const Pump<T>& part, const T& flow, const T& displacement,
-                                         Reader<T>& read) {
+                                         Reader<T>& read, std::vector<Assumption>& assumed) {
   hydraulics::FlowControl<T> control;
   control.flow = flow;
+  if (part.metering_drop) {
+    control.metering_drop = *part.metering_drop;
+  } else {
+    Note(assumed, Assumption::kNoMeteringDrop);
+  }
   control.from_speed = part.full_flow_speed.value_or(flow / displacement);
   if (!part.flow_at_top) return control;
   const T top = read(part.top_speed, "pump.top_speed");
@@ -106,17 +112,25 @@ hydraulics::Pump<T> PumpOf(const Fitted<T>& f, const hydraulics::FluidState<T>& 
   const auto inner = InnerPump(part, oil, read, assumed);
   pump.displacement = inner.displacement;
   pump.leak = inner.leak;
+  if (part.efficiency) {
+    pump.efficiency = *part.efficiency;
+  } else {
+    Note(assumed, Assumption::kNoPumpFriction);
+  }
   const T flow = read(part.flow, "pump.flow");
   const std::optional<T> set_relief = ReliefOf(f);
   const T relief = read(set_relief, "pump.relief");
   if (!part.flow || !set_relief || Value(pump.displacement) == 0.0) return pump;
-  pump.flow_control = FlowControlOf(part, flow, pump.displacement, read);
+  pump.flow_control = FlowControlOf(part, flow, pump.displacement, read, assumed);
   if (f.adjust.relief || !part.relief_cracking) Note(assumed, Assumption::kReliefOpens);
   pump.relief = {ReliefBegins(f), relief, flow};
   pump.top_speed = part.top_speed;
   const OilCircuit<T>& laid = f.car.oil;
   if (laid.inlet_length && laid.inlet_bore && laid.inlet_head) {
-    pump.inlet = hydraulics::Inlet<T>{{*laid.inlet_length, *laid.inlet_bore}, *laid.inlet_head};
+    pump.inlet =
+        hydraulics::Inlet<T>{{*laid.inlet_length, *laid.inlet_bore},
+                             *laid.inlet_head,
+                             f.limits.inlet_pressure.value_or(T(limits::kLeastInletPressure))};
   } else {
     Note(assumed, Assumption::kNoInletLoss);
   }
@@ -196,8 +210,9 @@ hydraulics::Principle PrincipleOf(ControlPrinciple p) {
   return hydraulics::Principle::kFeed;
 }
 
-// Control valves of one principle stand one after another in one passage, as the setup lists them;
-// those of different principles are passages of their own.
+// Control valves of one principle stand one after another in one passage, as the setup lists them,
+// but for reaction valves, each with a chamber of its own; those of different principles are
+// passages of their own.
 template <class T>
 void AddControls(Circuit<T>& circuit, const Fitted<T>& f, Missing& missing) {
   const auto add = [&](bool second, std::string_view principle_path, std::string_view opening_path,
@@ -259,7 +274,7 @@ electrics::Wiring WiringOf(CoilWiring wiring) {
 
 // The coils that are plugged in, at their temperature.
 template <class T>
-void AddCoils(Coils<T>& coils, const Fitted<T>& f, Reader<T>& read) {
+void AddCoils(Coils<T>& coils, const Fitted<T>& f, Reader<T>& read, Missing& missing) {
   const auto& temperature = f.car.driver.coil_temperature;
   const auto add = [&](const std::optional<ControlValve<T>>& part,
                        const std::optional<bool>& plugged, std::string_view coil_path,
@@ -271,7 +286,11 @@ void AddCoils(Coils<T>& coils, const Fitted<T>& f, Reader<T>& read) {
     T resistance = read(part->coil, coil_path);
     if (temperature && part->coil) {
       const auto warm = electrics::CopperAt<T>(resistance, *temperature);
-      if (warm) resistance = *warm;
+      if (warm) {
+        resistance = *warm;
+      } else {
+        missing.push_back("car.driver.coil_temperature");
+      }
     }
     coils.coil.push_back({resistance, T(kPlugResistance), pull_in, pull_in});
   };
@@ -314,8 +333,11 @@ std::optional<T> ReliefOf(const Fitted<T>& fitted) {
 
 template <class T>
 T ReliefBegins(const Fitted<T>& fitted) {
-  const bool as_made = !fitted.adjust.relief && fitted.pump->relief_cracking;
-  return as_made ? *fitted.pump->relief_cracking : *ReliefOf(fitted) * kReliefOpening;
+  const auto& cracking = fitted.pump->relief_cracking;
+  // A valve that is looked at with another spring, as when its pressure is sought, begins with it.
+  const bool as_made =
+      !fitted.adjust.relief && cracking && Value(*cracking) < Value(*ReliefOf(fitted));
+  return as_made ? *cracking : *ReliefOf(fitted) * kReliefOpening;
 }
 
 template <class T>
@@ -359,16 +381,20 @@ std::optional<Coils<T>> CoilsAt(const Fitted<T>& fitted, double road_speed, Miss
     return std::nullopt;
   }
   Reader<T> read(missing);
-  AddCoils(coils, fitted, read);
-  const bool several = coils.coil.size() > 1;
+  AddCoils(coils, fitted, read, missing);
+  const bool several = coils.powered.size() > 1 && !coils.coil.empty();
   if (several && !fitted.adjust.wiring) missing.push_back("setup.wiring");
   coils.source.voltage = read(driver.voltage, "car.driver.voltage");
   coils.source.resistance = read(driver.resistance, "car.driver.resistance");
   const T limit = read(driver.limit, "car.driver.limit");
   if (!missing.empty()) return std::nullopt;
+  coils.asked = *asked;
   coils.source.limit = Value(limit) < Value(*asked) ? limit : *asked;
   if (several) coils.wiring = WiringOf(*fitted.adjust.wiring);
-  if (!coils.coil.empty() && Value(*coils.source.limit) > 0.0) {
+  // A plug pulled off opens the loop in which coils in series lie.
+  const bool all = coils.coil.size() == coils.powered.size();
+  coils.open_loop = several && !all && coils.wiring == electrics::Wiring::kSeries;
+  if (!coils.coil.empty() && !coils.open_loop && Value(*coils.source.limit) > 0.0) {
     const std::vector<electrics::Source<T>> sources(coils.coil.size(), coils.source);
     const auto wired = electrics::Wire<T>(coils.wiring, sources, coils.coil);
     if (!wired) {
@@ -379,7 +405,11 @@ std::optional<Coils<T>> CoilsAt(const Fitted<T>& fitted, double road_speed, Miss
   }
   std::size_t next = 0;
   for (const bool on : coils.powered) {
-    coils.current.push_back(on && coils.wired ? coils.wired->current[next++] : T(0.0));
+    const bool flows = on && coils.wired;
+    coils.current.push_back(flows ? coils.wired->current[next] : T(0.0));
+    const bool moves = flows && Value(coils.current.back()) >= Value(coils.coil[next].pull_in);
+    coils.moving.push_back(moves ? coils.current.back() : T(0.0));
+    if (flows) ++next;
   }
   return coils;
 }
@@ -388,7 +418,7 @@ template <class T>
 std::optional<std::vector<T>> CoilCurrents(const Fitted<T>& fitted, double road_speed,
                                            Missing& missing) {
   const auto coils = CoilsAt<T>(fitted, road_speed, missing);
-  return coils ? std::optional(coils->current) : std::nullopt;
+  return coils ? std::optional(coils->moving) : std::nullopt;
 }
 
 #define STEERBENCH_INSTANTIATE(T)                                                                \

@@ -47,9 +47,13 @@ template <class T>
 template <class T>
 struct Coils {
   std::vector<T> current;  // none for one that is unplugged [A]
+  std::vector<T> moving;   // the same, but none where it does not reach the pull-in current: the
+                           // valve then stands as it does without one
   std::vector<bool> powered;
   std::vector<electrics::Coil<T>> coil;  // of those powered
+  T asked{};                             // by the driver's table [A]
   electrics::Source<T> source;           // its limit is what is asked for, at most its own
+  bool open_loop = false;                // coils in series, one of them unplugged: none in any
   electrics::Wiring wiring = electrics::Wiring::kSeries;
   std::optional<electrics::Wired<T>> wired;  // of those powered; unset when none gets a current
 };
@@ -60,8 +64,9 @@ template <class T>
 [[nodiscard]] std::optional<Coils<T>> CoilsAt(const Fitted<T>& fitted, double road_speed,
                                               Missing& missing);
 
-// Currents of the control valves' coils at a road speed [m/s], as driver and wiring give them, in
-// the order of the circuit. Empty without control valves; unset when something is missing.
+// Currents at which the control valves stand at a road speed [m/s], as driver and wiring give them
+// (Coils::moving), in the order of the circuit. Empty without control valves; unset when something
+// is missing.
 template <class T>
 [[nodiscard]] std::optional<std::vector<T>> CoilCurrents(const Fitted<T>& fitted, double road_speed,
                                                          Missing& missing);

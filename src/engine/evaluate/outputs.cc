@@ -242,8 +242,8 @@ constexpr std::array<OutputInfo, kOutputs> kCatalogue{{
      kOil},
     {kParkingHeatCircuit, "parking_heat_circuit", "Turning at the kerb on and on, engine idling",
      P::kHeat, false, G::kHeat, K::kPower,
-     "of that heat: outlet pressure times flow delivered, less the work on the rack (none, it is "
-     "held)",
+     "of that heat: outlet pressure and what the inlet hose loses, times flow delivered, less the "
+     "work on the rack (none, it is held)",
      kOil},
     {kRoadOil, "road_oil", "Road: straight ahead, cruise speed", P::kOil, true, G::kHeat,
      K::kTemperature, "where the oil's temperature settles", kOil},
@@ -256,8 +256,8 @@ constexpr std::array<OutputInfo, kOutputs> kCatalogue{{
      kOil},
     {kRoadHeatCircuit, "road_heat_circuit", "Road: straight ahead, cruise speed", P::kHeat, false,
      G::kHeat, K::kPower,
-     "of that heat: outlet pressure times flow delivered, less the work on the rack (none, it is "
-     "held)",
+     "of that heat: outlet pressure and what the inlet hose loses, times flow delivered, less the "
+     "work on the rack (none, it is held)",
      kOil},
     {kHillOil, "hill_oil", "Hill or track: 80 km/h, 3 m/s² on and on, top engine speed", P::kOil,
      true, G::kHeat, K::kTemperature, "where the oil's temperature settles", kOil},
@@ -272,8 +272,8 @@ constexpr std::array<OutputInfo, kOutputs> kCatalogue{{
     {kHillHeatCircuit, "hill_heat_circuit",
      "Hill or track: 80 km/h, 3 m/s² on and on, top engine speed", P::kHeat, false, G::kHeat,
      K::kPower,
-     "of that heat: outlet pressure times flow delivered, less the work on the rack (none, it is "
-     "held)",
+     "of that heat: outlet pressure and what the inlet hose loses, times flow delivered, less the "
+     "work on the rack (none, it is held)",
      kOil},
     {kBeltWrap, "belt_wrap", "Wrap of the belt on the pump", P::kNone, false, G::kBelt, K::kAngle,
      "angle over which the belt touches, with the belt fitted, else slackest", kBelt},

@@ -99,9 +99,7 @@ class Power {
     const std::optional<T> relief = ReliefOf(f_);
     if (!relief) kerb.missing.push_back("pump.relief");
     if (relief) kerb.limit = ReliefBegins(f_);
-    if (kerb.limit && ResultOf(kKerbPressure).value) {
-      kerb.value = *kerb.limit - *ResultOf(kKerbPressure).value;
-    }
+    if (kerb.limit && ResultOf(kKerbPressure).value) kerb.value = *kerb.limit - KerbNeeds();
     Margin<T>& hose = Begin(Check::kHose);
     hose.at_least = false;
     hose.limit = f_.car.oil.hose_working;
@@ -111,6 +109,21 @@ class Power {
     const hydraulics::HoseClass<T> hose_class{*hose.limit,
                                               *hose.limit * hydraulics::kBurstPerWorking};
     hose.value = hydraulics::MarginOf<T>(hose_class, *relief).working;
+  }
+
+  // Pressure that turning at the kerb asks for: while the relief valve is open, what it would be
+  // were it shut, for an open one holds the pressure down and leaves the rest to the hand.
+  T KerbNeeds() {
+    const T used = *ResultOf(kKerbPressure).value;
+    if (Value(used) < Value(ReliefBegins(f_)) || !states_.kerb) return used;
+    hydraulics::Circuit<T> shut = chain_.Circuit();
+    shut.pump.relief.reset();
+    shut.known = nullptr;
+    shut.cylinder.travel_per_radian = states_.kerb->travel_per_radian;
+    hydraulics::Condition<T> condition = chain_.At(chain_.PumpSpeedAt(*f_.car.engine.idle), 0.0);
+    condition.rack_force = states_.kerb->rack_force;
+    const auto state = hydraulics::SolveSteady<T>(shut, condition);
+    return state ? state->outlet : used;
   }
 
   // What the hand asks for, against what the pump gives.
@@ -263,8 +276,8 @@ class Power {
       }
       Set(ids.standing, standing->current[valve]);
       Set(ids.road, road->current[valve]);
-      Opening(opening, *part, second, standing->current[valve]);
-      Opening(road_opening, *part, second, road->current[valve]);
+      Opening(opening, *part, second, standing->moving[valve]);
+      Opening(road_opening, *part, second, road->moving[valve]);
       if (standing->powered[valve]) Meter(*standing, plugged++, ids.voltage, ids.duty);
       PullIn(*part, *standing, *road, valve, m);
       ++valve;
@@ -314,12 +327,12 @@ class Power {
   // Against the current from which it moves, at whichever of the two states asks for more.
   void PullIn(const ControlValve<T>& part, const steerbench::Coils<T>& standing,
               const steerbench::Coils<T>& road, std::size_t valve, Margin<T>& m) {
-    const bool at_rest = Value(*standing.source.limit) >= Value(*road.source.limit);
+    const bool at_rest = Value(standing.asked) >= Value(road.asked);
     const steerbench::Coils<T>& most = at_rest ? standing : road;
     if (!part.pull_in) return;  // only of one that is unplugged
     m.limit = *part.pull_in;
     m.value = most.current[valve] - *part.pull_in;
-    m.wanted = kFullCurrent * Value(*most.source.limit) - Value(*part.pull_in);
+    m.wanted = kFullCurrent * Value(most.asked) - Value(*part.pull_in);
   }
 
   const Fitted<T>& f_;

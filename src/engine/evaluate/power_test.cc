@@ -90,11 +90,12 @@ TEST_CASE("Catch-up: what the pump gives is taken by piston, steering valve and 
   CHECK(*without[kCatchUpPistonLeft] > *e[kCatchUpPistonLeft]);
 }
 
-// A pump without leak, friction and inlet loss turns to heat what it sends back: of every turn's
-// displacement all but the flow delivered, at the outlet's pressure.
+// A pump without leak and friction turns to heat what it sends back: of every turn's displacement
+// all but the flow delivered, over the pressure from inlet to outlet. The head of oil above it is
+// no work, for the oil returns to it.
 TEST_CASE("Heat: what the pump sends back stays in it, the rest arises in lines and valves") {
   Car f = fixtures::PlainDemo("calm");
-  f.car.oil.inlet_head.reset();
+  REQUIRE(*f.car.oil.inlet_head > 0.0);
   f.pump->bench.clear();
   f.pump->full_flow_speed.reset();
   const auto e = Evaluate(f);
@@ -114,7 +115,47 @@ TEST_CASE("Heat: what the pump sends back stays in it, the rest arises in lines 
   Car slow = f;
   *slow.car.engine.idle *= 0.5;
   const auto s = Evaluate(slow);
-  CHECK(*s[kParkingHeatPump] < 1e-3 * *s[kParkingHeat]);
+  CHECK(std::abs(*s[kParkingHeatPump]) < 1e-6 * *s[kParkingHeat]);
+  Car high = slow;
+  high.car.oil.inlet_head = 1.2;
+  const auto h = Evaluate(high);
+  CHECK(std::abs(*h[kParkingHeatPump]) < 1e-6 * *h[kParkingHeat]);
+}
+
+// Shaft power is what the oil takes up, over the efficiency; a metering orifice takes its share
+// before the outlet.
+TEST_CASE("Heat: a pump's friction and its metering orifice are heat of its own") {
+  Car f = fixtures::PlainDemo("calm");
+  f.pump->bench.clear();
+  const auto bare = Evaluate(f);
+  Car rough = f;
+  rough.pump->efficiency = 0.8;
+  rough.car.oil.cooling = *f.car.oil.cooling / 0.8;  // so that the oil settles where it did
+  const auto r = Evaluate(rough);
+  CHECK(std::abs(*r[kRoadHeat] / *bare[kRoadHeat] - 1.25) < 1e-6);
+  CHECK(std::abs(*r[kRoadHeatCircuit] / *bare[kRoadHeatCircuit] - 1.0) < 1e-6);
+  Car metered = f;
+  metered.pump->metering_drop = 5e5;
+  const auto m = Evaluate(metered);
+  CHECK(*m[kRoadOil] > *bare[kRoadOil] + 5.0);
+  CHECK(*m[kRoadHeatPump] > *bare[kRoadHeatPump] + 5e5 * *f.pump->flow);
+  const auto takes = [](const Evaluation<double>& e, Assumption a) {
+    return std::ranges::find(e.assumed, a) != e.assumed.end();
+  };
+  CHECK(takes(bare, Assumption::kNoPumpFriction));
+  CHECK(takes(bare, Assumption::kNoMeteringDrop));
+  CHECK_FALSE(takes(r, Assumption::kNoPumpFriction));
+  CHECK_FALSE(takes(m, Assumption::kNoMeteringDrop));
+}
+
+TEST_CASE("An open relief valve does not hide how much pressure is lacking") {
+  Car f = fixtures::PlainDemo("calm");
+  const double needs = *Evaluate(f)[kKerbPressure];
+  f.adjust.relief = 0.6 * needs;
+  const auto e = Evaluate(f);
+  CHECK(*e[kKerbPressure] < 0.7 * needs);
+  const auto& margin = e.check[static_cast<std::size_t>(Check::kPressureReserve)];
+  CHECK(std::abs(*margin.value - (0.95 * 0.6 - 1.0) * needs) < 1e-3 * needs);
 }
 
 // Hagen-Poiseuille in the hose, head of oil above it; the pump at idle gives its regulated flow.

@@ -58,6 +58,7 @@ class Weigher {
   void Run() {
     for (const KerbCase& c : kKerb) Kerb(c);
     for (const RoadCase& c : kRoad) Road(c);
+    Return();
     OnCentre();
     Oil();
     AddPower(f_, chain_, states_, found_, out_);
@@ -140,21 +141,27 @@ class Weigher {
     if (!c.assisted && !chain_.HasAssist()) return;
     Missing missing = chain_.BendLacks();
     if (c.assisted) Append(missing, chain_.AssistLacks(c.speed));
-    const bool first = c.torque == Output::kRoadTorque;
-    if (!missing.empty()) {
-      if (first) Lack({Output::kReturnTorque}, missing);
-      return Lack({c.torque, c.pull}, missing);
-    }
+    if (!missing.empty()) return Lack({c.torque, c.pull}, missing);
     const auto axle = chain_.InBend(c.speed, c.ay);
     if (!axle) return Fail(c.torque, axle.why());
     const auto weighed = chain_.Turn(*axle, kIn, If(c.assisted, cruise_), c.speed);
     if (!weighed) return Fail(c.torque, weighed.why());
     Put(c.torque, c.pull, *weighed);
     Mark(c.torque, *weighed);
-    if (!first) return;
+    if (c.torque != Output::kRoadTorque) return;
     Explain(c.torque, *weighed);
     if (weighed->oil) states_.road = WorkingOf(*weighed);
-    if (const auto back = chain_.Return(*axle)) Set(Output::kReturnTorque, *back);
+  }
+
+  // Back to straight ahead, let go in a bend; assistance has no part in it.
+  void Return() {
+    const Missing missing = chain_.BendLacks();
+    if (!missing.empty()) return Lack({Output::kReturnTorque}, missing);
+    const auto axle = chain_.InBend(kRoadSpeed, kRoadAcceleration);
+    if (!axle) return Fail(Output::kReturnTorque, axle.why());
+    const auto back = chain_.Return(*axle);
+    if (!back) return Fail(Output::kReturnTorque, back.why());
+    Set(Output::kReturnTorque, *back);
   }
 
   // Middle between turning in and out in a slight bend, per g: what the hand feels on centre.

@@ -247,7 +247,7 @@ TEST_CASE(
     "Two control valves in the feed, one of them unpowered: heavy, and the currents say why") {
   const auto v = Valve(ControlPrinciple::kFeed, kNarrow, kWide);
   const auto both = Evaluate(Two(v, true, CoilWiring::kSeries));
-  const auto one = Evaluate(Two(v, false, CoilWiring::kSeries));
+  const auto one = Evaluate(Two(v, false, CoilWiring::kParallel));
   CHECK(*one[kKerbTorque] > *both[kKerbTorque] + 0.2);
   CHECK(*one[kCoilCurrent] > *v.pull_in);
   CHECK(*one[kSecondCoilCurrent] == 0.0);
@@ -256,8 +256,50 @@ TEST_CASE(
   CHECK(*one[kKerbTorque] == doctest::Approx(Of(With(v, false), kKerbTorque)).epsilon(0.01));
   // In a bypass it is the other way round: the one that is shut shuts the passage.
   const auto bypass = Valve(ControlPrinciple::kPumpBypass, 2e-3, 0.0);
-  CHECK(Of(Two(bypass, false, CoilWiring::kSeries), kKerbTorque) ==
+  CHECK(Of(Two(bypass, false, CoilWiring::kParallel), kKerbTorque) ==
         doctest::Approx(Of(Two(bypass, true, CoilWiring::kSeries), kKerbTorque)));
+}
+
+TEST_CASE("A plug pulled off one of two coils in series leaves neither with a current") {
+  for (const ControlPrinciple principle :
+       {ControlPrinciple::kPumpBypass, ControlPrinciple::kFeed}) {
+    const auto v = Valve(principle, 2e-3, 1e-3);
+    const auto open = Evaluate(Two(v, false, CoilWiring::kSeries));
+    CHECK(*open[kCoilCurrent] == 0.0);
+    CHECK(*open[kSecondCoilCurrent] == 0.0);
+    Car none = Two(v, false, CoilWiring::kSeries);
+    none.adjust.control_powered = false;
+    CHECK(*open[kKerbTorque] == Of(none, kKerbTorque));
+    REQUIRE(open.control_trouble);
+    REQUIRE(open.control_trouble->weak.size() == 2);
+    CHECK(open.control_trouble->weak[0].open_loop);
+    CHECK(open.control_trouble->weak[1].unplugged);
+  }
+}
+
+TEST_CASE("A coil below its pull-in current leaves its valve where it stands without one") {
+  auto v = Valve(ControlPrinciple::kPumpBypass, 2e-3, 0.0);
+  const Car moved = With(v, true);
+  v.pull_in = 2.0;  // more than the 0.8 A that it gets
+  const Car still = With(v, true);
+  CHECK(Of(still, kCoilCurrent) == Of(moved, kCoilCurrent));
+  CHECK(Of(still, kKerbTorque) == Of(With(v, false), kKerbTorque));
+  CHECK(Of(still, kOpening) > 3e-6);
+  CHECK(Of(moved, kOpening) < 1e-12);
+  CHECK(Evaluate(still).control_trouble.has_value());
+  CHECK_FALSE(Evaluate(moved).control_trouble.has_value());
+}
+
+TEST_CASE("A driver that cannot give what its table asks for is named") {
+  Car f = With(Valve(ControlPrinciple::kPumpBypass, 2e-3, 0.0), true);
+  f.car.driver.limit = 0.5;
+  const auto trouble = Evaluate(f).control_trouble;
+  REQUIRE(trouble);
+  REQUIRE(trouble->weak.size() == 1);
+  REQUIRE(trouble->weak[0].driver_limit);
+  CHECK(*trouble->weak[0].driver_limit == 0.5);
+  CHECK(trouble->weak[0].asked == doctest::Approx(0.8));
+  CHECK(trouble->trials.front().cures);
 }
 
 // A second control valve on its own is one valve, with its own coil and plug.

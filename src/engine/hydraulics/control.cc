@@ -24,7 +24,9 @@ bool IsSound(const ControlValve<T>& valve, bool share) {
 template <class T>
 ControlOpening<T> OpeningAt(const ControlValve<T>& valve, const T& current) {
   const MonotoneCubic<T>& c = valve.opening;
-  if (Value(current) > Value(c.x.back())) return {c.y.back(), true};
+  constexpr double kRounding = 1e-9;  // share by which a solved current misses one that is held
+  const double end = Value(c.x.back());
+  if (Value(current) > end) return {c.y.back(), Value(current) > end * (1.0 + kRounding)};
   if (Value(current) < 0.0) return {c.y.front(), true};
   return {PointAt<T>(c, current)->value, false};
 }

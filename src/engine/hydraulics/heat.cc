@@ -23,9 +23,10 @@ struct Made {
   Marks marks;
 };
 
+// What lines and valves turn to heat, the hose to the pump with them.
 template <class T>
 T InCircuit(const SteadyState<T>& s) {
-  return s.outlet * s.delivered - s.useful;
+  return (s.outlet + s.pump.inlet_loss) * s.delivered - s.useful;
 }
 
 // Heat made on average at a temperature.

@@ -49,14 +49,11 @@ T MeteringDrop(const Pump<T>& pump, const PumpLaw<T>& law, const T& passing) {
   return pump.flow_control->metering_drop * share * abs(share);
 }
 
-// Absolute pressure at the inlet at a flow drawn.
+// Pressure lost on the way to the inlet at a flow drawn.
 template <class T>
-T InletPressure(const Pump<T>& pump, const FluidState<T>& fluid, const T& air_pressure,
-                const T& flow) {
-  if (!pump.inlet) return air_pressure;
-  const T still = air_pressure + fluid.density * kGravity * pump.inlet->head;
-  if (!HasLoss(pump.inlet->hose)) return still;
-  return still - DropAt<T>(MakeLine<T>(pump.inlet->hose, fluid), flow).drop;
+T InletLoss(const Pump<T>& pump, const FluidState<T>& fluid, const T& flow) {
+  if (!pump.inlet || !HasLoss(pump.inlet->hose)) return T(0.0);
+  return DropAt<T>(MakeLine<T>(pump.inlet->hose, fluid), flow).drop;
 }
 
 }  // namespace
@@ -140,8 +137,10 @@ PumpState<T> PumpStateAt(const Pump<T>& pump, const PumpLaw<T>& law, const T& sp
   state.relief = ReliefFlow<T>(law, pressure);
   state.leak = law.leak * pressure;
   state.inner_pressure = pressure + MeteringDrop<T>(pump, law, flow + state.relief);
-  state.inlet_pressure = InletPressure<T>(pump, fluid, air_pressure, flow);
-  const T lift = state.inner_pressure - (state.inlet_pressure - air_pressure);
+  state.inlet_loss = InletLoss<T>(pump, fluid, flow);
+  const T head = pump.inlet ? pump.inlet->head : T(0.0);
+  state.inlet_pressure = air_pressure + fluid.density * kGravity * head - state.inlet_loss;
+  const T lift = state.inner_pressure + state.inlet_loss;
   // Oil forced back through a pump that is not driven by it makes no work at the shaft.
   state.shaft_torque = Value(lift) > 0.0 ? pump.displacement * lift / pump.efficiency : T(0.0);
   state.shaft_power = state.shaft_torque * speed;

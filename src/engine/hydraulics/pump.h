@@ -29,7 +29,7 @@ template <class T>
 struct Inlet {
   Line<T> hose;                // its `resistance` is the strainer's
   T head{};                    // oil level above the pump [m]
-  T noise_limit = T(0.8e5);    // absolute pressure below which it growls [Pa]; from memory
+  T noise_limit{};             // absolute pressure below which it growls [Pa]
   T filling_limit = T(0.5e5);  // absolute pressure below which the vanes no longer fill [Pa]
 };
 
@@ -110,8 +110,10 @@ template <class T>
 struct PumpState {
   T inner_pressure{};  // ahead of the metering orifice, gauge [Pa]
   T inlet_pressure{};  // absolute [Pa]
+  T inlet_loss{};      // of pressure on the way in [Pa]; the oil level's lift is no work, for the
+                       // oil returns to that level
   T leak{}, relief{};  // flows lost inside [m^3/s]
-  T shaft_torque{};    // V (inner - inlet gauge) / efficiency [N m]
+  T shaft_torque{};    // V (inner pressure + inlet loss) / efficiency [N m]
   T shaft_power{};     // [W]
   Marks marks;         // relief open, inlet noise, inlet starved, overspeed, no assist
 };

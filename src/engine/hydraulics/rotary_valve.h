@@ -94,6 +94,12 @@ inline constexpr double kStopStiffness = 1000.0;  // steel dogs against a thin b
                                                   // insensitive to it (tested)
 inline constexpr double kStopRounding = 0.01;     // of the stop's twist
 
+// Twist [rad] from which the stop carries a part of the torque.
+template <class T>
+[[nodiscard]] double StopBegins(const RotaryValve<T>& valve) {
+  return (1.0 - 0.5 * kStopRounding) * Value(valve.stop);
+}
+
 // Whether a twist lies beyond the measured points.
 template <class T>
 [[nodiscard]] bool BeyondPoints(const RotaryValve<T>& valve, double twist);

@@ -524,7 +524,7 @@ void MarkPiston(SteadyState<T>& s, const Circuit<T>& c, const Network<T>& net,
   }
   s.marks.Set(Mark::kOutrun,
               !s.marks.Has(Mark::kNoAssist) &&
-                  Outrun(Value(s.twist), Value(c.valve.stop), Value(s.rack_speed),
+                  Outrun(Value(s.twist), StopBegins(c.valve), Value(s.rack_speed),
                          Value(s.swallowed), Value(PassedBy(s, FilledSide(Value(s.rack_speed)))),
                          Value(s.delivered), s.marks.Has(Mark::kReliefOpen)));
 }
@@ -561,7 +561,7 @@ SteadyState<T> Report(const Task<T>& task, const Root& root, const Lifted<T>& l)
   s.heat = s.pump.shaft_power - s.useful;
   s.marks = l.built.marks;
   s.marks.Add(s.pump.marks);
-  s.marks.Set(Mark::kAtStop, std::abs(root.twist) >= Value(c.valve.stop));
+  s.marks.Set(Mark::kAtStop, std::abs(root.twist) > StopBegins(c.valve));
   s.marks.Set(Mark::kBeyondValvePoints, BeyondPoints<T>(c.valve, root.twist));
   s.marks.Set(Mark::kUnsteadyBalance, task.free == Free::kTwist && !(root.slope > 0.0));
   MarkLines<T>(l.built.network, l.pressure, s.marks);

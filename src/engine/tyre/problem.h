@@ -30,7 +30,4 @@ enum class Problem : std::uint8_t {
 // The reason in words, without a full stop.
 std::string_view Describe(Problem problem);
 
-// Whether a number lies where its model holds.
-enum class Range : std::uint8_t { kInside, kEdge, kOutside };
-
 }  // namespace steerbench::tyre

@@ -66,10 +66,8 @@ Outcome<Patch<T>, Problem> PatchFromPressure(const T& load, const T& pressure, c
 }
 
 template <class T>
-Range PatchRange(const Patch<T>& patch, const T& unloaded_radius) {
-  const double share = Value(patch.length) / Value(unloaded_radius);
-  if (!(share > 0.0 && share <= kFlatTyre)) return Range::kOutside;
-  return share > kLongPatch ? Range::kEdge : Range::kInside;
+bool IsLong(const Patch<T>& patch, const T& unloaded_radius) {
+  return Value(patch.length) > kLongPatch * Value(unloaded_radius);
 }
 
 template <class T>
@@ -142,7 +140,7 @@ Outcome<T, Problem> WindUp(const T& start, const T& turn, const T& stiffness, co
 
 #define STEERBENCH_INSTANTIATE(T)                                                      \
   template Outcome<Patch<T>, Problem> PatchFromPressure(const T&, const T&, const T&); \
-  template Range PatchRange(const Patch<T>&, const T&);                                \
+  template bool IsLong(const Patch<T>&, const T&);                                     \
   template T GoughTorque(const T&, const T&, const T&);                                \
   template T DiscTorque(const T&, const T&, const T&);                                 \
   template T HandbookTorque(const T&, const T&, const T&, const T&);                   \

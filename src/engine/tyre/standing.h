@@ -24,12 +24,11 @@ struct Patch {
 template <class T>
 Outcome<Patch<T>, Problem> PatchFromPressure(const T& load, const T& pressure, const T& width);
 
-// Whether a patch of this length suits a tyre of this unloaded radius. A chord as long as the
-// radius means a deflection of 13 %: the tyre is all but flat, and the model no longer holds.
+// Whether a patch is too long for the model on a tyre of this unloaded radius [m]: longer than a
+// chord that means a deflection of 6 %. At 13 % the tyre is all but flat.
 template <class T>
-Range PatchRange(const Patch<T>& patch, const T& unloaded_radius);
-inline constexpr double kLongPatch = 0.7;  // length / radius: edge (6 % deflection)
-inline constexpr double kFlatTyre = 1.0;   // length / radius: outside (13 % deflection)
+bool IsLong(const Patch<T>& patch, const T& unloaded_radius);
+inline constexpr double kLongPatch = 0.7;  // length / radius
 
 // Formulas for the limiting torque of one standing wheel about a vertical axis [N m]: friction
 // mu, load W [N], pressure p [Pa], all positive.

@@ -162,14 +162,12 @@ TEST_CASE("standing torque rises with load and friction, falls with pressure, ha
   }));
 }
 
-TEST_CASE("patch: area carries the load, marks where the model ends") {
+TEST_CASE("patch: area carries the load, and is told to be long") {
   const auto patch = PatchFromPressure(4000.0, 220e3, 0.15);
   REQUIRE(patch);
   CHECK(patch->length * patch->width * 220e3 == doctest::Approx(4000.0));
-  CHECK(PatchRange(*patch, 0.3) == Range::kInside);
-  CHECK(PatchRange(Patch<double>{0.25, 0.15}, 0.3) == Range::kEdge);
-  CHECK(PatchRange(Patch<double>{0.31, 0.15}, 0.3) == Range::kOutside);
-  CHECK(PatchRange(*patch, 0.0) == Range::kOutside);
+  CHECK_FALSE(IsLong(*patch, 0.3));
+  CHECK(IsLong(Patch<double>{0.25, 0.15}, 0.3));
 }
 
 TEST_CASE("winding up: stiff at first, then the limit, and a history on the way back") {

@@ -118,12 +118,6 @@ T MomentOf(const BrushForce<T>& f, const T& mechanical_trail) {
 
 }  // namespace
 
-Range LinearRange(double ay) {
-  const double g = std::abs(ay) / kGravity;
-  if (!(g <= kLinearEnd)) return Range::kOutside;
-  return g > kLinearEdge ? Range::kEdge : Range::kInside;
-}
-
 template <class T>
 T StiffnessThroughSteering(const T& front_stiffness, const T& compliance, const T& trail) {
   return front_stiffness / (1.0 + front_stiffness * compliance * trail);

@@ -13,13 +13,6 @@
 
 namespace steerbench::tyre {
 
-// Lateral acceleration above which the linear model begins to fail and has failed, in g.
-// Common practice: tyres are linear to 0.3-0.4 g.
-inline constexpr double kLinearEdge = 0.3, kLinearEnd = 0.4;
-
-// Whether the linear model holds at a lateral acceleration [m/s^2].
-Range LinearRange(double ay);
-
 template <class T>
 struct TwoWheel {
   T mass{}, wheelbase{}, cg_to_front{};   // [kg], [m]

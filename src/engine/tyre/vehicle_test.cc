@@ -60,14 +60,6 @@ TEST_CASE("an oversteering car: critical speed, and no gain beyond it") {
   CHECK(*HandlingAt(car, *slow->critical_speed * 0.999)->yaw_gain > 100.0);
 }
 
-TEST_CASE("linear range is marked at 0.3 and 0.4 g") {
-  // Common practice, no source.
-  CHECK(LinearRange(-2.0) == Range::kInside);
-  CHECK(LinearRange(3.5) == Range::kEdge);
-  CHECK(LinearRange(4.0) == Range::kOutside);
-  CHECK(LinearRange(std::nan("")) == Range::kOutside);
-}
-
 RoadCar<double> Example() {
   RoadCar<double> car;
   car.loads = *LoadsFromShare(1300.0, 0.55);

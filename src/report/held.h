@@ -1,0 +1,24 @@
+// What is computed, held against what was read on the car, in words. Internal to report.
+#pragma once
+
+#include <string>
+
+#include "report/report.h"
+
+namespace steerbench {
+
+// How a reading stands: "✓ agrees", "✗ DIFFERS", "? not known".
+[[nodiscard]] std::string HeldWord(const Compared& compared);
+
+// Which number of the file alone would explain a difference: "rack.quick.friction 310 N in place of
+// 200 ± 50 N, 2.2 of its ±".
+[[nodiscard]] std::string TextOf(const Suspect& suspect, const SetupReport& setup,
+                                 const Units& units);
+
+// The readings that an input or a result has once the readings count.
+[[nodiscard]] std::string TextOf(const Counted& counted, Kind kind, const Units& units);
+
+// The whole section of one setup, a line each; empty where nothing was read.
+[[nodiscard]] std::string HeldLines(const SetupReport& setup, const Units& units);
+
+}  // namespace steerbench
