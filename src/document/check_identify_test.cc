@@ -4,6 +4,7 @@
 #include <string>
 
 #include "document/document.h"
+#include "fixtures/near.h"
 
 namespace steerbench {
 namespace {
@@ -59,7 +60,7 @@ TEST_CASE("a riddle reads, also in the JSON form") {
   REQUIRE(read.problems.empty());
   const Riddle& riddle = read.document.identify.at(0).second;
   CHECK(riddle.variant.at(1).trait.at(1).count->value == 3.0);
-  CHECK(riddle.seen.at(0).wrong->value == doctest::Approx(0.3));
+  CHECK(riddle.seen.at(0).wrong->value == fixtures::Near(0.3));
   CHECK(ReadJson(WriteJson(read.document)).problems.empty());
   CHECK(ReadToml(WriteToml(read.document)).problems.empty());
 }

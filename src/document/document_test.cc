@@ -16,6 +16,7 @@
 #include "document/names.h"
 #include "document/node.h"
 #include "document/shape.h"
+#include "fixtures/near.h"
 
 namespace steerbench {
 namespace {
@@ -364,10 +365,10 @@ TEST_CASE("the sample reads, in its own order, and its parts fit") {
   const Fitted<Quantity> fitted = Fit(document, document.setup[1].second);
   REQUIRE(fitted.rack);
   CHECK(fitted.rack->price->value == 120.0);
-  CHECK(fitted.spacer->thickness->value == doctest::Approx(0.010));
+  CHECK(fitted.spacer->thickness->value == fixtures::Near(0.010));
   CHECK_FALSE(fitted.pump);
   CHECK(fitted.adjust.stops == Stops::kKept);
-  CHECK(fitted.car.wheelbase->value == doctest::Approx(2.650));
+  CHECK(fitted.car.wheelbase->value == fixtures::Near(2.650));
   CHECK(fitted.limits.rod_arm_angle);
 }
 
@@ -375,17 +376,17 @@ TEST_CASE("a value's table, a point's forms") {
   const Document document = ReadToml(kSample).document;
   const FrontAxle<Quantity>& front = document.car.front;
   // 57 1/2 in at 25.4 mm exactly (NIST SP 811, 2008, Appendix B.8: from memory).
-  CHECK(front.track->value == doctest::Approx(57.5 * 0.0254));
-  CHECK(*front.track->tolerance == doctest::Approx(0.0254 / 16));
+  CHECK(front.track->value == fixtures::Near(57.5 * 0.0254));
+  CHECK(*front.track->tolerance == fixtures::Near(0.0254 / 16));
   CHECK(front.track->origin == Origin::kMeasured);
   CHECK(front.track->note == "tape");
   const Point<Quantity>& rod = *front.left.tie_rod_outer;
-  CHECK(rod[1].value == doctest::Approx(0.6555));
-  for (const Quantity& q : rod) CHECK(*q.tolerance == doctest::Approx(0.002));
+  CHECK(rod[1].value == fixtures::Near(0.6555));
+  for (const Quantity& q : rod) CHECK(*q.tolerance == fixtures::Near(0.002));
   for (const Quantity& q : rod) CHECK(q.origin == Origin::kMeasured);
   const Point<Quantity>& centre = *front.left.wheel_centre;
   CHECK_FALSE(centre[0].tolerance);
-  CHECK(*centre[1].tolerance == doctest::Approx(0.001));
+  CHECK(*centre[1].tolerance == fixtures::Near(0.001));
   CHECK(document.car.column.joint[1].angle->tolerance);
 }
 
@@ -1089,7 +1090,7 @@ TEST_CASE("the starter's examples fit each other") {
     CHECK(std::abs(f.adjust.tie_rod_left->value - rod) < f.adjust.tie_rod_left->tolerance);
     CHECK(rod > f.tie_rod->shortest->value);
     CHECK(rod < f.tie_rod->longest->value);
-    CHECK((*corner.tie_rod_inner)[1].value * 2 == doctest::Approx(f.rack->joint_span->value));
+    CHECK((*corner.tie_rod_inner)[1].value * 2 == fixtures::Near(f.rack->joint_span->value));
     const double stop = f.rack->travel_left->value + spacer;
     CHECK((f.rack->toothed_length->value - f.rack->tooth_contact->value) / 2 - stop >
           f.limits.tooth_reserve->value);

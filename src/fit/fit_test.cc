@@ -8,6 +8,7 @@
 
 #include "fit/needs.h"
 #include "fixtures/demo.h"
+#include "fixtures/near.h"
 
 namespace steerbench {
 namespace {
@@ -133,8 +134,8 @@ TEST_CASE("No two of the threads in use pass for each other, and each passes for
 
 TEST_CASE("A ± that takes the neighbouring size says nothing, one that does not says all") {
   // Steps as the header names them, in numbers: 5/8 in is 15.875 mm, 20 to the inch 1.27 mm.
-  CHECK(fit::StepOf("diameter") == doctest::Approx(0.125e-3));
-  CHECK(fit::StepOf("pitch") == doctest::Approx(0.02e-3));
+  CHECK(fit::StepOf("diameter") == fixtures::Near(0.125e-3));
+  CHECK(fit::StepOf("pitch") == fixtures::Near(0.02e-3));
   CHECK(fit::StepOf("seat") == 0.0);
   const Face known = Thread("14 mm", "1.5 mm");
   CHECK(Compare(known, Thread("14.1 ± 0.12 mm", "1.5 mm")).verdict == Verdict::kFits);
@@ -366,7 +367,7 @@ TEST_CASE("A belt of another length is named by the sizes next to the one that i
     REQUIRE(needs.size() == 1);
     CHECK(needs[0].what == fit::Lack::kBeltLength);
     CHECK(*needs[0].below == good[Output::kBeltSizeBelow].figure->value);
-    CHECK(*needs[0].above == doctest::Approx(*needs[0].below + 0.005));
+    CHECK(*needs[0].above == fixtures::Near(*needs[0].below + 0.005));
     f.belt->length->value -= off;
   }
 }

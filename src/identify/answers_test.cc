@@ -9,6 +9,7 @@
 #include <limits>
 #include <numeric>
 
+#include "fixtures/near.h"
 #include "fixtures/riddles.h"
 #include "fixtures/slower.h"
 
@@ -35,14 +36,14 @@ double InformationOfYes(double p, double wrong) {
 TEST_CASE("a yes-or-no look is a binary symmetric channel") {
   // MacKay, Information Theory, Inference, and Learning Algorithms (2003), 9.3 and 9.4: f = 0.15,
   // input (0.9, 0.1): 0.15 bit; input (1/2, 1/2): 0.39 bit. Figures from memory.
-  CHECK(InformationOfYes(0.1, 0.15) == doctest::Approx(0.15).epsilon(0.03));
-  CHECK(InformationOfYes(0.5, 0.15) == doctest::Approx(0.39).epsilon(0.005));
+  CHECK(InformationOfYes(0.1, 0.15) == fixtures::Near(0.15, 0.03));
+  CHECK(InformationOfYes(0.5, 0.15) == fixtures::Near(0.39, 0.005));
   // Shannon's capacity of the channel at f = 0.1, 0.531 bit, in many lecture notes.
-  CHECK(InformationOfYes(0.5, 0.1) == doctest::Approx(0.531).epsilon(1e-3));
+  CHECK(InformationOfYes(0.5, 0.1) == fixtures::Near(0.531, 1e-3));
   // Its closed form, 1 - H2(f).
   for (const double f : {0.01, 0.15, 0.3, 0.5}) {
     const double h2 = -f * std::log2(f) - (1.0 - f) * std::log2(1.0 - f);
-    CHECK(InformationOfYes(0.5, f) == doctest::Approx(1.0 - h2).epsilon(1e-12));
+    CHECK(InformationOfYes(0.5, f) == fixtures::Near(1.0 - h2, 1e-12));
   }
 }
 
@@ -66,8 +67,8 @@ double InformationOfWeighing(int on) {
 TEST_CASE("the weighing problem") {
   // MacKay (2003), 4.1: four against four tells log2 3 = 1.58 bit, the most; six against six one
   // bit. From memory; both follow from the counts of the outcomes.
-  CHECK(InformationOfWeighing(4) == doctest::Approx(std::log2(3.0)).epsilon(1e-9));
-  CHECK(InformationOfWeighing(6) == doctest::Approx(1.0).epsilon(1e-9));
+  CHECK(InformationOfWeighing(4) == fixtures::Near(std::log2(3.0), 1e-9));
+  CHECK(InformationOfWeighing(6) == fixtures::Near(1.0, 1e-9));
   for (const int on : {1, 2, 3, 5, 6}) {
     CHECK(InformationOfWeighing(on) < InformationOfWeighing(4));
   }
@@ -85,18 +86,17 @@ double InformationOfReading(double low, double high, double sigma, double wrong)
 TEST_CASE("a reading is a Gaussian channel of two inputs") {
   // Richardson, Shokrollahi, Urbanke, IEEE Trans. Inf. Theory 47 (2001) 619: the channel with
   // inputs -1 and 1 carries half a bit at sigma = 0.979. From memory.
-  CHECK(InformationOfReading(-1.0, 1.0, 0.979, kHardlyEver) == doctest::Approx(0.5).epsilon(5e-4));
+  CHECK(InformationOfReading(-1.0, 1.0, 0.979, kHardlyEver) == fixtures::Near(0.5, 5e-4));
   // The same in another unit and place.
-  CHECK(InformationOfReading(0.149, 0.151, 0.979e-3, kHardlyEver) ==
-        doctest::Approx(0.5).epsilon(5e-4));
+  CHECK(InformationOfReading(0.149, 0.151, 0.979e-3, kHardlyEver) == fixtures::Near(0.5, 5e-4));
   // Far apart each reading settles it; with gross errors at a rate of w it does not. Where the
   // broad density is small beside the peaks what is left is 1 - w.
-  CHECK(InformationOfReading(-1.0, 1.0, 1e-4, kHardlyEver) == doctest::Approx(1.0).epsilon(1e-9));
-  CHECK(InformationOfReading(-1.0, 1.0, 1e-4, 0.1) == doctest::Approx(0.9).epsilon(2e-3));
+  CHECK(InformationOfReading(-1.0, 1.0, 1e-4, kHardlyEver) == fixtures::Near(1.0, 1e-9));
+  CHECK(InformationOfReading(-1.0, 1.0, 1e-4, 0.1) == fixtures::Near(0.9, 2e-3));
   // Small differences: (apart / sigma)^2 / (8 ln 2), the first term in the signal (Cover, Thomas,
   // Elements of Information Theory, 9.1, whose log2(1 + P/N) / 2 begins so for every input).
   CHECK(InformationOfReading(-0.01, 0.01, 1.0, kHardlyEver) ==
-        doctest::Approx(0.02 * 0.02 / (8.0 * std::log(2.0))).epsilon(1e-3));
+        fixtures::Near(0.02 * 0.02 / (8.0 * std::log(2.0)), 1e-3));
 }
 
 TEST_CASE("the probabilities of all answers make one") {
@@ -139,7 +139,7 @@ TEST_CASE("the probabilities of all answers make one") {
           for (std::size_t h = 0; h < sum.size(); ++h) sum[h] += likelihood[h];
         }
       }
-      for (const double s : sum) CHECK(s == doctest::Approx(1.0).epsilon(1e-6));
+      for (const double s : sum) CHECK(s == fixtures::Near(1.0, 1e-6));
     }
   }
 }
@@ -213,7 +213,7 @@ TEST_CASE("information of a reading is the sum over all hypotheses, one by one")
         sum += boost::math::quadrature::gauss_kronrod<double, 31>::integrate(term, cuts[c],
                                                                              cuts[c + 1], 8, 1e-8);
       }
-      CHECK(*a.Information(now, wrong) == doctest::Approx(sum).epsilon(1e-6));
+      CHECK(*a.Information(now, wrong) == fixtures::Near(sum, 1e-6));
     }
   }
 }

@@ -8,6 +8,7 @@
 #include <cmath>
 #include <numeric>
 
+#include "fixtures/near.h"
 #include "fixtures/riddles.h"
 
 namespace steerbench::identify {
@@ -25,8 +26,8 @@ TEST_CASE("a test of 95 % and an illness of one in a hundred") {
                riddles::Named("well", {riddles::Yes("test", false)}, 99.0)};
   r.seen = {riddles::Saw(riddles::Yes("test", true))};
   const Identified found = Identify(r);
-  CHECK(found.probability[0] == doctest::Approx(0.16).epsilon(0.01));
-  CHECK(found.probability[0] == doctest::Approx(0.95 / (0.95 + 0.05 * 99.0)).epsilon(1e-12));
+  CHECK(found.probability[0] == fixtures::Near(0.16, 0.01));
+  CHECK(found.probability[0] == fixtures::Near(0.95 / (0.95 + 0.05 * 99.0), 1e-12));
   CHECK(found.probability[2] == 0.0);
 }
 
@@ -43,8 +44,8 @@ TEST_CASE("three doors") {
                riddles::Named("third", {riddles::Is("opened", "2")})};
   r.seen = {riddles::Saw(riddles::Is("opened", "3"))};
   const Identified found = Identify(r);
-  CHECK(found.probability[2] == doctest::Approx(2.0 / 3.0).epsilon(1e-9));
-  CHECK(found.probability[0] + found.probability[1] == doctest::Approx(1.0 / 3.0).epsilon(1e-9));
+  CHECK(found.probability[2] == fixtures::Near(2.0 / 3.0, 1e-9));
+  CHECK(found.probability[0] + found.probability[1] == fixtures::Near(1.0 / 3.0, 1e-9));
 }
 
 TEST_CASE("two readings of one scatter: odds by the closed form") {
@@ -59,8 +60,7 @@ TEST_CASE("two readings of one scatter: odds by the closed form") {
   const Identified found = Identify(r);
   const double variance = 0.25 * (kOwn * kOwn + kTape * kTape);
   const double odds = (kB - kA) * (2.0 * kReading - kA - kB) / (2.0 * variance);
-  CHECK(std::log(found.probability[1] / found.probability[0]) ==
-        doctest::Approx(odds).epsilon(1e-9));
+  CHECK(std::log(found.probability[1] / found.probability[0]) == fixtures::Near(odds, 1e-9));
 }
 
 // A riddle with some answers, one look at a feature at most.
@@ -144,7 +144,7 @@ TEST_CASE("what to look at: bits per minute, and apart what has no effort") {
   CHECK(found.questions[2].feature == 2);
   CHECK(found.questions[3].feature == 3);  // its effort is not known
   CHECK_FALSE(found.questions[3].per_minute);
-  CHECK(found.questions[2].reading_tolerance == doctest::Approx(0.002));
+  CHECK(found.questions[2].reading_tolerance == fixtures::Near(0.002));
 }
 
 TEST_CASE("contradictions are named") {

@@ -8,6 +8,7 @@
 
 #include "document/document.h"
 #include "fixtures/bin.h"
+#include "fixtures/near.h"
 #include "search/keep.h"
 #include "search/polish.h"
 #include "search/reasons.h"
@@ -48,15 +49,15 @@ TEST_CASE("The chance that one is better follows the normal law of the differenc
   // 1.3.6.7.1: area from 0 to z = 1.0 is 0.34134, to z = 2.0 0.47725.
   const Line a = Flat(3.0, 0.6, "a"), b = Flat(3.5, 0.8, "b");
   // Standard deviations 0.3 and 0.4 make 0.5 of the difference.
-  CHECK(*ChanceBetter(a, b, Aim::kKerbWeight, less) == doctest::Approx(0.84134).epsilon(1e-5));
-  CHECK(*ChanceBetter(b, a, Aim::kKerbWeight, less) == doctest::Approx(0.15866).epsilon(1e-4));
+  CHECK(*ChanceBetter(a, b, Aim::kKerbWeight, less) == fixtures::Near(0.84134, 1e-5));
+  CHECK(*ChanceBetter(b, a, Aim::kKerbWeight, less) == fixtures::Near(0.15866, 1e-4));
   const Line c = Flat(4.0, 0.8, "b");
-  CHECK(*ChanceBetter(a, c, Aim::kKerbWeight, less) == doctest::Approx(0.97725).epsilon(1e-5));
+  CHECK(*ChanceBetter(a, c, Aim::kKerbWeight, less) == fixtures::Near(0.97725, 1e-5));
   const Wish more{Want::kMore, 0.0, {}, {}};
-  CHECK(*ChanceBetter(a, b, Aim::kKerbWeight, more) == doctest::Approx(0.15866).epsilon(1e-4));
+  CHECK(*ChanceBetter(a, b, Aim::kKerbWeight, more) == fixtures::Near(0.15866, 1e-4));
   // Wished near 4: the heavier one is nearer.
   const Wish near{Want::kNear, 4.0, {}, {}};
-  CHECK(*ChanceBetter(a, b, Aim::kKerbWeight, near) == doctest::Approx(0.15866).epsilon(1e-4));
+  CHECK(*ChanceBetter(a, b, Aim::kKerbWeight, near) == fixtures::Near(0.15866, 1e-4));
   CHECK_FALSE(ChanceBetter(a, b, Aim::kRoadWeight, less));
   CHECK_FALSE(ChanceBetter(a, b, Aim::kKerbWeight, Wish{}));
 }
@@ -93,7 +94,7 @@ TEST_CASE("Weights decide the order, and what does not matter does not count") {
   weights[kKerb] = 2.0;
   const auto both = Rank(c, weights);
   CHECK(both[0].line == 2);  // (0.5 + 1/3) / 2 is the least
-  CHECK(both[0].balance == doctest::Approx((0.5 + 1.0 / 3.0) / 2.0));
+  CHECK(both[0].balance == fixtures::Near((0.5 + 1.0 / 3.0) / 2.0));
   CHECK(*both[0].beats_next == 1.0);  // nothing is in doubt
   weights.fill(0.0);
   for (const Ranked& r : Rank(c, weights)) CHECK(r.balance == 0.0);
@@ -112,12 +113,12 @@ TEST_CASE("A conclusion shows the balanced ones with the same values as the sear
     REQUIRE(entry != ready.searcher.At().entries.end());
     for (std::size_t i = 0; i < kAims; ++i) {
       if (!ready.wishes.of[i].want) continue;
-      CHECK(*line.aims[i] == doctest::Approx(*entry->aims[i]).epsilon(1e-9));
+      CHECK(*line.aims[i] == fixtures::Near(*entry->aims[i], 1e-9));
     }
     // The ± is the lean of all inputs in quadrature.
     double sum = 0.0;
     for (const auto& [path, lean] : line.lean) sum += lean[kKerb] * lean[kKerb];
-    CHECK(std::sqrt(sum) == doctest::Approx(*line.half_width[kKerb]).epsilon(1e-9));
+    CHECK(std::sqrt(sum) == fixtures::Near(*line.half_width[kKerb], 1e-9));
   }
 }
 
@@ -149,7 +150,7 @@ TEST_CASE("Polishing makes nothing worse and passes no limit") {
     CHECK(p->settings[0].after <= high.value);
     CHECK(p->line.setup.adjust.rack_up->value == p->settings[0].after);
     // A tenth of a millimetre.
-    CHECK(std::remainder(p->settings[0].after, 1e-4) == doctest::Approx(0.0).epsilon(1e-9));
+    CHECK(std::abs(std::remainder(p->settings[0].after, 1e-4)) < 1e-12);
   }
   CHECK(polished > 0);
 }

@@ -7,6 +7,7 @@
 
 #include "document/document.h"
 #include "fixtures/bin.h"
+#include "fixtures/near.h"
 #include "fixtures/slower.h"
 #include "search/joints.h"
 #include "search/search.h"
@@ -40,7 +41,7 @@ TEST_CASE("A bound that nothing keeps is missed alone, by what the lightest miss
   CHECK(nearest->of_all == (space.Count() <= 2000));
   REQUIRE(nearest->misses.size() == 1);
   CHECK(nearest->misses[0].reason == kFirstAtMost + kKerb);
-  CHECK(*nearest->misses[0].by == doctest::Approx(lightest / 2.0));
+  CHECK(*nearest->misses[0].by == fixtures::Near(lightest / 2.0));
 }
 
 TEST_CASE("The faces that differ are named, of the combination that misses nothing else") {

@@ -7,6 +7,7 @@
 
 #include "document/document.h"
 #include "fixtures/bin.h"
+#include "fixtures/near.h"
 
 namespace steerbench::search {
 namespace {
@@ -94,9 +95,8 @@ TEST_CASE("An adapter is needed once for one joint, twice for two") {
 
 TEST_CASE("Sums have the ± of their pieces: of different ones in quadrature, of one kind added") {
   const auto two = Taken(TwoValves(), "one", "two");
-  CHECK(CostOf(two).half_width ==
-        doctest::Approx(std::sqrt(10.0 * 10.0 + 10.0 * 10.0 + 6.0 * 6.0)));
-  CHECK(HoursOf(two).half_width == doctest::Approx(2.0 * 600.0));
+  CHECK(CostOf(two).half_width == fixtures::Near(std::sqrt(10.0 * 10.0 + 10.0 * 10.0 + 6.0 * 6.0)));
+  CHECK(HoursOf(two).half_width == fixtures::Near(2.0 * 600.0));
 }
 
 TEST_CASE("What is owned is not billed; a price that is missing is named") {

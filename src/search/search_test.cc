@@ -11,6 +11,7 @@
 
 #include "document/document.h"
 #include "fixtures/bin.h"
+#include "fixtures/near.h"
 #include "fixtures/slower.h"
 #include "search/joints.h"
 #include "search/lowered.h"
@@ -83,7 +84,7 @@ Progress Searched(const Document& document, const Space& space, const Wishes& wi
   Searcher searcher(document, space, wishes, threads);
   while (searcher.Step()) {
   }
-  CHECK(searcher.Share() == doctest::Approx(1.0));
+  CHECK(searcher.Share() == fixtures::Near(1.0));
   return searcher.At();
 }
 
@@ -176,7 +177,7 @@ TEST_CASE("A search finds exactly what looking at every combination whole finds"
         const double answer = *e.aims[i], want = *aims[e.choice][i];
         const Aim aim = AimInfos()[i].id;
         if (aim == Aim::kCost || aim == Aim::kHours) {
-          CHECK(answer == doctest::Approx(want).epsilon(1e-14));
+          CHECK(answer == fixtures::Near(want, 1e-14));
         } else {
           CHECK(answer == want);
         }

@@ -7,6 +7,7 @@
 #include <limits>
 #include <stdexcept>
 
+#include "fixtures/near.h"
 #include "reference/properties.h"
 
 namespace steerbench {
@@ -71,9 +72,9 @@ TEST_CASE("a parabola that rises gently is reproduced exactly") {
   Numbers x{0.0, 0.3, 1.0, 1.4}, y;
   for (const double v : x) y.push_back(v * v + 2.0 * v);
   const auto curve = FitMonotoneCubic(x, y);
-  CHECK(PointAt(curve, 0.7)->value == doctest::Approx(0.7 * 0.7 + 1.4).epsilon(1e-14));
-  CHECK(PointAt(curve, 0.7)->slope == doctest::Approx(3.4).epsilon(1e-14));
-  CHECK(*IntegralTo(curve, 1.2) == doctest::Approx(1.728 / 3.0 + 1.44).epsilon(1e-14));
+  CHECK(PointAt(curve, 0.7)->value == fixtures::Near(0.7 * 0.7 + 1.4, 1e-14));
+  CHECK(PointAt(curve, 0.7)->slope == fixtures::Near(3.4, 1e-14));
+  CHECK(*IntegralTo(curve, 1.2) == fixtures::Near(1.728 / 3.0 + 1.44, 1e-14));
 }
 
 TEST_CASE("the curve stays between its neighbours, passes them, and ends at its ends") {

@@ -12,6 +12,7 @@
 
 #include "engine/drive/drive.h"
 #include "fixtures/derivatives.h"
+#include "fixtures/near.h"
 #include "reference/properties.h"
 #include "reference/reference.h"
 
@@ -84,7 +85,7 @@ TEST_CASE("equal pulleys: length is the polygon of centres and one circle") {
   const Pulleys p{{{0.0, 0.0}, 0.05}, {{0.4, 0.0}, 0.05}, {{0.1, 0.3}, 0.05}};
   double polygon = 0.0;
   for (int i = 0; i < 3; ++i) polygon += (p[i].centre - p[(i + 1) % 3].centre).norm();
-  CHECK(PathOver(p)->length == doctest::Approx(polygon + 2.0 * pi * 0.05).epsilon(1e-14));
+  CHECK(PathOver(p)->length == fixtures::Near(polygon + 2.0 * pi * 0.05, 1e-14));
 }
 
 // A possible run: pulleys around a ring, every other gap with an idler that presses in.
@@ -138,11 +139,11 @@ TEST_CASE("ends of the spans lie on the pulleys, square to the radius") {
     const auto& next = pulleys[(i + 1) % pulleys.size()];
     const Vec2<double> out = path->leaves[i] - pulleys[i].centre;
     const Vec2<double> in = path->arrives[i] - next.centre;
-    CHECK(out.norm() == doctest::Approx(pulleys[i].radius));
-    CHECK(in.norm() == doctest::Approx(next.radius));
+    CHECK(out.norm() == fixtures::Near(pulleys[i].radius));
+    CHECK(in.norm() == fixtures::Near(next.radius));
     CHECK(std::abs(out.dot(path->direction[i])) < 1e-14);
-    CHECK((path->arrives[i] - path->leaves[i]).norm() == doctest::Approx(path->span[i]));
-    CHECK(path->direction[i].norm() == doctest::Approx(1.0));
+    CHECK((path->arrives[i] - path->leaves[i]).norm() == fixtures::Near(path->span[i]));
+    CHECK(path->direction[i].norm() == fixtures::Near(1.0));
   }
 }
 
@@ -156,9 +157,8 @@ TEST_CASE("length grows with a pulley's radius at the rate of its wrap") {
                       pulleys[i].face});
   }
   const auto jets = PathOver(lifted);
-  for (int i = 0; i < 4; ++i) CHECK(jets->length.v[i] == doctest::Approx(path->wrap[i]));
-  CHECK(*LengthChange<double>(pulleys, 1, 0.0641) ==
-        doctest::Approx(0.0001 * path->wrap[1]).epsilon(1e-3));
+  for (int i = 0; i < 4; ++i) CHECK(jets->length.v[i] == fixtures::Near(path->wrap[i]));
+  CHECK(*LengthChange<double>(pulleys, 1, 0.0641) == fixtures::Near(0.0001 * path->wrap[1], 1e-3));
   CHECK(LengthChange<double>(pulleys, 9, 0.05).why().problem == Problem::kNoSuchPulley);
   CHECK(LengthChange<double>(pulleys, 1, 0.4).why().problem == Problem::kOverlap);
 }
@@ -207,15 +207,15 @@ TEST_CASE("belt-pk: pitch from effective diameter; effective from pitch length")
   Pulleys pitch = FourPulleys(), effective = pitch;
   for (auto& p : effective) p.radius += p.face == Face::kInside ? -kDifferential : kDifferential;
   CHECK(EffectiveLength(PathOver(pitch)->length, kDifferential) ==
-        doctest::Approx(PathOver(effective)->length).epsilon(1e-13));
+        fixtures::Near(PathOver(effective)->length, 1e-13));
 }
 
 TEST_CASE("standard lengths on both sides") {
   const auto s = StandardNear(1.4173, kUsualStep);
-  CHECK(s->below == doctest::Approx(1.415));
-  CHECK(s->above == doctest::Approx(1.420));
-  CHECK(StandardNear(1.42, kUsualStep)->below == doctest::Approx(1.42));
-  CHECK(StandardNear(1.42, kUsualStep)->above == doctest::Approx(1.42));
+  CHECK(s->below == fixtures::Near(1.415));
+  CHECK(s->above == fixtures::Near(1.420));
+  CHECK(StandardNear(1.42, kUsualStep)->below == fixtures::Near(1.42));
+  CHECK(StandardNear(1.42, kUsualStep)->above == fixtures::Near(1.42));
   CHECK(StandardNear(1.4, 0.0).why().problem == Problem::kStep);
   CHECK(StandardNear(-1.0, 0.005).why().problem == Problem::kNotFinite);
 }

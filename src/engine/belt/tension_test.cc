@@ -7,6 +7,7 @@
 #include <numbers>
 
 #include "fixtures/derivatives.h"
+#include "fixtures/near.h"
 #include "reference/properties.h"
 #include "reference/reference.h"
 
@@ -95,11 +96,11 @@ TEST_CASE("a sprung tensioner holds the tension beside it") {
   const auto path = PathOver(FourPulleys());
   const auto l = LoadOn(FourPulleys(), *path, ExampleBelt(), d);
   REQUIRE(l);
-  CHECK(l->tension[1] == doctest::Approx(300.0));
-  CHECK(l->tension[2] == doctest::Approx(300.0));
-  CHECK(l->tension[0] == doctest::Approx(200.0));
-  CHECK(l->tension[3] == doctest::Approx(300.0 + 800.0 / 12.0));
-  CHECK(l->per_rib == doctest::Approx(l->tension[3] / 6.0));
+  CHECK(l->tension[1] == fixtures::Near(300.0));
+  CHECK(l->tension[2] == fixtures::Near(300.0));
+  CHECK(l->tension[0] == fixtures::Near(200.0));
+  CHECK(l->tension[3] == fixtures::Near(300.0 + 800.0 / 12.0));
+  CHECK(l->per_rib == fixtures::Near(l->tension[3] / 6.0));
   CHECK(l->grip_used[2] == 0.0);
 }
 
@@ -116,7 +117,7 @@ TEST_CASE("at the least tensions of one pulley its grip is just used up") {
   const auto l = LoadOn(two, *path, belt, d);
   REQUIRE(l);
   CHECK(l->weakest == 0);
-  CHECK(l->grip_used[0] == doctest::Approx(1.0));
+  CHECK(l->grip_used[0] == fixtures::Near(1.0));
   CHECK(std::abs(l->slip_margin) < 1e-9);
   d.tension *= 0.95;
   CHECK(LoadOn(two, *path, belt, d)->slip_margin < 0.0);
@@ -140,8 +141,8 @@ TEST_CASE("ribs, pluck, alignment") {
   CHECK(RibsNeeded(-1.0, 1.0).why().problem == Problem::kPower);
   // A string of length L rings at sqrt(T/m) / 2L (Mersenne).
   const double frequency = std::sqrt(300.0 / 0.1) / (2.0 * 0.35);
-  CHECK(TensionFromPluck(0.1, 0.35, frequency) == doctest::Approx(300.0));
-  CHECK(Misalignment(0.002, 0.2) == doctest::Approx(0.01).epsilon(1e-4));
+  CHECK(TensionFromPluck(0.1, 0.35, frequency) == fixtures::Near(300.0));
+  CHECK(Misalignment(0.002, 0.2) == fixtures::Near(0.01, 1e-4));
 }
 
 TEST_CASE("tension: derivatives equal central differences") {

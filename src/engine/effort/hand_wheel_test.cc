@@ -9,6 +9,7 @@
 
 #include "engine/tyre/standing.h"
 #include "fixtures/derivatives.h"
+#include "fixtures/near.h"
 #include "reference/properties.h"
 #include "reference/reference.h"
 
@@ -54,7 +55,7 @@ TEST_CASE("park-handwheel: from the wheels to the rim") {
   REFERENCE_CHECK(row, "rack_force", h->rack_force);
   REFERENCE_CHECK(row, "pinion_torque", h->pinion_torque);
   REFERENCE_CHECK(row, "hand_force", h->rim_pull);
-  CHECK(h->terms[Term::kSpin] + h->terms[Term::kMesh] == doctest::Approx(h->total));
+  CHECK(h->terms[Term::kSpin] + h->terms[Term::kMesh] == fixtures::Near(h->total));
 }
 
 TEST_CASE("straight ahead on a symmetric car nothing but friction is felt") {
@@ -63,7 +64,7 @@ TEST_CASE("straight ahead on a symmetric car nothing but friction is felt") {
   REQUIRE(band);
   CHECK(std::abs(band->balance) < 1e-12);
   CHECK(band->return_torque < 0.0);
-  CHECK(band->left.total == doctest::Approx(0.0075 * 250.0 / 0.9 + 0.3).epsilon(1e-12));
+  CHECK(band->left.total == fixtures::Near(0.0075 * 250.0 / 0.9 + 0.3, 1e-12));
 }
 
 TEST_CASE("a symmetric car weighs the same both ways") {
@@ -124,7 +125,7 @@ TEST_CASE("work at the hand wheel is the work of the wheels plus what friction t
   const double angle = travel / m.travel_per_radian;
   const double friction = (m.rack_friction + m.seal_friction) * travel + m.column_friction * angle;
   const auto turn = TorqueToTurn(left, right, m, 0.0, Direction::kLeft);
-  CHECK(turn->total * angle == doctest::Approx(energy + friction).epsilon(1e-7));
+  CHECK(turn->total * angle == fixtures::Near(energy + friction, 1e-7));
 }
 
 TEST_CASE("the wheel comes back only when the balance beats friction") {

@@ -7,6 +7,7 @@
 #include <string>
 
 #include "fixtures/derivatives.h"
+#include "fixtures/near.h"
 #include "reference/properties.h"
 #include "reference/reference.h"
 
@@ -52,11 +53,11 @@ TEST_CASE("vertical-load-moment: by statics and by virtual work") {
   ground.vertical = load;
   const double moment = MomentsAboutAxis(t->wheel, ground).vertical;
   REFERENCE_CHECK(row, "moment_about_axis", moment);
-  CHECK(load * t->lift_per_rotation == doctest::Approx(moment).epsilon(1e-12));
+  CHECK(load * t->lift_per_rotation == fixtures::Near(moment, 1e-12));
   constexpr double h = 1e-5;
   const double up = TurnBy(ReferenceWheel(), q + h)->wheel.contact.z();
   const double down = TurnBy(ReferenceWheel(), q - h)->wheel.contact.z();
-  CHECK(load * (up - down) / (2.0 * h) == doctest::Approx(moment).epsilon(1e-7));
+  CHECK(load * (up - down) / (2.0 * h) == fixtures::Near(moment, 1e-7));
 }
 
 TEST_CASE("jacking: rise of the lowest point and of the wheel centre") {
@@ -100,7 +101,7 @@ TEST_CASE("the textbook's lift is that of a point fixed to the upright") {
   a.radius = 1e-9;  // so small a wheel has no other lowest point
   const double q = 28.0 * kDegree;
   CHECK(std::abs(TurnBy(a, q)->lift_per_rotation) ==
-        doctest::Approx(TextbookLift(1.0, 0.025, a.inclination, q)).epsilon(1e-6));
+        fixtures::Near(TextbookLift(1.0, 0.025, a.inclination, q), 1e-6));
 }
 
 TEST_CASE("lift is the change of height; rotation and steer are inverse") {
@@ -165,13 +166,13 @@ TEST_CASE("signs: what straightens and what pulls") {
   const Wheel<double> wheel = TurnBy(a, 0.0)->wheel;
   GroundLoad<double> load;
   load.lateral = 1000.0;  // ground pushes the wheel to the left, as in a left bend
-  CHECK(MomentsAboutAxis(wheel, load).lateral == doctest::Approx(-30.0));
+  CHECK(MomentsAboutAxis(wheel, load).lateral == fixtures::Near(-30.0));
   load = {};
   load.held = -1000.0;  // braking outboard of the axis turns the left wheel out, to the left
-  CHECK(MomentsAboutAxis(wheel, load).longitudinal == doctest::Approx(20.0));
+  CHECK(MomentsAboutAxis(wheel, load).longitudinal == fixtures::Near(20.0));
   load = {};
   load.rolling = -1000.0;  // an upright axis: the same at the wheel centre's height
-  CHECK(MomentsAboutAxis(wheel, load).longitudinal == doctest::Approx(20.0));
+  CHECK(MomentsAboutAxis(wheel, load).longitudinal == fixtures::Near(20.0));
 }
 
 TEST_CASE("a rolling wheel feels its drag at the wheel centre") {
@@ -185,7 +186,7 @@ TEST_CASE("a rolling wheel feels its drag at the wheel centre") {
   held.held = 500.0;
   const Vec3<double> couple = (w.contact - w.centre).cross(w.heading) * 500.0;
   CHECK(MomentsAboutAxis(w, load).longitudinal ==
-        doctest::Approx(MomentsAboutAxis(w, held).longitudinal - couple.dot(w.axis_direction)));
+        fixtures::Near(MomentsAboutAxis(w, held).longitudinal - couple.dot(w.axis_direction)));
 }
 
 TEST_CASE("wheel: derivatives equal central differences") {

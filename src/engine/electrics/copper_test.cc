@@ -6,6 +6,7 @@
 #include <nlohmann/json.hpp>
 
 #include "fixtures/derivatives.h"
+#include "fixtures/near.h"
 #include "reference/properties.h"
 #include "reference/reference.h"
 
@@ -41,8 +42,8 @@ TEST_CASE("American wire gauge by its definition") {
   // ASTM B258: 36 is 0.005 in and 4/0 is 0.46 in by definition; 18 is 0.0403 in and 20 is 0.0320 in
   // in its table (the last two from memory).
   constexpr double kInch = 0.0254;
-  CHECK(AwgDiameter(36.0) == doctest::Approx(0.005 * kInch).epsilon(1e-12));
-  CHECK(AwgDiameter(-3.0) == doctest::Approx(0.46 * kInch).epsilon(1e-12));
+  CHECK(AwgDiameter(36.0) == fixtures::Near(0.005 * kInch, 1e-12));
+  CHECK(AwgDiameter(-3.0) == fixtures::Near(0.46 * kInch, 1e-12));
   CHECK(std::abs(AwgDiameter(18.0) - 0.0403 * kInch) < 0.00005 * kInch);
   CHECK(std::abs(AwgDiameter(20.0) - 0.0320 * kInch) < 0.00005 * kInch);
   CHECK(std::abs(AwgArea(18.0) - 0.823e-6) < 0.001e-6);
@@ -52,7 +53,7 @@ TEST_CASE("resistance of a wire") {
   // IEC 60228 allows 19.5 ohm/km for 1 mm^2 plain stranded (class 5) at 20 degC (from memory); the
   // ideal wire of that cross-section has a little less.
   const double per_km = *WireResistance(1000.0, 1e-6, kTwentyCelsius);
-  CHECK(per_km == doctest::Approx(17.241).epsilon(1e-4));
+  CHECK(per_km == fixtures::Near(17.241, 1e-4));
   CHECK(per_km < 19.5);
 }
 

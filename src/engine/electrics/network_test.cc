@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "fixtures/derivatives.h"
+#include "fixtures/near.h"
 #include "reference/properties.h"
 #include "reference/reference.h"
 
@@ -44,8 +45,8 @@ TEST_CASE("an unbalanced bridge, by hand") {
   REQUIRE(s);
   // Node 2: 1.7 v2 - 0.2 v3 = 10; node 3: -0.2 v2 + (47/60) v3 = 10/3.
   const double det = 1.7 * 47.0 / 60.0 - 0.04;
-  CHECK(s->voltage[2] == doctest::Approx((10.0 * 47.0 / 60.0 + 0.2 * 10.0 / 3.0) / det));
-  CHECK(s->voltage[3] == doctest::Approx((1.7 * 10.0 / 3.0 + 0.2 * 10.0) / det));
+  CHECK(s->voltage[2] == fixtures::Near((10.0 * 47.0 / 60.0 + 0.2 * 10.0 / 3.0) / det));
+  CHECK(s->voltage[3] == fixtures::Near((1.7 * 10.0 / 3.0 + 0.2 * 10.0) / det));
 }
 
 Network<double> AnyNetwork() {
@@ -118,22 +119,22 @@ TEST_CASE("what a driver does beside a stronger one") {
   const auto t = Solve(Network<double>{
       2, {{1, 0, 10.0}}, {{0, 1, 12.0, 0.0, 0.5}, {0, 1, 10.0, 0.1, std::nullopt}}});
   CHECK(t->mode[0] == Mode::kLimited);
-  CHECK(t->driver_current[0] == doctest::Approx(0.5));
+  CHECK(t->driver_current[0] == fixtures::Near(0.5));
   CHECK(t->mode[1] == Mode::kVoltage);
 }
 
 TEST_CASE("equal stiff drivers on one pin: one carries all") {
   const auto s = Solve(Network<double>{2, {{1, 0, 5.0}}, {Volts(12.0), Volts(12.0)}});
   REQUIRE(s);
-  CHECK(s->voltage[1] == doctest::Approx(12.0));
-  CHECK(s->driver_current[0] + s->driver_current[1] == doctest::Approx(2.4));
+  CHECK(s->voltage[1] == fixtures::Near(12.0));
+  CHECK(s->driver_current[0] + s->driver_current[1] == fixtures::Near(2.4));
 }
 
 TEST_CASE("nothing plugged in: the pin stands at the driver's voltage, no current") {
   const auto s = Solve(Network<double>{2, {}, {{0, 1, 12.0, 0.1, 0.9}}});
   REQUIRE(s);
-  CHECK(s->voltage[1] == doctest::Approx(12.0));
-  CHECK(s->driver_current[0] == doctest::Approx(0.0));
+  CHECK(s->voltage[1] == fixtures::Near(12.0));
+  CHECK(s->driver_current[0] == 0.0);
 }
 
 TEST_CASE("faults of a network in words") {
@@ -161,7 +162,7 @@ TEST_CASE("faults of a network in words") {
         Problem::kTooManyDrivers);
   const Network<double> open{4, {{1, 0, 5.0}, {2, 3, 5.0}}, {}};
   CHECK(ResistanceBetween(open, 1, 2).why().problem == Problem::kOpen);
-  CHECK(*ResistanceBetween(open, 2, 3) == doctest::Approx(5.0));
+  CHECK(*ResistanceBetween(open, 2, 3) == fixtures::Near(5.0));
   CHECK(ResistanceBetween(open, 1, 9).why().problem == Problem::kNoSuchNode);
 }
 

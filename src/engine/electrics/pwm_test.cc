@@ -7,6 +7,7 @@
 #include <nlohmann/json.hpp>
 
 #include "fixtures/derivatives.h"
+#include "fixtures/near.h"
 #include "reference/properties.h"
 #include "reference/reference.h"
 
@@ -35,7 +36,7 @@ TEST_CASE("pwm: mean, ripple, rise") {
   REFERENCE_CHECK(row, "ripple_linear_approx", c->linear_ripple);
   REFERENCE_CHECK(row, "I_rise_at_5ms", RisingCurrent(load, 0.005));
   CHECK_FALSE(c->gaps);
-  CHECK(*TimeToReach(load, RisingCurrent(load, 0.005)) == doctest::Approx(0.005));
+  CHECK(*TimeToReach(load, RisingCurrent(load, 0.005)) == fixtures::Near(0.005));
 }
 
 // Steps the circuit through many periods by Heun's method, the diode blocking below zero.
@@ -65,8 +66,8 @@ TEST_CASE("pwm equals stepping through the periods, with a diode and with gaps")
                         Switched<double>{13.5, 7.0, 0.02, 300.0, 0.4, 0.0}}) {
     const auto c = CurrentOf(s);
     const auto stepped = Stepped(s);
-    CHECK(c->mean == doctest::Approx(stepped.mean).epsilon(1e-3));
-    CHECK(c->most == doctest::Approx(stepped.most).epsilon(1e-3));
+    CHECK(c->mean == fixtures::Near(stepped.mean, 1e-3));
+    CHECK(c->most == fixtures::Near(stepped.most, 1e-3));
     CHECK(std::abs(c->least - stepped.least) < 1e-3);
   }
   CHECK(CurrentOf(Switched<double>{13.5, 7.0, 0.004, 100.0, 0.3, 0.7})->gaps);
@@ -86,11 +87,11 @@ TEST_CASE("pwm: mean rises with duty, lies within the ripple; duty and mean are 
     RC_ASSERT(CurrentOf(s)->mean > c->mean);
   }));
   const Switched<double> always{13.5, 7.0, 0.02, 300.0, 1.0, 0.7};
-  CHECK(CurrentOf(always)->mean == doctest::Approx(13.5 / 7.0));
+  CHECK(CurrentOf(always)->mean == fixtures::Near(13.5 / 7.0));
   Switched<double> never = always;
   never.duty = 0.0;
-  CHECK(CurrentOf(never)->mean == doctest::Approx(0.0));
-  CHECK(CurrentOf(never)->most == doctest::Approx(0.0));
+  CHECK(CurrentOf(never)->mean == 0.0);
+  CHECK(CurrentOf(never)->most == 0.0);
 }
 
 TEST_CASE("pwm: derivatives equal central differences") {

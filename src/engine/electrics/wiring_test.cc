@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "fixtures/derivatives.h"
+#include "fixtures/near.h"
 #include "reference/properties.h"
 #include "reference/reference.h"
 
@@ -52,7 +53,7 @@ TEST_CASE("parallel on a regulated ampere: neither coil pulls in, and the margin
   CHECK(wired->pull_in_margin[0] < 0.0);
   CHECK(wired->pull_in_margin[1] < 0.0);
   CHECK(wired->hold_margin[0] > 0.0);
-  CHECK(wired->current[0] + wired->current[1] == doctest::Approx(1.0));
+  CHECK(wired->current[0] + wired->current[1] == fixtures::Near(1.0));
 }
 
 TEST_CASE("changes are tried, cures come first and hold when wired") {
@@ -72,20 +73,20 @@ TEST_CASE("changes are tried, cures come first and hold when wired") {
   const auto* series = Find(*trials, Change::kRewired, Wiring::kSeries);
   REQUIRE(series);
   CHECK_FALSE(series->cures);
-  CHECK(series->wired.current[0] == doctest::Approx(13.5 / 19.7));
+  CHECK(series->wired.current[0] == fixtures::Near(13.5 / 19.7));
   CHECK(Find(*trials, Change::kOwnDriver, Wiring::kOwnDrivers)->cures);
   CHECK(Find(*trials, Change::kSpareDriver, Wiring::kParallel)->cures);
   // 12.2 ohm gets 7.2 / 19.4 of the current, so 0.75 A asks for 2.0208 A in all.
   const auto* stronger = Find(*trials, Change::kStrongerDriver, Wiring::kParallel);
   REQUIRE(stronger);
-  CHECK(*stronger->needed == doctest::Approx(0.75 * 19.4 / 7.2));
+  CHECK(*stronger->needed == fixtures::Near(0.75 * 19.4 / 7.2));
   CHECK(stronger->cures);
-  CHECK(stronger->wired.pull_in_margin[1] == doctest::Approx(0.0).epsilon(1e-9));
+  CHECK(std::abs(stronger->wired.pull_in_margin[1]) < 1e-9);  // [A]
   // In series a coil of 13.5 / 0.75 - 7.7 = 10.3 ohm instead of 12 would do.
   const auto slimmer = std::ranges::find_if(
       *trials, [](const auto& t) { return t.change == Change::kSlimmerCoil && t.coil == 1; });
   REQUIRE(slimmer != trials->end());
-  CHECK(*slimmer->needed == doctest::Approx(10.3));
+  CHECK(*slimmer->needed == fixtures::Near(10.3));
   CHECK(slimmer->cures);
   // The spare coil of 4 ohm in series: 13.5 V over 11.7 ohm, limited to 1 A, does it too.
   const auto spare = std::ranges::find_if(*trials, [](const auto& t) {
@@ -93,7 +94,7 @@ TEST_CASE("changes are tried, cures come first and hold when wired") {
   });
   REQUIRE(spare != trials->end());
   CHECK(spare->cures);
-  CHECK(spare->wired.current[0] == doctest::Approx(1.0));
+  CHECK(spare->wired.current[0] == fixtures::Near(1.0));
 }
 
 TEST_CASE("what a stronger driver cannot cure: too little voltage") {
@@ -130,13 +131,13 @@ TEST_CASE("meter readings agree with each other and with the coil") {
     REQUIRE(readings);
     for (std::size_t i = 0; i < 2; ++i) {
       const Reading<double>& r = (*readings)[i];
-      CHECK(r.voltage_across == doctest::Approx(r.current * TwoCoils()[i].resistance));
-      CHECK(r.voltage_in - r.voltage_out == doctest::Approx(r.voltage_across));
+      CHECK(r.voltage_across == fixtures::Near(r.current * TwoCoils()[i].resistance));
+      CHECK(r.voltage_in - r.voltage_out == fixtures::Near(r.voltage_across));
     }
     // An ohmmeter sees the other coil as well when they stand in parallel.
     const double first = (*readings)[0].resistance;
     const double both = 1.0 / (1.0 / 7.0 + 1.0 / (12.0 + 0.4));
-    CHECK(first == doctest::Approx(w == Wiring::kParallel ? both : 7.0));
+    CHECK(first == fixtures::Near(w == Wiring::kParallel ? both : 7.0));
   }
 }
 

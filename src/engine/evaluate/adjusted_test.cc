@@ -5,6 +5,7 @@
 
 #include "engine/evaluate/evaluate.h"
 #include "fixtures/demo.h"
+#include "fixtures/near.h"
 
 namespace steerbench {
 namespace {
@@ -36,7 +37,7 @@ TEST_CASE("Larger holes are the control valve's diameters changed") {
   const auto a = Evaluate(by_setup), b = Evaluate(by_part);
   for (std::size_t i = 0; i < kOutputs; ++i) {
     REQUIRE(a.result[i].value.has_value() == b.result[i].value.has_value());
-    if (a.result[i].value) CHECK(*a.result[i].value == doctest::Approx(*b.result[i].value));
+    if (a.result[i].value) CHECK(*a.result[i].value == fixtures::Near(*b.result[i].value));
   }
   // A bypass that lets more past leaves less assistance on the road.
   CHECK(*a[Output::kRoadTorque] > *Evaluate(fixtures::PlainDemo("keen"))[Output::kRoadTorque]);
@@ -51,17 +52,17 @@ TEST_CASE("Arms of another length: the outer joint moves along the arm, square t
   const auto& p = f.car.front.left;
   const auto vec = [](const Point<double>& q) { return Vec3<double>{q[0], q[1], q[2]}; };
   const Vec3<double> low = vec(*p.lower_ball_joint), axis = vec(*p.upper_ball_joint) - low;
-  CHECK(*own == doctest::Approx((vec(*p.tie_rod_outer) - low).cross(axis).norm() / axis.norm()));
+  CHECK(*own == fixtures::Near((vec(*p.tie_rod_outer) - low).cross(axis).norm() / axis.norm()));
   Fitted<double> same = f, shorter = f;
   same.adjust.arm_length = *own;
   shorter.adjust.arm_length = 0.9 * *own;
   CHECK(*Evaluate(same)[Output::kInnerWheelLeft] ==
-        doctest::Approx(*Evaluate(f)[Output::kInnerWheelLeft]));
+        fixtures::Near(*Evaluate(f)[Output::kInnerWheelLeft]));
   const Front<double> after = AssembleFront(shorter);
-  CHECK(*ArmLengthOf(after) == doctest::Approx(0.9 * *own));
+  CHECK(*ArmLengthOf(after) == fixtures::Near(0.9 * *own));
   const Vec3<double> moved = after.corner[0].tie_rod.outer - before.corner[0].tie_rod.outer;
-  CHECK(moved.norm() == doctest::Approx(0.1 * *own));
-  CHECK(moved.dot(axis) == doctest::Approx(0.0));
+  CHECK(moved.norm() == fixtures::Near(0.1 * *own));
+  CHECK(std::abs(moved.dot(axis)) < 1e-12);  // [m]
   // A shorter arm turns the wheel further for the same travel of the rack.
   CHECK(std::abs(*Evaluate(shorter)[Output::kInnerWheelLeft]) >
         std::abs(*Evaluate(f)[Output::kInnerWheelLeft]));

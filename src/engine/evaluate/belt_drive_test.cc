@@ -9,6 +9,7 @@
 #include <cmath>
 
 #include "fixtures/demo.h"
+#include "fixtures/near.h"
 #include "reference/properties.h"
 
 namespace steerbench {
@@ -68,10 +69,10 @@ TEST_CASE("Crank and pump alone: grip used is that of Eytelwein by hand") {
     const double lifted = *f.belt->mass / pitch * speed * speed;
     const double tight = *f.car.drive.tension + pull / 2.0 - lifted;
     const double slack = *f.car.drive.tension - pull / 2.0 - lifted;
-    CHECK(*e[id] == doctest::Approx(std::log(tight / slack) / (*f.belt->friction * *e[kBeltWrap])));
+    CHECK(*e[id] == fixtures::Near(std::log(tight / slack) / (*f.belt->friction * *e[kBeltWrap])));
   }
   const auto& margin = e.check[static_cast<std::size_t>(Check::kBeltGrip)];
-  CHECK(*margin.value == doctest::Approx(1.0 - std::max(*e[kBeltGripIdle], *e[kBeltGripTop])));
+  CHECK(*margin.value == fixtures::Near(1.0 - std::max(*e[kBeltGripIdle], *e[kBeltGripTop])));
 }
 
 TEST_CASE("The tensioner stands where the pulleys then need just the belt that is fitted") {
@@ -83,7 +84,7 @@ TEST_CASE("The tensioner stands where the pulleys then need just the belt that i
   moved.right = *moved.right + at * std::cos(*moved.slot_angle);
   moved.up = *moved.up + at * std::sin(*moved.slot_angle);
   moved.slot.reset();
-  CHECK(Of(f, kBeltShortest) == doctest::Approx(*f.belt->length).epsilon(1e-12));
+  CHECK(Of(f, kBeltShortest) == fixtures::Near(*f.belt->length, 1e-12));
 }
 
 TEST_CASE("A larger pump pulley asks for a longer belt and moves the tensioner in") {
@@ -101,7 +102,7 @@ TEST_CASE("A larger pump pulley asks for a longer belt and moves the tensioner i
   Car bare = f;
   bare.belt.reset();
   const double grows = Of(little, kBeltShortest) - Of(bare, kBeltShortest);
-  CHECK(grows == doctest::Approx(1e-6 * Of(bare, kBeltWrap)).epsilon(1e-4));
+  CHECK(grows == fixtures::Near(1e-6 * Of(bare, kBeltWrap), 1e-4));
 }
 
 TEST_CASE("Sizes sold are whole steps, next to the middle of the slot") {
@@ -126,7 +127,7 @@ TEST_CASE("A belt that does not go on or cannot be tensioned is exceeded by what
     other.belt->length = (off < 0.0 ? *e[kBeltShortest] : *e[kBeltLongest]) + off;
     const auto o = Evaluate(other);
     const Check id = off < 0.0 ? Check::kBeltNotShort : Check::kBeltNotLong;
-    CHECK(*o.check[static_cast<std::size_t>(id)].value == doctest::Approx(-0.1));
+    CHECK(*o.check[static_cast<std::size_t>(id)].value == fixtures::Near(-0.1));
     CHECK_FALSE(o[kTensioner].has_value());
     CHECK(std::ranges::any_of(o.notes, [](const auto& n) { return n.starts_with("belt:"); }));
   }
@@ -215,16 +216,16 @@ TEST_CASE("A tensioner on an arm: lengths and place against Cauchy's formula") {
     Car f = OnArm(swing);
     const double shortest = LengthSwung(f, 0.0), longest = LengthSwung(f, swing);
     REQUIRE(longest > shortest);
-    CHECK(Of(f, kBeltShortest) == doctest::Approx(shortest).epsilon(1e-8));
-    CHECK(Of(f, kBeltLongest) == doctest::Approx(longest).epsilon(1e-8));
+    CHECK(Of(f, kBeltShortest) == fixtures::Near(shortest, 1e-8));
+    CHECK(Of(f, kBeltLongest) == fixtures::Near(longest, 1e-8));
     f.belt->length = 0.4 * shortest + 0.6 * longest;
     const Evaluation<double> e = Evaluate(f);
     REQUIRE(e[kTensionerArm].has_value());
-    CHECK(LengthSwung(f, *e[kTensionerArm]) == doctest::Approx(*f.belt->length).epsilon(1e-8));
+    CHECK(LengthSwung(f, *e[kTensionerArm]) == fixtures::Near(*f.belt->length, 1e-8));
     CHECK_FALSE(e[kTensioner].has_value());
     const auto left = [&](Check id) { return *e.check[static_cast<std::size_t>(id)].value; };
-    CHECK(left(Check::kBeltNotShort) == doctest::Approx(*f.belt->length - shortest).epsilon(1e-6));
-    CHECK(left(Check::kBeltNotLong) == doctest::Approx(longest - *f.belt->length).epsilon(1e-6));
+    CHECK(left(Check::kBeltNotShort) == fixtures::Near(*f.belt->length - shortest, 1e-6));
+    CHECK(left(Check::kBeltNotLong) == fixtures::Near(longest - *f.belt->length, 1e-6));
   }
 }
 
@@ -238,8 +239,8 @@ TEST_CASE("An arm that swings the other way tensions by a swing below zero") {
   for (DrivePulley<double>& p : pulleys) p.right = -*p.right;
   pulleys[1].pivot_right = -*pulleys[1].pivot_right;
   pulleys[1].swing = -*pulleys[1].swing;
-  CHECK(Of(mirrored, kTensionerArm) == doctest::Approx(Of(f, kTensionerArm)));
-  CHECK(Of(mirrored, kBeltLongest) == doctest::Approx(Of(f, kBeltLongest)));
+  CHECK(Of(mirrored, kTensionerArm) == fixtures::Near(Of(f, kTensionerArm)));
+  CHECK(Of(mirrored, kBeltLongest) == fixtures::Near(Of(f, kBeltLongest)));
 }
 
 TEST_CASE("A spring's torque is the tension times the belt drawn in per angle") {
@@ -251,7 +252,7 @@ TEST_CASE("A spring's torque is the tension times the belt drawn in per angle") 
   REQUIRE(e[kSpringTension].has_value());
   const double at = *e[kTensionerArm], step = 0.01;
   const double drawn = (LengthSwung(f, at + step) - LengthSwung(f, at - step)) / (2.0 * step);
-  CHECK(*e[kSpringTension] * drawn == doctest::Approx(120.0).epsilon(1e-3));
+  CHECK(*e[kSpringTension] * drawn == fixtures::Near(120.0, 1e-3));
   // Eytelwein on the crank, which has less wrap than the pump: the spring's tension before it, less
   // the pump's pull past it, whatever the speed, for the belt's lift adds to both. Its wrap is what
   // the belt grows by with its radius (parallel curve).
@@ -263,8 +264,8 @@ TEST_CASE("A spring's torque is the tension times the belt drawn in per angle") 
   const double pull = *f.pump->displacement * *f.pump->relief / (*f.pulley->diameter / 2.0 + 0.002);
   const double used =
       std::log(*e[kSpringTension] / (*e[kSpringTension] - pull)) / (*f.belt->friction * wrap);
-  CHECK(*e[kBeltGripIdle] == doctest::Approx(used).epsilon(1e-4));
-  CHECK(*e[kBeltGripTop] == doctest::Approx(used).epsilon(1e-4));
+  CHECK(*e[kBeltGripIdle] == fixtures::Near(used, 1e-4));
+  CHECK(*e[kBeltGripTop] == fixtures::Near(used, 1e-4));
   const auto& grip = e.check[static_cast<std::size_t>(Check::kBeltGrip)];
   CHECK(grip.missing.empty());
   CHECK(grip.circumstance.starts_with("first on the crank"));

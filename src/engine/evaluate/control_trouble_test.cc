@@ -9,6 +9,7 @@
 
 #include "engine/evaluate/propagate.h"
 #include "fixtures/demo.h"
+#include "fixtures/near.h"
 
 namespace steerbench {
 namespace {
@@ -64,21 +65,21 @@ TEST_CASE("One of two valves in the circuit unplugged: heavy for that reason, an
   CHECK(trouble->weak[0].second);
   CHECK(trouble->weak[0].unplugged);
   CHECK(trouble->weight == kKerbTorque);
-  CHECK(*trouble->torque == doctest::Approx(Kerb(f)));
+  CHECK(*trouble->torque == fixtures::Near(Kerb(f)));
   // The first valve, which has its current, is not the reason.
   Car none = f;
   none.second_control_valve.reset();
   CHECK(*trouble->torque > 2.0 * Kerb(none));
   const auto& out = Told(*trouble, "crosswise taken out");
   CHECK(out.cures);
-  CHECK(*out.torque == doctest::Approx(Kerb(none)));
+  CHECK(*out.torque == fixtures::Near(Kerb(none)));
   const auto& plugged = Told(*trouble, "each on a driver");
   CHECK(plugged.cures);
-  CHECK(*plugged.torque == doctest::Approx(Kerb(TwoValves(CoilWiring::kOwnDrivers, true))));
+  CHECK(*plugged.torque == fixtures::Near(Kerb(TwoValves(CoilWiring::kOwnDrivers, true))));
   // On the one driver the two coils in parallel get half each: no cure, and it says so.
   const auto& halved = Told(*trouble, "in parallel");
   CHECK_FALSE(halved.cures);
-  CHECK(*halved.torque == doctest::Approx(Kerb(TwoValves(CoilWiring::kParallel, true))));
+  CHECK(*halved.torque == fixtures::Near(Kerb(TwoValves(CoilWiring::kParallel, true))));
   CHECK(trouble->trials.front().cures);  // cures first
 }
 
@@ -89,7 +90,7 @@ TEST_CASE(
   const auto trouble = Evaluate(f).control_trouble;
   REQUIRE(trouble.has_value());
   REQUIRE(trouble->weak.size() == 2);
-  CHECK(trouble->weak[0].current == doctest::Approx(11.0 / 15.84));
+  CHECK(trouble->weak[0].current == fixtures::Near(11.0 / 15.84));
   CHECK(trouble->weak[0].in_series);
   CHECK_FALSE(trouble->weak[0].unplugged);
   CHECK(*trouble->torque > Kerb(TwoValves(CoilWiring::kOwnDrivers, true)));
@@ -98,13 +99,13 @@ TEST_CASE(
   CHECK(slim.cures);
   Car cured = f;
   cured.second_control_valve->coil = 11.0 / 0.8 - 0.3 - 6.12 - 0.02;
-  CHECK(*slim.torque == doctest::Approx(Kerb(cured)));
+  CHECK(*slim.torque == fixtures::Near(Kerb(cured)));
   CHECK_FALSE(Evaluate(cured).control_trouble.has_value());
   const auto& own = Told(*trouble, "a driver like the present one for each coil");
   CHECK(own.cures);
   cured = f;
   cured.adjust.wiring = CoilWiring::kOwnDrivers;
-  CHECK(*own.torque == doctest::Approx(Kerb(cured)));
+  CHECK(*own.torque == fixtures::Near(Kerb(cured)));
   CHECK_FALSE(Evaluate(cured).control_trouble.has_value());
   // In parallel the driver must give what both take: 0.8 A of the second one is 7.54 V.
   const auto& strong = Told(*trouble, "in parallel, a driver that gives 2.03 A");
@@ -172,8 +173,8 @@ TEST_CASE("The plus-minus of a cure's weight is that of the car in which it was 
   const auto same = [](const std::optional<Figure>& told, const Fitted<Quantity>& car) {
     REQUIRE(told.has_value());
     const Figure made = *Propagate(car)[kKerbTorque].figure;
-    CHECK(told->value == doctest::Approx(made.value));
-    CHECK(told->tolerance == doctest::Approx(made.tolerance));
+    CHECK(told->value == fixtures::Near(made.value));
+    CHECK(told->tolerance == fixtures::Near(made.tolerance));
     CHECK(told->tolerance > 0.0);
   };
   same(r.control_torque[0], f);

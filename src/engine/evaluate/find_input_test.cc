@@ -8,6 +8,7 @@
 
 #include "fixtures/demo.h"
 #include "fixtures/draws.h"
+#include "fixtures/near.h"
 #include "fixtures/slower.h"
 
 namespace steerbench {
@@ -52,7 +53,7 @@ TEST_CASE("a number is found again from what it does") {
       continue;
     }
     REQUIRE(found.status == FindStatus::kFound);
-    CHECK(found.figure->value == doctest::Approx(value).epsilon(1e-6));
+    CHECK(found.figure->value == fixtures::Near(value, 1e-6));
     CHECK(found.before == value);
     CHECK(found.result_before == e[c.result]);
   }
@@ -74,9 +75,9 @@ TEST_CASE("its plus-minus, where it can be worked by hand") {
   const double by_n = (d + b2) / n * half;
   const double by_idle = (d + b2) / idle.value * *idle.tolerance;
   const double by_crank = idle.value / n * *crank.tolerance;
-  CHECK(found.by_measurement == doctest::Approx(by_n));
+  CHECK(found.by_measurement == fixtures::Near(by_n));
   CHECK(found.figure->tolerance ==
-        doctest::Approx(std::sqrt(by_n * by_n + by_idle * by_idle + by_crank * by_crank)));
+        fixtures::Near(std::sqrt(by_n * by_n + by_idle * by_idle + by_crank * by_crank)));
   CHECK(found.figure->from.front().input ==
         static_cast<std::size_t>(std::ranges::find(inputs, "car.engine.idle", &Input::path) -
                                  inputs.begin()));
@@ -111,7 +112,7 @@ TEST_CASE("its plus-minus against Monte Carlo") {
     moments.Add(x);
   }
   CHECK(moments.Tolerance() ==
-        doctest::Approx(found.figure->tolerance).epsilon(4.0 / std::sqrt(2.0 * kFew)));
+        fixtures::Near(found.figure->tolerance, 4.0 / std::sqrt(2.0 * kFew)));
 }
 
 TEST_CASE("what cannot be found is said") {
@@ -124,7 +125,7 @@ TEST_CASE("what cannot be found is said") {
   // A larger hole makes it heavier, so a weight beyond reach lies nearest to the upper bound.
   const FoundInput none = find(f, std::string(kHole), kKerbTorque, 40.0 * torque, 1e-3, 3e-3);
   CHECK(none.status == FindStatus::kNone);
-  CHECK(none.nearest == doctest::Approx(3e-3));
+  CHECK(none.nearest == fixtures::Near(3e-3));
   CHECK(none.highest > none.lowest);
   CHECK_FALSE(none.figure);
 
@@ -156,7 +157,7 @@ TEST_CASE("of several values all are told") {
       f, {"car.column.joint[1].phase", {kColumnUnevenness, 0.05, 0.0}, best - 1.0, best + 1.0});
   REQUIRE(found.status == FindStatus::kSeveral);
   REQUIRE(found.values.size() == 2);
-  CHECK(0.5 * (found.values[0] + found.values[1]) == doctest::Approx(best));
+  CHECK(std::abs(0.5 * (found.values[0] + found.values[1]) - best) < 1e-9);  // [rad]
   CHECK_FALSE(found.figure);
 }
 

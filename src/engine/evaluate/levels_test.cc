@@ -6,6 +6,7 @@
 
 #include "engine/evaluate/evaluate.h"
 #include "fixtures/demo.h"
+#include "fixtures/near.h"
 
 namespace steerbench {
 namespace {
@@ -111,7 +112,7 @@ TEST_CASE("A flat car turns its wheels the same by points, plan view and turn pl
   for (const Output id : {kRatioCentre, kRatioLockLeft, kTieRodLeft, kTieRodRight, kTurns,
                           kAckermannInnerLeft, kAckermannCotRight, kSteeringErrorLeft}) {
     CAPTURE(InfoOf(id).key);
-    CHECK(*points[id] == doctest::Approx(*plan[id]).epsilon(1e-8));
+    CHECK(*points[id] == fixtures::Near(*plan[id], 1e-8));
   }
   CHECK(points[kInnerWheelLeft].value() > 0.3);  // not trivially the same
 }

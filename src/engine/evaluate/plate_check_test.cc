@@ -8,6 +8,7 @@
 
 #include "engine/evaluate/propagate.h"
 #include "fixtures/demo.h"
+#include "fixtures/near.h"
 
 namespace steerbench {
 namespace {
@@ -69,7 +70,7 @@ TEST_CASE("readings of the car as it was measured agree with its points, whateve
 TEST_CASE("a reading that is off is told with its place and by how much") {
   const Fitted<Quantity> f = WithReadings("calm", -4.0 * kDegree);
   const Propagated r = Propagate(f);
-  CHECK(r[kPlateLeft].figure->value == doctest::Approx(-4.0 * kDegree));
+  CHECK(r[kPlateLeft].figure->value == fixtures::Near(-4.0 * kDegree));
   CHECK(r[kPlateLeft].figure->tolerance < 4.0 * kDegree);
   CHECK(r.plate_row[0] == 2);
   CHECK(std::abs(r[kPlateRight].figure->value) < 1e-9);
@@ -77,7 +78,7 @@ TEST_CASE("a reading that is off is told with its place and by how much") {
   for (const Contribution& c : r[kPlateLeft].figure->from) {
     if (r.inputs[c.input].path == "car.front.turn_plate[2].left") by_reading = c.sensitivity;
   }
-  CHECK(by_reading == doctest::Approx(1.0));
+  CHECK(by_reading == fixtures::Near(1.0));
 }
 
 TEST_CASE("nothing is compared without readings, or where they are all that is known") {

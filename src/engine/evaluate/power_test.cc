@@ -10,6 +10,7 @@
 #include "engine/evaluate/propagate.h"
 #include "engine/limits/margin.h"
 #include "fixtures/demo.h"
+#include "fixtures/near.h"
 
 namespace steerbench {
 namespace {
@@ -25,11 +26,11 @@ TEST_CASE("Pressure at the kerb, the relief valve and the hose") {
   Car f = fixtures::PlainDemo("calm");
   const auto e = Evaluate(f);
   CHECK(*CheckOf(e, Check::kPressureReserve).value ==
-        doctest::Approx(0.95 * *f.pump->relief - *e[kKerbPressure]));
+        fixtures::Near(0.95 * *f.pump->relief - *e[kKerbPressure]));
   CHECK(*CheckOf(e, Check::kHose).value ==
-        doctest::Approx(*f.car.oil.hose_working - *f.pump->relief));
+        fixtures::Near(*f.car.oil.hose_working - *f.pump->relief));
   f.pump->relief_cracking = 7e6;
-  CHECK(*CheckOf(Evaluate(f), Check::kPressureReserve).limit == doctest::Approx(7e6));
+  CHECK(*CheckOf(Evaluate(f), Check::kPressureReserve).limit == fixtures::Near(7e6));
   // A relief valve that is too weak for the kerb has nothing left, and it is said where it opens.
   f.pump->relief_cracking = 1.2e6;
   f.pump->relief = 1.5e6;
@@ -59,12 +60,12 @@ double Ring(const Car& f) {
 TEST_CASE("Flow asked for, and catch-up against the speed wanted") {
   Car f = fixtures::PlainDemo("first-try");
   const auto e = Evaluate(f);
-  CHECK(*e[kAskedFlow] == doctest::Approx(Ring(f) * PerTurn(f)));
+  CHECK(*e[kAskedFlow] == fixtures::Near(Ring(f) * PerTurn(f)));
   CHECK(*CheckOf(e, Check::kCatchUp).value ==
-        doctest::Approx(std::min(*e[kCatchUpLeft], *e[kCatchUpRight]) - 2.0 * M_PI));
+        fixtures::Near(std::min(*e[kCatchUpLeft], *e[kCatchUpRight]) - 2.0 * M_PI));
   f.limits.hand_wheel_speed = 4.0 * M_PI;
   const auto twice = Evaluate(f);
-  CHECK(*twice[kAskedFlow] == doctest::Approx(2.0 * *e[kAskedFlow]));
+  CHECK(*twice[kAskedFlow] == fixtures::Near(2.0 * *e[kAskedFlow]));
   CHECK(CheckOf(twice, Check::kCatchUp).wanted == 0.0);
 }
 
@@ -74,11 +75,11 @@ TEST_CASE("Catch-up: what the pump gives is taken by piston, steering valve and 
   f.adjust.control_powered = false;
   const auto e = Evaluate(f);
   CHECK(*e[kCatchUpPistonLeft] ==
-        doctest::Approx(Ring(f) * PerTurn(f) * *e[kCatchUpLeft] / (2.0 * M_PI)));
+        fixtures::Near(Ring(f) * PerTurn(f) * *e[kCatchUpLeft] / (2.0 * M_PI)));
   CHECK(*e[kCatchUpPistonLeft] + *e[kCatchUpValveLeft] + *e[kCatchUpControlLeft] ==
-        doctest::Approx(*f.pump->flow).epsilon(1e-3));
+        fixtures::Near(*f.pump->flow, 1e-3));
   CHECK(*e[kCatchUpControlLeft] > 0.0);  // the hole is open without current
-  CHECK(*e[kCatchUpControlRight] == doctest::Approx(*e[kCatchUpControlLeft]).epsilon(1e-6));
+  CHECK(*e[kCatchUpControlRight] == fixtures::Near(*e[kCatchUpControlLeft], 1e-6));
   Car larger = f;
   *larger.control_valve->opening[0].diameter *= 1.2;
   const auto more = Evaluate(larger);
@@ -103,13 +104,13 @@ TEST_CASE("Heat: what the pump sends back stays in it, the rest arises in lines 
                            {kRoadHeat, kRoadHeatPump, kRoadHeatCircuit},
                            {kHillHeat, kHillHeatPump, kHillHeatCircuit}}) {
     CAPTURE(InfoOf(part[0]).key);
-    CHECK(*e[part[1]] + *e[part[2]] == doctest::Approx(*e[part[0]]));
+    CHECK(*e[part[1]] + *e[part[2]] == fixtures::Near(*e[part[0]]));
   }
   for (const auto& [speed, pump, circuit] :
        {std::tuple{*e[kPumpCruise], kRoadHeatPump, kRoadHeatCircuit},
         {*e[kPumpTop], kHillHeatPump, kHillHeatCircuit}}) {
     const double back = speed * *f.pump->displacement / *f.pump->flow - 1.0;
-    CHECK(*e[pump] / *e[circuit] == doctest::Approx(back).epsilon(1e-3));
+    CHECK(*e[pump] / *e[circuit] == fixtures::Near(back, 1e-3));
   }
   // Too slow for its flow control, it hands on all.
   Car slow = f;
@@ -173,8 +174,8 @@ TEST_CASE("The coldest start: inlet pressure is air and head less the hose's los
                       (M_PI * std::pow(*f.car.oil.inlet_bore, 4));
   const double expected =
       hydraulics::kAtmosphere + oil.density * tyre::kGravity * *f.car.oil.inlet_head - loss;
-  CHECK(*e[kInletPressure] == doctest::Approx(expected).epsilon(1e-3));
-  CHECK(*CheckOf(e, Check::kInlet).value == doctest::Approx(*e[kInletPressure] - 0.8e5));
+  CHECK(*e[kInletPressure] == fixtures::Near(expected, 1e-3));
+  CHECK(*CheckOf(e, Check::kInlet).value == fixtures::Near(*e[kInletPressure] - 0.8e5));
   Car wide = f;
   *wide.car.oil.inlet_bore *= 1.3;
   CHECK(*Evaluate(wide)[kInletPressure] > *e[kInletPressure]);
@@ -190,11 +191,11 @@ TEST_CASE("Where the oil settles, what is made is shed; the hottest duty counts"
          {std::pair{kParkingOil, kParkingHeat}, {kRoadOil, kRoadHeat}, {kHillOil, kHillHeat}}) {
       const auto oil = duty.first, heat = duty.second;
       CAPTURE(InfoOf(oil).key);
-      CHECK(*e[heat] == doctest::Approx(*f.car.oil.cooling * (*e[oil] - *f.car.oil.surroundings)));
+      CHECK(*e[heat] == fixtures::Near(*f.car.oil.cooling * (*e[oil] - *f.car.oil.surroundings)));
       hottest = std::max(hottest, *e[oil]);
     }
     CHECK(*CheckOf(e, Check::kOilTemperature).value ==
-          doctest::Approx(limits::kMostOilTemperature - hottest));
+          fixtures::Near(limits::kMostOilTemperature - hottest));
     Car cooled = f, summer = f;
     *cooled.car.oil.cooling *= 2.0;
     *summer.car.oil.surroundings += 10.0;
@@ -226,16 +227,16 @@ TEST_CASE("What a meter shows at a coil, and how long a switched driver is on") 
   const Car f = fixtures::PlainDemo("keen");
   const auto e = Evaluate(f);
   const double warm = 6.1 * (1.0 + 0.00393 * (85.0 - 20.0));
-  CHECK(*e[kCoilResistance] == doctest::Approx(warm));
-  CHECK(*e[kCoilCurrent] == doctest::Approx(0.8));
-  CHECK(*e[kCoilVoltage] == doctest::Approx(0.8 * warm));
-  CHECK(*e[kCoilDuty] == doctest::Approx(0.8 * (warm + 0.02 + 0.3) / 13.6));
-  CHECK(*e[kCoilRoadCurrent] == doctest::Approx(0.35));
-  CHECK(*CheckOf(e, Check::kCoil).value == doctest::Approx(0.8 - 0.3));
+  CHECK(*e[kCoilResistance] == fixtures::Near(warm));
+  CHECK(*e[kCoilCurrent] == fixtures::Near(0.8));
+  CHECK(*e[kCoilVoltage] == fixtures::Near(0.8 * warm));
+  CHECK(*e[kCoilDuty] == fixtures::Near(0.8 * (warm + 0.02 + 0.3) / 13.6));
+  CHECK(*e[kCoilRoadCurrent] == fixtures::Near(0.35));
+  CHECK(*CheckOf(e, Check::kCoil).value == fixtures::Near(0.8 - 0.3));
   Car half = f;
   half.car.driver.current[0].current = 0.4;
   half.car.driver.current[1].current = 0.4;
-  CHECK(*Evaluate(half)[kOpening] == doctest::Approx(M_PI / 4.0 * 1.3e-3 * 1.3e-3));
+  CHECK(*Evaluate(half)[kOpening] == fixtures::Near(M_PI / 4.0 * 1.3e-3 * 1.3e-3));
 }
 
 // Gillespie, Fundamentals of Vehicle Dynamics, ch. 6: K = W_f/C_f - W_r/C_r per g, and the speed
@@ -246,8 +247,8 @@ TEST_CASE("Understeer and characteristic speed, and their sign") {
   const double g = tyre::kGravity;
   const double k = *f.car.front_mass * g / (2.0 * *f.car.front.tyre.cornering_stiffness) -
                    *f.car.rear_mass * g / (2.0 * *f.car.rear_tyre.cornering_stiffness);
-  CHECK(*e[kUndersteer] == doctest::Approx(k));
-  CHECK(*e[kCharacteristicSpeed] == doctest::Approx(std::sqrt(g * *f.car.wheelbase / k)));
+  CHECK(*e[kUndersteer] == fixtures::Near(k));
+  CHECK(*e[kCharacteristicSpeed] == fixtures::Near(std::sqrt(g * *f.car.wheelbase / k)));
   CHECK_FALSE(e[kCriticalSpeed].has_value());
   *f.car.rear_tyre.cornering_stiffness *= 0.5;
   const auto loose = Evaluate(f);
@@ -262,8 +263,8 @@ TEST_CASE("Load of the front wheels in a bend") {
   const double moved = *f.car.roll_share * (*f.car.front_mass + *f.car.rear_mass) * 3.0 *
                        *f.car.cg_height / *f.car.front.track;
   const double rest = *f.car.front_mass * tyre::kGravity / 2.0;
-  CHECK(*e[kOuterLoad] == doctest::Approx(rest + moved));
-  CHECK(*e[kInnerLoad] == doctest::Approx(rest - moved));
+  CHECK(*e[kOuterLoad] == fixtures::Near(rest + moved));
+  CHECK(*e[kInnerLoad] == fixtures::Near(rest - moved));
   // Not known: the weights stand, and say that both tyres carry the same.
   f.car.cg_height.reset();
   const auto even = Evaluate(f);
@@ -289,8 +290,8 @@ TEST_CASE("Two bucket readings stand for a displacement that is not known") {
   f.pump->displacement.reset();
   const auto read = Evaluate(f);
   REQUIRE((read[kKerbTorque] && read[kHillHeat]));
-  CHECK(*read[kKerbTorque] == doctest::Approx(*stated[kKerbTorque]));
-  CHECK(*read[kHillHeat] == doctest::Approx(*stated[kHillHeat]));
+  CHECK(*read[kKerbTorque] == fixtures::Near(*stated[kKerbTorque]));
+  CHECK(*read[kHillHeat] == fixtures::Near(*stated[kHillHeat]));
 }
 
 }  // namespace

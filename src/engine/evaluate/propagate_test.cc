@@ -9,6 +9,7 @@
 #include "fixtures/demo.h"
 #include "fixtures/draws.h"
 #include "fixtures/figures.h"
+#include "fixtures/near.h"
 #include "fixtures/slower.h"
 
 namespace steerbench {
@@ -245,7 +246,7 @@ TEST_CASE("Passes that share what was solved find what each would find alone") {
         REQUIRE(a.has_value() == b.has_value());
         if (!a) continue;
         // Poses are good to 1e-12 m, the oil's balance to 1e-7 of the force.
-        CHECK(a->a == doctest::Approx(b->a).epsilon(1e-6));
+        CHECK(a->a == fixtures::Near(b->a, 1e-6));
         for (int k = 0; k < kJetWidth; ++k) {
           CHECK(std::abs(a->v[k] - b->v[k]) <= 1e-6 * b->v.norm() + 1e-30);
         }
@@ -265,7 +266,7 @@ TEST_CASE("Contributions come largest first and make up the plus-minus") {
       sum += figure->from[i].half_width * figure->from[i].half_width;
       if (i > 0) CHECK(figure->from[i].half_width <= figure->from[i - 1].half_width);
     }
-    CHECK(std::sqrt(sum) == doctest::Approx(figure->tolerance).epsilon(1e-12));
+    CHECK(std::sqrt(sum) == fixtures::Near(figure->tolerance, 1e-12));
   }
 }
 

@@ -10,6 +10,7 @@
 #include "engine/evaluate/evaluate.h"
 #include "engine/evaluate/propagate.h"
 #include "fixtures/demo.h"
+#include "fixtures/near.h"
 
 namespace steerbench {
 namespace {
@@ -131,7 +132,7 @@ TEST_CASE("The housing stop binds at half the travel, or at each side's own") {
   Evaluation<double> e = Evaluate(f);
   for (const Way way : kWays) {
     CheckBinds(e, way, RackEnd::kHousingStop);
-    CHECK(*LimitOf(e, way, RackEnd::kHousingStop).travel == doctest::Approx(0.069));
+    CHECK(*LimitOf(e, way, RackEnd::kHousingStop).travel == fixtures::Near(0.069));
   }
   f.rack->travel_left = 0.067;
   f.rack->travel_right = 0.071;
@@ -239,7 +240,7 @@ TEST_CASE("A column coil binds at half its turns, times the rack's travel per tu
   const Evaluation<double> e = Evaluate(f);
   for (const Way way : kWays) {
     CheckBinds(e, way, RackEnd::kColumnCoil);
-    CHECK(*LimitOf(e, way, RackEnd::kColumnCoil).travel == doctest::Approx(1.5 * 0.138 / 4.05));
+    CHECK(*LimitOf(e, way, RackEnd::kColumnCoil).travel == fixtures::Near(1.5 * 0.138 / 4.05));
   }
 }
 
@@ -295,10 +296,10 @@ double StopWith(StopFace face, std::optional<bool> strikes) {
 
 TEST_CASE("A spacer lengthens the travel by its thickness only where the joint strikes") {
   const double bare = 0.072, thick = 0.375 * 0.0254;
-  CHECK(StopWith(StopFace::kInnerJoint, false) == doctest::Approx(bare + thick));
-  CHECK(StopWith(StopFace::kInnerJoint, true) == doctest::Approx(bare));
-  CHECK(StopWith(StopFace::kRack, false) == doctest::Approx(bare));
-  CHECK(StopWith(StopFace::kRack, {}) == doctest::Approx(bare));
+  CHECK(StopWith(StopFace::kInnerJoint, false) == fixtures::Near(bare + thick));
+  CHECK(StopWith(StopFace::kInnerJoint, true) == fixtures::Near(bare));
+  CHECK(StopWith(StopFace::kRack, false) == fixtures::Near(bare));
+  CHECK(StopWith(StopFace::kRack, {}) == fixtures::Near(bare));
 }
 
 TEST_CASE("With a spacer the face that strikes must be known, without one it need not") {
@@ -323,12 +324,12 @@ TEST_CASE(
   f.spacer.reset();
   const Evaluation<double> without = Evaluate(f);
   const double shorter = *without[Output::kTieRodLeft] - *with[Output::kTieRodLeft];
-  CHECK(shorter == doctest::Approx(thick).epsilon(0.01));
+  CHECK(shorter == fixtures::Near(thick, 0.01));
   CHECK(shorter != thick);
   const auto thread = [](const Evaluation<double>& e) {
     return e.check[static_cast<std::size_t>(Check::kInnerThread)].value.value();
   };
-  CHECK(thread(without) - thread(with) == doctest::Approx(thick));
+  CHECK(thread(without) - thread(with) == fixtures::Near(thick));
   CHECK(std::abs(*with[Output::kBumpSteerLeft] - *without[Output::kBumpSteerLeft]) > 1e-3);
 }
 

@@ -7,6 +7,7 @@
 
 #include "engine/evaluate/evaluate.h"
 #include "fixtures/demo.h"
+#include "fixtures/near.h"
 
 namespace steerbench {
 namespace {
@@ -41,7 +42,7 @@ TEST_CASE("At rest the columns are the results of an evaluation") {
     CHECK(compared == 15);  // six pairs standing, one pair and roll steer over bumps
     CHECK(cells.at("roll_centre_height") == e[Output::kRollCentre].value());
     CHECK(cells.at("total_toe") ==
-          doctest::Approx(*e[Output::kToeLeft] + *e[Output::kToeRight]).epsilon(1e-12));
+          fixtures::Near(*e[Output::kToeLeft] + *e[Output::kToeRight], 1e-12));
   }
 }
 
@@ -99,8 +100,8 @@ TEST_CASE("Turn plates sweep their own travel, and nothing outside it") {
       fixtures::PlainOf(fixtures::FittedSetup(fixtures::Example("light-van.toml"), "now"));
   const Sweep sweep = RunSweep(van, {{-0.066, 0.0, 0.066, 0.07}, {0.0}, {}, true});
   CHECK(sweep.level == Level::kTurnPlate);
-  CHECK(Cells(sweep, 0).at("steer_right") == doctest::Approx(-35.0 * M_PI / 180.0));
-  CHECK(Cells(sweep, 2).at("steer_left") == doctest::Approx(35.0 * M_PI / 180.0));
+  CHECK(Cells(sweep, 0).at("steer_right") == fixtures::Near(-35.0 * M_PI / 180.0));
+  CHECK(Cells(sweep, 2).at("steer_left") == fixtures::Near(35.0 * M_PI / 180.0));
   CHECK(std::isnan(Cells(sweep, 3).at("steer_left")));
 }
 

@@ -12,6 +12,7 @@
 #include "engine/evaluate/propagate.h"
 #include "fixtures/demo.h"
 #include "fixtures/figures.h"
+#include "fixtures/near.h"
 #include "fixtures/slower.h"
 #include "reference/properties.h"
 
@@ -86,19 +87,17 @@ TEST_CASE("A symmetric car weighs the same both ways, standing, rolling and held
     Bench b(Symmetric(setup));
     for (const double travel : {0.0, 0.03, 0.06}) {
       const double in = b.Kerb(kRight, travel), out = b.Kerb(kLeft, travel);
-      CHECK(b.Kerb(kLeft, -travel) == doctest::Approx(-in).epsilon(kSame));
-      CHECK(b.Kerb(kRight, -travel) == doctest::Approx(-out).epsilon(kSame));
+      CHECK(b.Kerb(kLeft, -travel) == fixtures::Near(-in, kSame));
+      CHECK(b.Kerb(kRight, -travel) == fixtures::Near(-out, kSame));
     }
     for (const double ay : {1.0, 3.0}) {
-      CHECK(b.Road(kLeft, 80 * kKmh, ay) ==
-            doctest::Approx(-b.Road(kRight, 80 * kKmh, -ay)).epsilon(kSame));
-      CHECK(b.Road(kRight, 80 * kKmh, ay) ==
-            doctest::Approx(-b.Road(kLeft, 80 * kKmh, -ay)).epsilon(kSame));
+      CHECK(b.Road(kLeft, 80 * kKmh, ay) == fixtures::Near(-b.Road(kRight, 80 * kKmh, -ay), kSame));
+      CHECK(b.Road(kRight, 80 * kKmh, ay) == fixtures::Near(-b.Road(kLeft, 80 * kKmh, -ay), kSame));
     }
     const auto axle = b.chain->Standing({}, 0.0);
     const auto left = b.chain->HoldAfter(*axle, kLeft, b.pump_speed, 0.0);
     const auto right = b.chain->HoldAfter(*axle, kRight, b.pump_speed, 0.0);
-    CHECK(left->to_left == doctest::Approx(-right->to_left).epsilon(kSame));
+    CHECK(left->to_left == fixtures::Near(-right->to_left, kSame));
   }
 }
 
@@ -114,11 +113,11 @@ TEST_CASE(
       CAPTURE(InfoOf(id).key);
       CHECK(*a[id] > 0.0);
       // The arms are not quite as long seen from the other end, no more.
-      CHECK(*b[id] == doctest::Approx(*a[id]).epsilon(0.15));
+      CHECK(*b[id] == fixtures::Near(*a[id], 0.15));
     }
     if (!a[kCatchUpLeft]) continue;
-    CHECK(*a[kCatchUpLeft] == doctest::Approx(*a[kCatchUpRight]).epsilon(1e-9));
-    CHECK(*b[kCatchUpLeft] == doctest::Approx(*b[kCatchUpRight]).epsilon(1e-9));
+    CHECK(*a[kCatchUpLeft] == fixtures::Near(*a[kCatchUpRight], 1e-9));
+    CHECK(*b[kCatchUpLeft] == fixtures::Near(*b[kCatchUpRight], 1e-9));
   }
 }
 
@@ -180,7 +179,7 @@ TEST_CASE("A closed control valve equals none") {
       continue;  // its own
     CAPTURE(Outputs()[i].key);
     REQUIRE(a.result[i].value.has_value() == b.result[i].value.has_value());
-    if (a.result[i].value) CHECK(*a.result[i].value == doctest::Approx(*b.result[i].value));
+    if (a.result[i].value) CHECK(*a.result[i].value == fixtures::Near(*b.result[i].value));
   }
 }
 
@@ -215,7 +214,7 @@ TEST_CASE("Without power a control valve weighs as its principle and its fail st
     CAPTURE(c.heavy_unpowered);
     const auto v = Valve(c.principle, c.unpowered, c.powered);
     const Car on = With(v, true), off = With(v, false);
-    CHECK(Of(on, kCoilCurrent) == doctest::Approx(0.8));
+    CHECK(Of(on, kCoilCurrent) == fixtures::Near(0.8));
     CHECK(Of(off, kCoilCurrent) == 0.0);
     CHECK((Of(off, kKerbTorque) > Of(on, kKerbTorque) + 0.2) == c.heavy_unpowered);
     CHECK((Of(off, kKerbTorque) < Of(on, kKerbTorque) - 0.2) == !c.heavy_unpowered);
@@ -232,7 +231,7 @@ TEST_CASE("A reaction chamber makes the wheel firmer the more pressure it is giv
   off.adjust.control_powered = false;
   none.control_valve.reset();
   CHECK(Of(off, kKerbTorque) > Of(f, kKerbTorque) + 0.2);
-  CHECK(Of(f, kKerbTorque) == doctest::Approx(Of(none, kKerbTorque)));
+  CHECK(Of(f, kKerbTorque) == fixtures::Near(Of(none, kKerbTorque)));
 }
 
 Car Two(const ControlValve<double>& valve, bool second_powered, CoilWiring wiring) {
@@ -253,11 +252,11 @@ TEST_CASE(
   CHECK(*one[kSecondCoilCurrent] == 0.0);
   CHECK(*both[kSecondCoilCurrent] > *v.pull_in);
   // One open after another narrow: nearly as the narrow one alone.
-  CHECK(*one[kKerbTorque] == doctest::Approx(Of(With(v, false), kKerbTorque)).epsilon(0.01));
+  CHECK(*one[kKerbTorque] == fixtures::Near(Of(With(v, false), kKerbTorque), 0.01));
   // In a bypass it is the other way round: the one that is shut shuts the passage.
   const auto bypass = Valve(ControlPrinciple::kPumpBypass, 2e-3, 0.0);
   CHECK(Of(Two(bypass, false, CoilWiring::kParallel), kKerbTorque) ==
-        doctest::Approx(Of(Two(bypass, true, CoilWiring::kSeries), kKerbTorque)));
+        fixtures::Near(Of(Two(bypass, true, CoilWiring::kSeries), kKerbTorque)));
 }
 
 TEST_CASE("A plug pulled off one of two coils in series leaves neither with a current") {
@@ -298,7 +297,7 @@ TEST_CASE("A driver that cannot give what its table asks for is named") {
   REQUIRE(trouble->weak.size() == 1);
   REQUIRE(trouble->weak[0].driver_limit);
   CHECK(*trouble->weak[0].driver_limit == 0.5);
-  CHECK(trouble->weak[0].asked == doctest::Approx(0.8));
+  CHECK(trouble->weak[0].asked == fixtures::Near(0.8));
   CHECK(trouble->trials.front().cures);
 }
 
@@ -322,18 +321,18 @@ TEST_CASE("Series or parallel on one driver gives each coil what a hand calculat
     return f;
   };
   const Car series = with(CoilWiring::kSeries, 9.1), parallel = with(CoilWiring::kParallel, 9.1);
-  CHECK(Of(series, kCoilCurrent) == doctest::Approx(0.8));  // 13.6/15.54 = 0.875 would flow
-  CHECK(Of(series, kSecondCoilCurrent) == doctest::Approx(0.8));
-  CHECK(Of(parallel, kCoilCurrent) == doctest::Approx(0.8 * 9.12 / 15.24));
-  CHECK(Of(parallel, kSecondCoilCurrent) == doctest::Approx(0.8 * 6.12 / 15.24));
+  CHECK(Of(series, kCoilCurrent) == fixtures::Near(0.8));  // 13.6/15.54 = 0.875 would flow
+  CHECK(Of(series, kSecondCoilCurrent) == fixtures::Near(0.8));
+  CHECK(Of(parallel, kCoilCurrent) == fixtures::Near(0.8 * 9.12 / 15.24));
+  CHECK(Of(parallel, kSecondCoilCurrent) == fixtures::Near(0.8 * 6.12 / 15.24));
   CHECK(Of(parallel, kKerbTorque) > Of(series, kKerbTorque));  // neither is shut any more
   // The voltage does not suffice for two long coils one after another.
   const Car starved = with(CoilWiring::kSeries, 18.0);
-  CHECK(Of(starved, kCoilCurrent) == doctest::Approx(13.6 / (0.3 + 6.12 + 18.02)));
+  CHECK(Of(starved, kCoilCurrent) == fixtures::Near(13.6 / (0.3 + 6.12 + 18.02)));
   CHECK(Of(starved, kKerbTorque) > Of(series, kKerbTorque));
   const Car own = with(CoilWiring::kOwnDrivers, 18.0);
-  CHECK(Of(own, kCoilCurrent) == doctest::Approx(0.8));
-  CHECK(Of(own, kSecondCoilCurrent) == doctest::Approx(13.6 / (0.3 + 18.02)));
+  CHECK(Of(own, kCoilCurrent) == fixtures::Near(0.8));
+  CHECK(Of(own, kSecondCoilCurrent) == fixtures::Near(13.6 / (0.3 + 18.02)));
 }
 
 TEST_CASE("Assist lost weighs as the same car that never had any, its seals left in") {
@@ -346,8 +345,8 @@ TEST_CASE("Assist lost weighs as the same car that never had any, its seals left
     f.rack->assisted = false;
     *f.rack->friction += *f.rack->seal_friction;
     const auto without = Evaluate(f);
-    CHECK(*without[kKerbTorque] == doctest::Approx(*assisted[kKerbLostTorque]).epsilon(1e-12));
-    CHECK(*without[kRoadTorque] == doctest::Approx(*assisted[kRoadLostTorque]).epsilon(1e-12));
+    CHECK(*without[kKerbTorque] == fixtures::Near(*assisted[kKerbLostTorque], 1e-12));
+    CHECK(*without[kRoadTorque] == fixtures::Near(*assisted[kRoadLostTorque], 1e-12));
     CHECK_FALSE(without[kKerbLostTorque].has_value());
   }
 }
@@ -427,7 +426,7 @@ TEST_CASE("The kerb's torque is that of the modules put together step by step") 
       column *= std::cos(*j.angle) / (1.0 - s * s * p * p);
     }
     const double hand = low * column + *f.car.friction.column;
-    CHECK(Of(f, kKerbTorque) == doctest::Approx(hand).epsilon(1e-7));
+    CHECK(Of(f, kKerbTorque) == fixtures::Near(hand, 1e-7));
   }
 }
 
@@ -438,7 +437,7 @@ TEST_CASE("Oil and hand agree on the pinion's torque, whichever of rack and pini
     for (const double ay : {0.5, 3.0}) {
       const auto w = b.chain->Turn(*b.chain->InBend(80 * kKmh, ay), side, b.pump_speed, 80 * kKmh);
       REQUIRE(w->oil.has_value());
-      CHECK(w->oil->torque == doctest::Approx(w->hand.pinion_torque).epsilon(1e-6));
+      CHECK(w->oil->torque == fixtures::Near(w->hand.pinion_torque, 1e-6));
     }
   }
 }
@@ -595,7 +594,7 @@ TEST_CASE("A boost curve read at the rim is that read at the pinion, past column
   }
   const auto at_rim = Evaluate(f);
   for (const Output id : {kKerbTorque, kKerbPressure, kRoadTorque}) {
-    CHECK(*at_rim[id] == doctest::Approx(*at_pinion[id]).epsilon(1e-12));
+    CHECK(*at_rim[id] == fixtures::Near(*at_pinion[id], 1e-12));
   }
   f.car.friction.column.reset();
   CHECK_FALSE(Evaluate(f)[kKerbTorque].has_value());

@@ -7,6 +7,7 @@
 
 #include "engine/evaluate/propagate.h"
 #include "fixtures/demo.h"
+#include "fixtures/near.h"
 
 namespace steerbench {
 namespace {
@@ -30,7 +31,7 @@ TEST_CASE("Where a curve passes the state of a result it has its value") {
     const auto e = Evaluate(f);
     const auto same = [&](double cell, Output id) {
       CAPTURE(InfoOf(id).key);
-      CHECK(cell == doctest::Approx(e[id].value()).epsilon(kSame));
+      CHECK(cell == fixtures::Near(e[id].value(), kSame));
     };
     const auto kerb = KerbCurve(f, {-0.05, 0.0});
     same(Cell(kerb, 1, "turn_left"), kKerbTorque);
@@ -63,8 +64,8 @@ TEST_CASE("The plus-minus of a curve is that of the result whose state it passes
     const auto& columns = curve.sweep.column;
     const auto at = std::ranges::find(columns, key, &SweepColumn::key) - columns.begin();
     REQUIRE(curve.sweep.pm.at(row).size() == columns.size());
-    CHECK(curve.sweep.row[row][at] == doctest::Approx(p[id].figure->value).epsilon(1e-9));
-    CHECK(curve.sweep.pm[row][at] == doctest::Approx(p[id].figure->tolerance).epsilon(1e-6));
+    CHECK(curve.sweep.row[row][at] == fixtures::Near(p[id].figure->value, 1e-9));
+    CHECK(curve.sweep.pm[row][at] == fixtures::Near(p[id].figure->tolerance, 1e-6));
     CHECK(p[id].figure->tolerance > 0.0);
   };
   same(KerbCurve(f, {0.0}), 0, "turn_left", kKerbTorque);
@@ -108,12 +109,12 @@ TEST_CASE("Rack and pump on a bench have their boost and pump curves without a c
   CHECK(pump.missing.empty());
   REQUIRE(pump.sweep.row.size() == kCurvePoints);
   const std::size_t last = kCurvePoints - 1;
-  CHECK(Cell(pump, last, "pump_speed") == doctest::Approx(*f.pump->top_speed));
+  CHECK(Cell(pump, last, "pump_speed") == fixtures::Near(*f.pump->top_speed));
   // Slow, every turn gives its displacement; fast, the flow is the regulated one.
   const double slow = Cell(pump, 0, "pump_speed") * *f.pump->displacement;
   CHECK(slow < *f.pump->flow);
-  CHECK(Cell(pump, 0, "flow_half") == doctest::Approx(slow).epsilon(1e-3));
-  CHECK(Cell(pump, last, "flow_half") == doctest::Approx(*f.pump->flow).epsilon(1e-3));
+  CHECK(Cell(pump, 0, "flow_half") == fixtures::Near(slow, 1e-3));
+  CHECK(Cell(pump, last, "flow_half") == fixtures::Near(*f.pump->flow, 1e-3));
   CHECK(Cell(pump, last, "pressure_free") < *f.pump->relief / 2.0);
 }
 
@@ -124,8 +125,8 @@ TEST_CASE("On the bench a boost point read at the regulated flow comes back") {
   // A grid that ends at the stop and has the torque of that point in it.
   f.rack->valve_stop = 2.0 * *read.torque / *f.rack->torsion_bar;
   const auto boost = BoostCurve(f, 3);
-  CHECK(Cell(boost, 1, "torque") == doctest::Approx(*read.torque));
-  CHECK(Cell(boost, 1, "pressure") == doctest::Approx(*read.pressure).epsilon(0.01));
+  CHECK(Cell(boost, 1, "torque") == fixtures::Near(*read.torque));
+  CHECK(Cell(boost, 1, "pressure") == fixtures::Near(*read.pressure, 0.01));
 }
 
 TEST_CASE("What a bench lacks for its curves is named") {
@@ -166,7 +167,7 @@ TEST_CASE("On the road turning in takes more than turning out, and grip ends the
     CHECK(Cell(curve, i, "in_140") > Cell(curve, i, "in_50"));
   }
   // Straight ahead there is friction alone, the same both ways.
-  CHECK(Cell(curve, 0, "out_80") == doctest::Approx(-Cell(curve, 0, "in_80")).epsilon(1e-3));
+  CHECK(Cell(curve, 0, "out_80") == fixtures::Near(-Cell(curve, 0, "in_80"), 1e-3));
   f.car.front.tyre.friction = 0.2;
   const auto wet = RoadCurve(f, {1.0, 3.0});
   CHECK(std::isfinite(Cell(wet, 0, "in_80")));
@@ -188,9 +189,9 @@ TEST_CASE("The boost curve goes through the points that the builder read") {
   int compared = 0;
   for (const auto& point : f.rack->boost) {
     const auto row = static_cast<std::size_t>(std::lround(*point.torque));
-    CHECK(Cell(curve, row, "torque") == doctest::Approx(*point.torque));
+    CHECK(Cell(curve, row, "torque") == fixtures::Near(*point.torque));
     if (*point.pressure > 0.9 * *f.pump->relief) continue;  // there the relief valve opens
-    CHECK(Cell(curve, row, "pressure") == doctest::Approx(*point.pressure).epsilon(1e-6));
+    CHECK(Cell(curve, row, "pressure") == fixtures::Near(*point.pressure, 1e-6));
     CHECK(Cell(curve, row, "assist") < area * *point.pressure);
     ++compared;
   }

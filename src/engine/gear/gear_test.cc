@@ -5,6 +5,7 @@
 
 #include "engine/gear/teeth.h"
 #include "engine/gear/threads.h"
+#include "fixtures/near.h"
 #include "reference/properties.h"
 #include "reference/reference.h"
 
@@ -32,7 +33,7 @@ TEST_CASE("contact ratio does not depend on the size of the teeth") {
   const auto ratio = [](double module) {
     return TransverseContactRatio(PinionTeeth<double>{module, 20.0, 0.35, module, 0.1});
   };
-  CHECK(ratio(0.002) == doctest::Approx(ratio(1.0)).epsilon(1e-12));
+  CHECK(ratio(0.002) == fixtures::Near(ratio(1.0), 1e-12));
 }
 
 // The line of action is walked in small steps from the pitch point outward to the pinion's tip
@@ -70,19 +71,19 @@ TEST_CASE("basic metric dimensions as tables print them") {
   // M10 x 1.5: pitch diameter 9.026 mm, minor diameter 8.376 mm (ISO 724), stress area 58.0 mm2
   // (ISO 898-1); from memory.
   const auto m10 = MetricThread(10.0, 1.5);
-  CHECK(m10.pitch_diameter == doctest::Approx(9.026).epsilon(1e-4));
-  CHECK(m10.minor_diameter == doctest::Approx(8.376).epsilon(1e-4));
-  CHECK(m10.stress_area == doctest::Approx(58.0).epsilon(1e-3));
+  CHECK(m10.pitch_diameter == fixtures::Near(9.026, 1e-4));
+  CHECK(m10.minor_diameter == fixtures::Near(8.376, 1e-4));
+  CHECK(m10.stress_area == fixtures::Near(58.0, 1e-3));
 }
 
 TEST_CASE("teeth: centred rack, offset to the left, reserve") {
   const auto centred = ToothTravel(ToothedRack<double>{0.180, 0.0, 0.020, 0.0});
-  CHECK(centred.left == doctest::Approx(0.080).epsilon(1e-14));
+  CHECK(centred.left == fixtures::Near(0.080, 1e-14));
   CHECK(centred.right == centred.left);
   // Teeth that lie 5 mm to the left of the pinion run out 5 mm sooner when the rack goes left.
   const auto offset = ToothTravel(ToothedRack<double>{0.180, 0.005, 0.020, 0.006});
-  CHECK(offset.left == doctest::Approx(0.069).epsilon(1e-14));
-  CHECK(offset.right == doctest::Approx(0.079).epsilon(1e-14));
+  CHECK(offset.left == fixtures::Near(0.069, 1e-14));
+  CHECK(offset.right == fixtures::Near(0.079, 1e-14));
 }
 
 TEST_CASE("teeth: a mirrored rack has mirrored travel, and at the ends the mesh just fits") {
@@ -100,11 +101,11 @@ TEST_CASE("teeth: a mirrored rack has mirrored travel, and at the ends the mesh 
 }
 
 TEST_CASE("threads and travel with a spacer") {
-  CHECK(InnerEngagement(0.022, 0.008) == doctest::Approx(0.014));
+  CHECK(InnerEngagement(0.022, 0.008) == fixtures::Near(0.014));
   CHECK(InnerEngagement(0.006, 0.008) < 0.0);
-  CHECK(OuterEngagement(0.030, 0.310, 0.322) == doctest::Approx(0.018));
+  CHECK(OuterEngagement(0.030, 0.310, 0.322) == fixtures::Near(0.018));
   CHECK(OuterEngagement(0.030, 0.310, 0.310) == 0.030);
-  CHECK(EngagedDiameters(0.021, 0.014) == doctest::Approx(1.5));
+  CHECK(EngagedDiameters(0.021, 0.014) == fixtures::Near(1.5));
   CHECK(SpacerTravelGain(0.008, Striker::kInnerJoint) == 0.008);
   CHECK(SpacerTravelGain(0.008, Striker::kRack) == 0.0);
   CHECK(SpacerTravelGain(0.008, Striker::kSpacer) == 0.0);

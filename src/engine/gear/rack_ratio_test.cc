@@ -5,6 +5,7 @@
 #include <numbers>
 #include <stdexcept>
 
+#include "fixtures/near.h"
 #include "reference/properties.h"
 #include "reference/reference.h"
 
@@ -54,26 +55,26 @@ TEST_CASE("C-factor and turns of the reference rows") {
 TEST_CASE("common practice, no source: the same travel in more turns is a slower rack") {
   constexpr double kTravel = 0.150;
   const auto c = [=](double turns) { return MeasuredTravelPerAngle(kTravel, turns * 2.0 * pi); };
-  CHECK(c(2.75) / c(3.25) == doctest::Approx(3.25 / 2.75).epsilon(1e-15));
-  CHECK(c(3.25) / c(3.5) == doctest::Approx(3.5 / 3.25).epsilon(1e-15));
-  CHECK(c(3.0) == doctest::Approx(0.050 * kPerTurn).epsilon(1e-15));
+  CHECK(c(2.75) / c(3.25) == fixtures::Near(3.25 / 2.75, 1e-15));
+  CHECK(c(3.25) / c(3.5) == fixtures::Near(3.5 / 3.25, 1e-15));
+  CHECK(c(3.0) == fixtures::Near(0.050 * kPerTurn, 1e-15));
 }
 
 TEST_CASE("a table of equal rows is a constant ratio") {
   const double c = 0.045 * kPerTurn;
   const auto table = TableRatio(Rows{{0.0, c}, {0.030, c}, {0.075, c}});
-  CHECK(PinionAngle(table, -0.06) == doctest::Approx(-0.06 / c).epsilon(1e-14));
-  CHECK(TravelPerAngle(table, 0.05) == doctest::Approx(c).epsilon(1e-14));
+  CHECK(PinionAngle(table, -0.06) == fixtures::Near(-0.06 / c, 1e-14));
+  CHECK(TravelPerAngle(table, 0.05) == fixtures::Near(c, 1e-14));
 }
 
 TEST_CASE("outside the table, and between centre and its first row, the ratio stays") {
   const double near = 0.042 * kPerTurn, far = 0.056 * kPerTurn;
   const auto table = TableRatio(Rows{{0.010, near}, {0.060, far}});
-  CHECK(TravelPerAngle(table, 0.004) == doctest::Approx(near).epsilon(1e-14));
-  CHECK(TravelPerAngle(table, -0.070) == doctest::Approx(far).epsilon(1e-14));
+  CHECK(TravelPerAngle(table, 0.004) == fixtures::Near(near, 1e-14));
+  CHECK(TravelPerAngle(table, -0.070) == fixtures::Near(far, 1e-14));
   CHECK(PinionAngle(table, 0.070) - PinionAngle(table, 0.060) ==
-        doctest::Approx(0.010 / far).epsilon(1e-12));
-  CHECK(PinionAngle(table, 0.010) == doctest::Approx(0.010 / near).epsilon(1e-14));
+        fixtures::Near(0.010 / far, 1e-12));
+  CHECK(PinionAngle(table, 0.010) == fixtures::Near(0.010 / near, 1e-14));
 }
 
 TEST_CASE("faulty tables are named by row") {

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "fixtures/hydraulics.h"
+#include "fixtures/near.h"
 #include "reference/properties.h"
 #include "reference/reference.h"
 
@@ -61,10 +62,10 @@ TEST_CASE("pump: displacement and leak come back from two readings") {
   above.flow += 1e-6;
   below.flow -= 1e-6;
   const auto two = PumpFrom<double>({slow, fast}), three = PumpFrom<double>({slow, above, below});
-  CHECK(three->displacement == doctest::Approx(two->displacement));
-  CHECK(three->leak == doctest::Approx(two->leak));
+  CHECK(three->displacement == fixtures::Near(two->displacement));
+  CHECK(three->leak == fixtures::Near(two->leak));
   CHECK(LeakFrom<double>(1.8e-6, {above, below}) ==
-        doctest::Approx(LeakFrom<double>(1.8e-6, {fast})));
+        fixtures::Near(LeakFrom<double>(1.8e-6, {fast})));
   const PumpReading<double> once = {80.0, 5e6, 0.02, 1e-4};
   CHECK_FALSE(PumpFrom<double>({once, once}).has_value());
 }
@@ -75,13 +76,13 @@ TEST_CASE("flow control: rises with speed, then holds, then droops as stated") {
   pump.leak = 0.0;
   // Textbook characteristic (e.g. Merritt 1967 chapter 7 on flow regulation): V n up to the set
   // flow, constant above. 9.6 cm^3/rev reaches 8 L/min at 833 rpm.
-  CHECK(DeliveredAt(pump, 500.0 * kRpm, 0.0) == doctest::Approx(4.8 * kLitrePerMinute));
-  CHECK(DeliveredAt(pump, 1200.0 * kRpm, 0.0) == doctest::Approx(8.0 * kLitrePerMinute));
-  CHECK(DeliveredAt(pump, 6000.0 * kRpm, 0.0) == doctest::Approx(8.0 * kLitrePerMinute));
+  CHECK(DeliveredAt(pump, 500.0 * kRpm, 0.0) == fixtures::Near(4.8 * kLitrePerMinute));
+  CHECK(DeliveredAt(pump, 1200.0 * kRpm, 0.0) == fixtures::Near(8.0 * kLitrePerMinute));
+  CHECK(DeliveredAt(pump, 6000.0 * kRpm, 0.0) == fixtures::Near(8.0 * kLitrePerMinute));
   // The corner is rounded by less than a percent.
   CHECK(DeliveredAt(pump, 833.3 * kRpm, 0.0) > 0.99 * 8.0 * kLitrePerMinute);
   pump.flow_control->droop = 2.0 * kLitrePerMinute / (5000.0 * kRpm);
-  CHECK(DeliveredAt(pump, 5900.0 * kRpm, 0.0) == doctest::Approx(6.0 * kLitrePerMinute));
+  CHECK(DeliveredAt(pump, 5900.0 * kRpm, 0.0) == fixtures::Near(6.0 * kLitrePerMinute));
   // From the spring and the metering orifice: Cd A sqrt(2 dp/rho), the reference row's own figures.
   const reference::Row row = reference::Load("orifice");
   REFERENCE_CHECK(
@@ -94,10 +95,10 @@ TEST_CASE("relief valve: shut to cracking, all the stated flow at full pressure,
   pump.inlet.reset();
   pump.leak = 0.0;
   const auto law = MakePump<double>(pump, 1500.0 * kRpm, WarmOil(), kAtmosphere);
-  CHECK(ReliefFlow<double>(law, 85.0 * kBar) == doctest::Approx(0.0));
+  CHECK(ReliefFlow<double>(law, 85.0 * kBar) == 0.0);
   CHECK(ReliefFlow<double>(law, 84.9 * kBar) == 0.0);
-  CHECK(ReliefFlow<double>(law, 95.0 * kBar) == doctest::Approx(8.0 * kLitrePerMinute));
-  CHECK(Delivered<double>(law, 95.0 * kBar).flow == doctest::Approx(0.0).epsilon(1e-12));
+  CHECK(ReliefFlow<double>(law, 95.0 * kBar) == fixtures::Near(8.0 * kLitrePerMinute));
+  CHECK(std::abs(Delivered<double>(law, 95.0 * kBar).flow) < 1e-12);
   double before = Delivered<double>(law, 0.0).flow;
   for (double bar = 1.0; bar < 110.0; bar += 0.5) {
     const FlowPoint<double> at = Delivered<double>(law, bar * kBar);

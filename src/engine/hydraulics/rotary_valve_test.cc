@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "fixtures/hydraulics.h"
+#include "fixtures/near.h"
 #include "reference/properties.h"
 #include "reference/reference.h"
 
@@ -42,7 +43,7 @@ TEST_CASE("fitted valve gives back the measured pressures") {
           MakeOrifice<double>({o.area, o.diameter, valve.coefficient, o.transition}, state);
       drop += DropAt<double>(law, half);
     }
-    CHECK(drop == doctest::Approx(bar[i] * kBar).epsilon(1e-9));
+    CHECK(drop == fixtures::Near(bar[i] * kBar, 1e-9));
   }
 }
 
@@ -66,12 +67,12 @@ TEST_CASE("lands: open with twist one way, close the other, by the drawing") {
   const auto& g = std::get<LandGeometry<double>>(valve.openings);
   // Open at centre: underlap plus clearance plus the chamfer's depth, over all slots.
   const double gap = g.underlap + g.clearance + g.chamfer * g.chamfer_slope;
-  CHECK(OpeningAt<double>(valve, 0.0).area == doctest::Approx(4 * g.length * gap));
+  CHECK(OpeningAt<double>(valve, 0.0).area == fixtures::Near(4 * g.length * gap));
   CHECK(OpeningAt<double>(valve, 1.0 * kDegree).area ==
-        doctest::Approx(4 * g.length * (gap + g.radius * kDegree)));
+        fixtures::Near(4 * g.length * (gap + g.radius * kDegree)));
   // Closed past the chamfer: the clearance alone.
   CHECK(OpeningAt<double>(valve, -5.0 * kDegree).area ==
-        doctest::Approx(4 * g.length * g.clearance));
+        fixtures::Near(4 * g.length * g.clearance));
 }
 
 TEST_CASE("openings never fall with twist, stay above zero, and their slopes are right") {
@@ -93,8 +94,8 @@ TEST_CASE("openings never fall with twist, stay above zero, and their slopes are
 
 TEST_CASE("torque: the bar to the stop, hard beyond, odd") {
   const RotaryValve<double> valve = fixtures::LandValve<double>();
-  CHECK(TwistTorque<double>(valve, 2.0 * kDegree).torque == doctest::Approx(2.4));
-  CHECK(TwistTorque<double>(valve, -2.0 * kDegree).torque == doctest::Approx(-2.4));
+  CHECK(TwistTorque<double>(valve, 2.0 * kDegree).torque == fixtures::Near(2.4));
+  CHECK(TwistTorque<double>(valve, -2.0 * kDegree).torque == fixtures::Near(-2.4));
   CHECK(TwistTorque<double>(valve, 6.1 * kDegree).torque > 100.0);
 }
 

@@ -9,6 +9,7 @@
 #include "engine/hydraulics/curves.h"
 #include "engine/hydraulics/heat.h"
 #include "fixtures/hydraulics_random.h"
+#include "fixtures/near.h"
 #include "reference/properties.h"
 #include "reference/reference.h"
 
@@ -104,10 +105,10 @@ TEST_CASE("the network's solution does not depend on the start") {
     Bridge bridge(row, row.Input("A1"), row.Input("A2"));
     bridge.pressure.setConstant(3, start);
     bridge.Solve();
-    CHECK(bridge.pressure[0] == doctest::Approx(18.0 * kBar).epsilon(0.9));
+    CHECK(bridge.pressure[0] == fixtures::Near(18.0 * kBar, 0.9));
     Bridge other(row, row.Input("A1"), row.Input("A2"));
     other.Solve();
-    CHECK(bridge.pressure[0] == doctest::Approx(other.pressure[0]).epsilon(1e-9));
+    CHECK(bridge.pressure[0] == fixtures::Near(other.pressure[0], 1e-9));
   }
 }
 
@@ -120,9 +121,9 @@ TEST_CASE("piston: area, force, speed at which it swallows a flow") {
   // The hand-wheel speed of the row asks for just its flow.
   REFERENCE_CHECK(row, "rack_speed", row.Input("Q") / area);
   CHECK(Demand<double>(cylinder, row.Expected("handwheel_rpm")) ==
-        doctest::Approx(row.Input("Q")).epsilon(1e-6));
+        fixtures::Near(row.Input("Q"), 1e-6));
   CHECK(Demand<double>(cylinder, -row.Expected("handwheel_rpm")) ==
-        doctest::Approx(row.Input("Q")).epsilon(1e-6));
+        fixtures::Near(row.Input("Q"), 1e-6));
 }
 
 TEST_CASE("a symmetric circuit weighs the same both ways") {
@@ -170,12 +171,12 @@ TEST_CASE("power out is never above power in, and flows balance at the named pla
   Condition<double> k = Loaded(3000.0);
   k.rack_speed = 0.04;
   const SteadyState<double> s = Solved(fixtures::DemoCircuit<double>(), k);
-  CHECK(s.through_valve == doctest::Approx(s.delivered).epsilon(1e-9));
-  CHECK(s.swallowed == doctest::Approx(725.7e-6 * 0.04));
+  CHECK(s.through_valve == fixtures::Near(s.delivered, 1e-9));
+  CHECK(s.swallowed == fixtures::Near(725.7e-6 * 0.04));
   const LineLaw<double> back =
       MakeLine<double>(fixtures::DemoCircuit<double>().return_line,
                        StateAt<double>(fixtures::Oil<double>(), k.temperature));
-  CHECK(FlowThrough<double>(back, s.back).flow == doctest::Approx(s.delivered).epsilon(1e-8));
+  CHECK(FlowThrough<double>(back, s.back).flow == fixtures::Near(s.delivered, 1e-8));
 }
 
 TEST_CASE("a closed bypass equals no bypass, of any principle") {
@@ -186,7 +187,7 @@ TEST_CASE("a closed bypass equals no bypass, of any principle") {
                     Branch(Principle::kReaction, {CoilValve<double>(0.0, 1.0)})};
   fitted.control[2].reaction = Reaction<double>{2e-7, 0.3 * kDegree, std::nullopt};
   for (const double force : {0.0, 800.0, 4000.0, 9000.0}) {
-    CHECK(TorqueOf(fitted, Loaded(force)) == doctest::Approx(TorqueOf(bare, Loaded(force))));
+    CHECK(TorqueOf(fitted, Loaded(force)) == fixtures::Near(TorqueOf(bare, Loaded(force))));
   }
 }
 
@@ -224,11 +225,11 @@ TEST_CASE("control valves in series act as one, in parallel as one of the summed
   const double series = torque({Branch(Principle::kPumpBypass, {fixed(a), fixed(b)})});
   const double one = torque(
       {Branch(Principle::kPumpBypass, {fixed(1.0 / std::sqrt(1.0 / (a * a) + 1.0 / (b * b)))})});
-  CHECK(series == doctest::Approx(one).epsilon(2e-3));
+  CHECK(series == fixtures::Near(one, 2e-3));
   const double parallel = torque(
       {Branch(Principle::kPumpBypass, {fixed(a)}), Branch(Principle::kPumpBypass, {fixed(b)})});
   const double sum = torque({Branch(Principle::kPumpBypass, {fixed(a + b)})});
-  CHECK(parallel == doctest::Approx(sum).epsilon(2e-3));
+  CHECK(parallel == fixtures::Near(sum, 2e-3));
   CHECK(parallel > series);
 }
 
@@ -241,7 +242,7 @@ TEST_CASE(
   Condition<double> k = Loaded(4000.0);
   k.currents[0] = k.currents[1] = 1.0;
   const SteadyState<double> both = Solved(c, k);
-  CHECK(both.torque == doctest::Approx(TorqueOf(fixtures::DemoCircuit<double>(), k)));
+  CHECK(both.torque == fixtures::Near(TorqueOf(fixtures::DemoCircuit<double>(), k)));
   k.currents[1] = 0.0;
   const SteadyState<double> one = Solved(c, k);
   CHECK(one.torque > 1.3 * both.torque);
@@ -249,7 +250,7 @@ TEST_CASE(
   // In series in one passage the powered one shuts the way for both.
   c.control = {
       Branch(Principle::kPumpBypass, {CoilValve<double>(3e-6, 0.0), CoilValve<double>(3e-6, 0.0)})};
-  CHECK(Solved(c, k).torque == doctest::Approx(both.torque));
+  CHECK(Solved(c, k).torque == fixtures::Near(both.torque));
 }
 
 TEST_CASE("a shut valve in the feed sends the pump to its relief valve and the hand to the stop") {
@@ -272,7 +273,7 @@ TEST_CASE("engine stalled: the hand carries the load through the stop") {
   Condition<double> k = Loaded(4000.0);
   k.pump_speed = 0.0;
   const SteadyState<double> s = Solved(c, k);
-  CHECK(s.torque == doctest::Approx(4000.0 * c.cylinder.travel_per_radian).epsilon(1e-3));
+  CHECK(s.torque == fixtures::Near(4000.0 * c.cylinder.travel_per_radian, 1e-3));
   CHECK(s.marks.Has(Mark::kNoAssist));
   CHECK(s.marks.Has(Mark::kAtStop));
 }
@@ -283,7 +284,7 @@ TEST_CASE("the stop's stiffness does not matter to the hand") {
   const auto just_there = SolveAtTwist<double>(c, Loaded(0.0), c.valve.stop);
   REQUIRE(bool(just_there));
   const double rigid = (12000.0 - just_there->assist) * c.cylinder.travel_per_radian;
-  CHECK(TorqueOf(c, Loaded(12000.0)) == doctest::Approx(rigid).epsilon(1e-3));
+  CHECK(TorqueOf(c, Loaded(12000.0)) == fixtures::Near(rigid, 1e-3));
 }
 
 TEST_CASE("relief limits assist; more load goes to the hand alone") {
@@ -292,8 +293,7 @@ TEST_CASE("relief limits assist; more load goes to the hand alone") {
   CHECK(a.marks.Has(Mark::kReliefOpen));
   CHECK(a.outlet < c.pump.relief->full_pressure);
   CHECK(b.assist - a.assist < 10.0);
-  CHECK(b.torque - a.torque ==
-        doctest::Approx(2000.0 * c.cylinder.travel_per_radian).epsilon(0.01));
+  CHECK(b.torque - a.torque == fixtures::Near(2000.0 * c.cylinder.travel_per_radian, 0.01));
 }
 
 TEST_CASE("turned faster than the pump can fill: assist collapses, and where is said by catch-up") {
@@ -334,13 +334,13 @@ TEST_CASE(
       const OilTaken<double>& oil = side > 0.0 ? catch_up->oil_a : catch_up->oil_b;
       const double speed = turning * c.cylinder.travel_per_radian;
       const double area = side > 0.0 ? c.cylinder.area_a : c.cylinder.area_b;
-      CHECK(oil.piston == doctest::Approx(area * speed).epsilon(1e-12));
+      CHECK(oil.piston == fixtures::Near(area * speed, 1e-12));
       CHECK(oil.valve == 0.0);
       Condition<double> turned = k;
       turned.rack_force *= side;
       turned.rack_speed = side * speed;
       const SteadyState<double> s = Solved(c, turned);
-      CHECK(s.swallowed + oil.control == doctest::Approx(s.delivered).epsilon(1e-9));
+      CHECK(s.swallowed + oil.control == fixtures::Near(s.delivered, 1e-9));
       CHECK(std::abs(s.twist) < c.valve.stop);
       turned.rack_speed = side * 0.95 * speed;
       CHECK_FALSE(Solved(c, turned).marks.Has(Mark::kOutrun));
@@ -392,7 +392,7 @@ TEST_CASE("a chamber drawn empty stays at the pressure at which oil gives off ga
   k.rack_speed = 0.5;
   const SteadyState<double> s = Solved(c, k);
   CHECK(s.marks.Has(Mark::kVoid));
-  CHECK(s.chamber_a == doctest::Approx(0.2e5 - kAtmosphere).epsilon(0.05));
+  CHECK(s.chamber_a == fixtures::Near(0.2e5 - kAtmosphere, 0.05));
   // With the pump at rest the piston sucks through the supply; a check lets it draw from the
   // return.
   k.pump_speed = 0.0;
@@ -401,7 +401,7 @@ TEST_CASE("a chamber drawn empty stays at the pressure at which oil gives off ga
   const SteadyState<double> without = Solved(c, k), with = Solved(with_check, k);
   CHECK(without.supply < without.back);
   CHECK(with.supply > without.supply);
-  CHECK(with.supply == doctest::Approx(with.back).epsilon(0.05));
+  CHECK(with.supply == fixtures::Near(with.back, 0.05));
 }
 
 TEST_CASE("boost curve: pressure rises with torque, through the measured points") {
@@ -417,9 +417,9 @@ TEST_CASE("boost curve: pressure rises with torque, through the measured points"
   // 4 N m gave 41 bar between supply and return at 8 L/min.
   const auto at = SolveAtTorque<double>(c, k, 4.0);
   REQUIRE(bool(at));
-  CHECK(at->delivered == doctest::Approx(8.0 * kLitrePerMinute).epsilon(1e-3));
-  CHECK(at->supply - at->back == doctest::Approx(41.0 * kBar).epsilon(2e-3));
-  CHECK(at->torque == doctest::Approx(4.0));
+  CHECK(at->delivered == fixtures::Near(8.0 * kLitrePerMinute, 1e-3));
+  CHECK(at->supply - at->back == fixtures::Near(41.0 * kBar, 2e-3));
+  CHECK(at->torque == fixtures::Near(4.0));
 }
 
 TEST_CASE("oil temperature settles where heat made is heat shed, higher at lock than at cruise") {
@@ -431,7 +431,7 @@ TEST_CASE("oil temperature settles where heat made is heat shed, higher at lock 
   cruise.surroundings = 293.15;
   const auto easy = SettleTemperature<double>(c, cruise);
   REQUIRE(bool(easy));
-  CHECK(easy->heat == doctest::Approx(12.0 * (easy->temperature - 293.15)).epsilon(1e-6));
+  CHECK(easy->heat == fixtures::Near(12.0 * (easy->temperature - 293.15), 1e-6));
   Duty<double> lock = cruise;
   lock.working = Loaded(12000.0);
   const auto hot = SettleTemperature<double>(c, lock);
@@ -446,7 +446,7 @@ TEST_CASE("oil temperature settles where heat made is heat shed, higher at lock 
 
 TEST_CASE("hose class: margins") {
   const HoseMargin<double> m = MarginOf<double>({120e5, 480e5}, 95e5);
-  CHECK(m.working == doctest::Approx(25e5));
+  CHECK(m.working == fixtures::Near(25e5));
   CHECK(m.burst > kBurstPerWorking);
 }
 

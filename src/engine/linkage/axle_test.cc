@@ -6,6 +6,7 @@
 
 #include "fixtures/corners.h"
 #include "fixtures/drive.h"
+#include "fixtures/near.h"
 
 namespace steerbench::linkage {
 namespace {
@@ -62,9 +63,9 @@ TEST_CASE("the roll centre is where the drawn construction puts it") {
   const double contact = corner.wheel_centre.y();
   const double expected = contact * centre.z / (contact - centre.y);
   const RollCentre<double> rc = AxleAt(corner, 0.0, 0.0, 0.0).roll_centre.value();
-  CHECK(rc.height == doctest::Approx(expected).epsilon(1e-10));
-  CHECK(rc.y == doctest::Approx(0.0));
-  CHECK(rc.z == doctest::Approx(rc.height).epsilon(1e-12));
+  CHECK(rc.height == fixtures::Near(expected, 1e-10));
+  CHECK(rc.y == 0.0);
+  CHECK(rc.z == fixtures::Near(rc.height, 1e-12));
 }
 
 TEST_CASE("a tie rod that points at the instant centre steers nothing as the wheel moves") {
@@ -90,8 +91,7 @@ TEST_CASE("parallel normals have no roll centre") {
 TEST_CASE("the roll centre's height counts from the line through both contacts") {
   const AxleState<double> level = AxleAt(fixtures::Wishbone(), 0.0, 20 * kMm, 20 * kMm);
   const double contact = StateOf(fixtures::Wishbone(), 0.0, 20 * kMm).contact.z();
-  CHECK(level.roll_centre->height ==
-        doctest::Approx(level.roll_centre->z - contact).epsilon(1e-12));
+  CHECK(level.roll_centre->height == fixtures::Near(level.roll_centre->z - contact, 1e-12));
 }
 
 // A symmetric car, turned or rolled one way and the other.
@@ -137,8 +137,7 @@ TEST_CASE("steer with roll is the mean steer of a body rolled on its standing wh
       return (a.steer[0] + a.steer[1]) / 2.0;
     };
     const AxleState<double> a = AxleAt(corner, 0.0, 0.0, 0.0);
-    CHECK(a.steer_per_roll ==
-          doctest::Approx((mean(kRoll) - mean(-kRoll)) / (2 * kRoll)).epsilon(1e-5));
+    CHECK(a.steer_per_roll == fixtures::Near((mean(kRoll) - mean(-kRoll)) / (2 * kRoll), 1e-5));
     // In a left turn the left side rises; wheels that toe out in bump then steer out of the turn.
     CHECK((a.steer_per_roll < 0.0) == (a.toe_per_jounce[0] < 0.0));
   }
@@ -146,7 +145,7 @@ TEST_CASE("steer with roll is the mean steer of a body rolled on its standing wh
 
 TEST_CASE("toe as a length across the rim") {
   // Found in search (santafegarage.com, how to check toe): 24 in at 0.15 deg is 0.062832 in.
-  CHECK(ToeLength<double>(0.15 * kDegree, 24.0) == doctest::Approx(0.062832).epsilon(1e-5));
+  CHECK(ToeLength<double>(0.15 * kDegree, 24.0) == fixtures::Near(0.062832, 1e-5));
   // The tangent form of other texts differs by far less than a tape shows.
   const double tangent = 381 * kMm * std::tan(0.5 * kDegree);
   CHECK(std::abs(ToeLength<double>(0.5 * kDegree, 381 * kMm) - tangent) < 1e-3 * kMm);

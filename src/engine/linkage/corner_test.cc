@@ -9,6 +9,7 @@
 #include "engine/linkage/plan_view.h"
 #include "fixtures/corners.h"
 #include "fixtures/drive.h"
+#include "fixtures/near.h"
 
 namespace steerbench::linkage {
 namespace {
@@ -146,9 +147,9 @@ TEST_CASE("true camber and its front view part company at large steer angles") {
     travel += std::clamp(step, -kShortStep, kShortStep);
   }
   const WheelState<double> s = StateOf(corner, travel, 0.0);
-  REQUIRE(s.steer == doctest::Approx(-60.0 * kDegree).epsilon(1e-9));
-  CHECK(s.camber / kDegree == doctest::Approx(7.0).epsilon(1e-9));
-  CHECK(s.camber_front_view / kDegree == doctest::Approx(13.80).epsilon(1e-3));
+  REQUIRE(s.steer == fixtures::Near(-60.0 * kDegree, 1e-9));
+  CHECK(s.camber / kDegree == fixtures::Near(7.0, 1e-9));
+  CHECK(s.camber_front_view / kDegree == fixtures::Near(13.80, 1e-3));
 }
 
 TEST_CASE("past dead centre the end of the branch is reported, at its place") {

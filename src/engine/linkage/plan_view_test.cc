@@ -6,6 +6,7 @@
 
 #include "engine/linkage/corner.h"
 #include "fixtures/drive.h"
+#include "fixtures/near.h"
 
 namespace steerbench::linkage {
 namespace {
@@ -34,7 +35,7 @@ TEST_CASE("the plan view equals the plane case in space over the travel, both wa
         CHECK(std::abs(flat.steer - space.steer) < kSameAngle);
         CHECK(std::abs(flat.rod_arm_angle - space.rod_arm_angle) < kSameAngle);
         CHECK(std::abs(flat.inner_tilt - space.inner_tilt) < kSameAngle);
-        CHECK(flat.steer_per_travel == doctest::Approx(space.steer_per_travel).epsilon(1e-8));
+        CHECK(flat.steer_per_travel == fixtures::Near(space.steer_per_travel, 1e-8));
       }
     }
   }
@@ -43,7 +44,7 @@ TEST_CASE("the plan view equals the plane case in space over the travel, both wa
 TEST_CASE("toe-in set by the tie rod is the steer at the centre") {
   for (const bool ahead : {true, false}) {
     const PlanState<double> s = StateAt<double>(Plan(ahead, 0.01), 0.0).value();
-    CHECK(s.steer == doctest::Approx(-0.01).epsilon(1e-12));
+    CHECK(s.steer == fixtures::Near(-0.01, 1e-12));
   }
 }
 
@@ -71,8 +72,8 @@ TEST_CASE("both branches close the linkage and are mirror images in the line to 
       std::atan2(plan.inner_joint - plan.half_spacing + travel, plan.rack_offset);
   const double arm = std::atan2(-std::sin(plan.arm_angle), -std::cos(plan.arm_angle));
   const double mirrored = 2.0 * (to_inner - arm) - driven;
-  CHECK(std::cos(mirrored) == doctest::Approx(std::cos(other)).epsilon(1e-12));
-  CHECK(std::sin(mirrored) == doctest::Approx(std::sin(other)).epsilon(1e-12));
+  CHECK(std::cos(mirrored) == fixtures::Near(std::cos(other), 1e-12));
+  CHECK(std::sin(mirrored) == fixtures::Near(std::sin(other), 1e-12));
   CHECK(std::abs(driven - other) > 1.0);
 }
 

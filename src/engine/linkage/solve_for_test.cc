@@ -7,6 +7,7 @@
 
 #include "fixtures/corners.h"
 #include "fixtures/drive.h"
+#include "fixtures/near.h"
 
 namespace steerbench::linkage {
 namespace {
@@ -62,7 +63,7 @@ TEST_CASE("the rack height of least bump steer beats every height of a fine scan
     const Solution s = SolveFor(TaskOf(corner, DesignVariable::kRackUp, bump));
     REQUIRE(s.status == SolveForStatus::kReached);
     CHECK_FALSE(s.bound_binds);
-    CHECK(s.before.value() == doctest::Approx(Rms(corner, bump)).epsilon(1e-9));
+    CHECK(s.before.value() == fixtures::Near(Rms(corner, bump), 1e-9));
     CHECK(s.after < s.before.value());
     CHECK(s.residual == s.after);
     CHECK(std::get<LeastBumpSteer>(s.target).points == bump.points);
@@ -71,7 +72,7 @@ TEST_CASE("the rack height of least bump steer beats every height of a fine scan
       moved.tie_rod_length = TieRodLengthForToe<double>(moved, toe).value();
       return Rms(moved, bump);
     };
-    CHECK(s.after == doctest::Approx(at(s.value)).epsilon(1e-9));
+    CHECK(s.after == fixtures::Near(at(s.value), 1e-9));
     for (double up = -15; up <= 15; up += 0.5) CHECK(s.after <= at(up * kMm));
     MESSAGE("rack up " << s.value / kMm << " mm: " << *s.before / kDegree << " to "
                        << s.after / kDegree << " deg RMS in " << s.evaluations << " evaluations");
@@ -135,13 +136,13 @@ TEST_CASE("an Ackermann share at a travel is reached by moving the rack fore and
   task.most = 80 * kMm;
   const Solution s = SolveFor(task);
   REQUIRE(s.status == SolveForStatus::kReached);
-  CHECK(s.after == doctest::Approx(kAsked).epsilon(1e-6));
+  CHECK(s.after == fixtures::Near(kAsked, 1e-6));
   Corner<double> moved =
       Adjusted<double>(fixtures::Wishbone(), DesignVariable::kRackForward, s.value).value();
   const double toe = -StateOf(fixtures::Wishbone(), 0.0, 0.0).steer;
   moved.tie_rod_length = TieRodLengthForToe<double>(moved, toe).value();
   const auto axle = AxleOf<double>(StateOf(moved, -50 * kMm, 0.0), StateOf(moved, 50 * kMm, 0.0));
-  CHECK(share(axle).value() == doctest::Approx(kAsked).epsilon(1e-6));
+  CHECK(share(axle).value() == fixtures::Near(kAsked, 1e-6));
 }
 
 TEST_CASE("a figure out of reach gives the nearest and says so") {
@@ -150,7 +151,7 @@ TEST_CASE("a figure out of reach gives the nearest and says so") {
   CHECK(s.status == SolveForStatus::kNotReached);
   CHECK(s.bound_binds);
   CHECK(s.value == -15 * kMm);  // the shortest arm turns most
-  CHECK(s.residual == doctest::Approx(s.after - 60 * kDegree));
+  CHECK(s.residual == fixtures::Near(s.after - 60 * kDegree));
 }
 
 TEST_CASE("a jump from one sign to the other is no root") {
@@ -182,8 +183,8 @@ TEST_CASE("tasks without sense or without a linkage say so") {
 TEST_CASE("a spacer with the rod shortened by its thickness does not quite keep toe") {
   const Corner<double> corner = fixtures::Wishbone();
   const Corner<double> spaced = Adjusted<double>(corner, DesignVariable::kSpacer, 8 * kMm).value();
-  CHECK((spaced.tie_rod.inner - corner.tie_rod.inner).norm() == doctest::Approx(8 * kMm));
-  CHECK(spaced.tie_rod_length == doctest::Approx(corner.tie_rod_length - 8 * kMm));
+  CHECK((spaced.tie_rod.inner - corner.tie_rod.inner).norm() == fixtures::Near(8 * kMm));
+  CHECK(spaced.tie_rod_length == fixtures::Near(corner.tie_rod_length - 8 * kMm));
   const double turned = std::abs(StateOf(spaced, 0.0, 0.0).steer - StateOf(corner, 0.0, 0.0).steer);
   CHECK(turned > 1e-4 * kDegree);
   CHECK(turned < 0.1 * kDegree);
@@ -195,7 +196,7 @@ TEST_CASE("a positive shim lowers the outer joint, whichever way its stud points
     corner.stud = *fixtures::Wishbone().stud * sign;
     const auto moved = Adjusted<double>(corner, DesignVariable::kOuterShim, 5 * kMm).value();
     CHECK(moved.tie_rod.outer.z() < corner.tie_rod.outer.z() - 4.9 * kMm);
-    CHECK((moved.tie_rod.outer - corner.tie_rod.outer).norm() == doctest::Approx(5 * kMm));
+    CHECK((moved.tie_rod.outer - corner.tie_rod.outer).norm() == fixtures::Near(5 * kMm));
   }
 }
 
@@ -206,8 +207,7 @@ TEST_CASE("a longer arm moves the outer joint square away from the steering axis
       return (p - s.axis_point).cross(s.axis_direction).norm();
     };
     const auto moved = Adjusted<double>(corner, DesignVariable::kArmLength, 7 * kMm).value();
-    CHECK(arm(moved.tie_rod.outer) - arm(corner.tie_rod.outer) ==
-          doctest::Approx(7 * kMm).epsilon(1e-9));
+    CHECK(arm(moved.tie_rod.outer) - arm(corner.tie_rod.outer) == fixtures::Near(7 * kMm, 1e-9));
     CHECK(std::abs((moved.tie_rod.outer - corner.tie_rod.outer).dot(s.axis_direction)) < 1e-12);
   }
 }

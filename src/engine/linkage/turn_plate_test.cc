@@ -7,6 +7,7 @@
 
 #include "fixtures/corners.h"
 #include "fixtures/drive.h"
+#include "fixtures/near.h"
 
 namespace steerbench::linkage {
 namespace {
@@ -41,14 +42,14 @@ TEST_CASE("a table sampled from points in space gives its rows back and is close
     for (std::size_t i = 0; i < rows.travel.size(); ++i) {
       const auto s = StateAt<double>(plate, rows.travel[i]);
       REQUIRE(s.has_value());
-      CHECK(s->steer == doctest::Approx(rows.steer[i]).epsilon(1e-14));
+      CHECK(s->steer == fixtures::Near(rows.steer[i], 1e-14));
     }
     for (double travel = -59 * kMm; travel < 60 * kMm; travel += 1 * kMm) {
       const WheelState<double> exact = StateOf(corner, travel, 0.0);
       const PlateState<double> s = StateAt<double>(plate, travel).value();
       worst = std::max(worst, std::abs(s.steer - exact.steer));
       CHECK(std::abs(s.steer - exact.steer) < kBetweenRows);
-      CHECK(s.steer_per_travel == doctest::Approx(exact.steer_per_travel).epsilon(0.05));
+      CHECK(s.steer_per_travel == fixtures::Near(exact.steer_per_travel, 0.05));
     }
   }
   MESSAGE("largest error between rows " << worst / kDegree << " deg");
@@ -70,16 +71,16 @@ TEST_CASE("derivatives flow from the readings to the angle") {
   const TurnPlate<Jet> plate =
       FitTurnPlate<Jet>({Jet(0.0), Jet(0.02)}, {Jet(0.0, 0), Jet(0.2, 1)}).value();
   const PlateState<Jet> s = StateAt<Jet>(plate, Jet(0.005, 2)).value();
-  CHECK(s.steer.a == doctest::Approx(0.05));
-  CHECK(s.steer.v[0] == doctest::Approx(0.75));
-  CHECK(s.steer.v[1] == doctest::Approx(0.25));
-  CHECK(s.steer.v[2] == doctest::Approx(10.0));
+  CHECK(s.steer.a == fixtures::Near(0.05));
+  CHECK(s.steer.v[0] == fixtures::Near(0.75));
+  CHECK(s.steer.v[1] == fixtures::Near(0.25));
+  CHECK(s.steer.v[2] == fixtures::Near(10.0));
 }
 
 // Common practice, no source: a 6 mm spacer at an arm that turns about 4 degrees for it means an
 // effective arm near 86 mm.
 TEST_CASE("one bench test gives the effective arm") {
-  CHECK(EffectiveArm<double>(6 * kMm, 4 * kDegree) == doctest::Approx(86 * kMm).epsilon(1e-3));
+  CHECK(EffectiveArm<double>(6 * kMm, 4 * kDegree) == fixtures::Near(86 * kMm, 1e-3));
 }
 
 }  // namespace

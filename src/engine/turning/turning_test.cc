@@ -5,6 +5,7 @@
 
 #include "engine/turning/ackermann.h"
 #include "engine/turning/turn_circle.h"
+#include "fixtures/near.h"
 #include "reference/properties.h"
 #include "reference/reference.h"
 
@@ -176,14 +177,14 @@ TEST_CASE("parallel wheels in a left turn: the left points too little, the right
   CHECK(slip.left < 0.0);
   CHECK(slip.right > 0.0);
   // Each centre lies on that wheel's own normal: by hand, y + L cot(0.5).
-  CHECK(turn->centre_left == doctest::Approx(0.75 + 2.6 / std::tan(0.5)).epsilon(1e-14));
-  CHECK(turn->centre_right == doctest::Approx(-0.75 + 2.6 / std::tan(0.5)).epsilon(1e-14));
+  CHECK(turn->centre_left == fixtures::Near(0.75 + 2.6 / std::tan(0.5), 1e-14));
+  CHECK(turn->centre_right == fixtures::Near(-0.75 + 2.6 / std::tan(0.5), 1e-14));
   // The direction of travel by moving the car a little about its centre.
   const double turned = 1e-6;
   const double x = axle.left.contact.x + 2.6, y = axle.left.contact.y - turn->centre;
   const double dx = x * std::cos(turned) - y * std::sin(turned) - x;
   const double dy = x * std::sin(turned) + y * std::cos(turned) - y;
-  CHECK(slip.left == doctest::Approx(0.5 - std::atan2(dy, dx)).epsilon(1e-4));
+  CHECK(slip.left == fixtures::Near(0.5 - std::atan2(dy, dx), 1e-4));
 }
 
 TEST_CASE("a mirrored turn gives the mirrored result") {
@@ -222,12 +223,12 @@ TEST_CASE("paths: the outer front wheel runs widest, the inner rear one tightest
   const auto paths = WheelPaths(*turn, axle, 1.5);
   CHECK(paths.front_right > paths.front_left);
   CHECK(paths.front_right > paths.rear_right);
-  CHECK(paths.rear_left == doctest::Approx(turn->centre - 0.75).epsilon(1e-14));
+  CHECK(paths.rear_left == fixtures::Near(turn->centre - 0.75, 1e-14));
   const auto corners = CornerPaths(*turn, 1.7, 0.8, 0.9);
-  CHECK(corners.rear_left == doctest::Approx(std::hypot(0.9, turn->centre - 0.85)));
-  CHECK(corners.rear_right == doctest::Approx(std::hypot(0.9, turn->centre + 0.85)));
+  CHECK(corners.rear_left == fixtures::Near(std::hypot(0.9, turn->centre - 0.85)));
+  CHECK(corners.rear_right == fixtures::Near(std::hypot(0.9, turn->centre + 0.85)));
   // 3-4-5 triangle: the front axle's middle at 5 runs 1 outside the rear's at 4.
-  CHECK(OffTracking(Turn<double>{3.0, -4.0, -4.0, -4.0, false}) == doctest::Approx(1.0));
+  CHECK(OffTracking(Turn<double>{3.0, -4.0, -4.0, -4.0, false}) == fixtures::Near(1.0));
 }
 
 TEST_CASE("derivatives") {

@@ -11,6 +11,7 @@
 
 #include "engine/tyre/loads.h"
 #include "fixtures/derivatives.h"
+#include "fixtures/near.h"
 #include "reference/properties.h"
 #include "reference/reference.h"
 
@@ -84,12 +85,12 @@ TEST_CASE("patch torque equals the sum over the patch, wherever the turning poin
   for (const auto& [behind, aside] : std::vector<std::array<double, 2>>{
            {0.0, 0.0}, {0.02, -0.03}, {-0.06, 0.075}, {0.2, 0.1}, {0.06, 0.0}}) {
     CHECK(PatchTorque(0.8, 4000.0, patch, behind, aside) ==
-          doctest::Approx(SummedTorque(0.8, 4000.0, patch, behind, aside)).epsilon(1e-5));
+          fixtures::Near(SummedTorque(0.8, 4000.0, patch, behind, aside), 1e-5));
   }
   // Mean distance from the middle of a unit square, (sqrt(2) + asinh(1)) / 6 = 0.3826 (Weisstein,
   // MathWorld, 'Square Point Picking'; from memory).
   CHECK(PatchTorque(1.0, 1.0, Patch<double>{1.0, 1.0}, 0.0, 0.0) ==
-        doctest::Approx(0.382597858).epsilon(1e-8));
+        fixtures::Near(0.382597858, 1e-8));
 }
 
 TEST_CASE("a free wheel: no force along it, and less torque than a held one") {
@@ -165,20 +166,20 @@ TEST_CASE("standing torque rises with load and friction, falls with pressure, ha
 TEST_CASE("patch: area carries the load, and is told to be long") {
   const auto patch = PatchFromPressure(4000.0, 220e3, 0.15);
   REQUIRE(patch);
-  CHECK(patch->length * patch->width * 220e3 == doctest::Approx(4000.0));
+  CHECK(patch->length * patch->width * 220e3 == fixtures::Near(4000.0));
   CHECK_FALSE(IsLong(*patch, 0.3));
   CHECK(IsLong(Patch<double>{0.25, 0.15}, 0.3));
 }
 
 TEST_CASE("winding up: stiff at first, then the limit, and a history on the way back") {
   const double limit = 120.0, stiffness = 2000.0;
-  CHECK(*WindUp(0.0, 1e-6, stiffness, limit) == doctest::Approx(2e-3).epsilon(1e-4));
-  CHECK(*WindUp(0.0, 1.0, stiffness, limit) == doctest::Approx(limit).epsilon(1e-6));
+  CHECK(*WindUp(0.0, 1e-6, stiffness, limit) == fixtures::Near(2e-3, 1e-4));
+  CHECK(*WindUp(0.0, 1.0, stiffness, limit) == fixtures::Near(limit, 1e-6));
   CHECK(*WindUp(-limit, 0.0, stiffness, limit) == -limit);
   // The same turn from wound-up right takes twice the torque change.
   const double a = *WindUp(0.0, 0.02, stiffness, limit);
   const double b = *WindUp(-limit, 0.02, stiffness, limit);
-  CHECK(b + limit == doctest::Approx(2.0 * (a - 0.0) * 1.0).epsilon(1e-12));
+  CHECK(b + limit == fixtures::Near(2.0 * (a - 0.0) * 1.0, 1e-12));
   CHECK(WindUp(0.0, 0.1, 0.0, limit).why() == Problem::kNoStiffness);
   CHECK(WindUp(0.0, 0.1, stiffness, -1.0).why() == Problem::kNoFriction);
 }
@@ -186,10 +187,10 @@ TEST_CASE("winding up: stiff at first, then the limit, and a history on the way 
 TEST_CASE("wheel loads: shares, scales, centre of gravity") {
   const auto loads = LoadsFromShare(1300.0, 0.55);
   REQUIRE(loads);
-  CHECK(loads->front == doctest::Approx(1300.0 * 0.55 * 9.80665));
+  CHECK(loads->front == fixtures::Near(1300.0 * 0.55 * 9.80665));
   const auto scales = LoadsFromScales(715.0, 585.0);
-  CHECK(scales->front == doctest::Approx(loads->front));
-  CHECK(CgToFront(*loads, 2.6) == doctest::Approx(2.6 * 0.45));
+  CHECK(scales->front == fixtures::Near(loads->front));
+  CHECK(CgToFront(*loads, 2.6) == fixtures::Near(2.6 * 0.45));
 
   // A second weighing made up by placing the weight in the tilted car by hand: axle centres at
   // height r along the tilted floor, the centre of gravity at (b, h - r) in the car's own axes.
@@ -198,8 +199,7 @@ TEST_CASE("wheel loads: shares, scales, centre of gravity") {
   // Moments about the rear axle's centre, horizontal arms. Nose down: the front axle is lower.
   const double arm = (wheelbase - b) * std::cos(tilt) + (height - r) * std::sin(tilt);
   const double front = mass * arm / (wheelbase * std::cos(tilt));
-  CHECK(*CgHeightFromTilt(715.0, 585.0, front, wheelbase, 0.5, r) ==
-        doctest::Approx(height).epsilon(1e-12));
+  CHECK(*CgHeightFromTilt(715.0, 585.0, front, wheelbase, 0.5, r) == fixtures::Near(height, 1e-12));
   CHECK(CgHeightFromTilt(715.0, 585.0, front, wheelbase, 0.01, r).why() == Problem::kTooFlat);
   CHECK(CgHeightFromTilt(715.0, 585.0, front, wheelbase, 3.0, r).why() == Problem::kTooFlat);
 }
@@ -209,11 +209,11 @@ TEST_CASE("loads in a bend: nothing lost, outer wheels gain, lifting is said") {
   const Transfer<double> transfer{0.52, 1.5, 1.48, 0.6};
   const auto bend = LoadsInBend(rest, transfer, 4.0);
   REQUIRE(bend);
-  CHECK(bend->front.left + bend->front.right == doctest::Approx(rest.front));
-  CHECK(bend->rear.left + bend->rear.right == doctest::Approx(rest.rear));
+  CHECK(bend->front.left + bend->front.right == fixtures::Near(rest.front));
+  CHECK(bend->rear.left + bend->rear.right == fixtures::Near(rest.rear));
   const double moment = (bend->front.right - bend->front.left) * 1.5 / 2.0 +
                         (bend->rear.right - bend->rear.left) * 1.48 / 2.0;
-  CHECK(moment == doctest::Approx(1300.0 * 4.0 * 0.52));
+  CHECK(moment == fixtures::Near(1300.0 * 4.0 * 0.52));
   CHECK(bend->front.right > bend->front.left);
   CHECK(LoadsInBend(rest, transfer, 20.0).why() == Problem::kWheelLifts);
   CHECK(LoadsInBend(rest, Transfer<double>{0.5, 0.0, 1.5, 0.5}, 1.0).why() == Problem::kNoTrack);

@@ -6,6 +6,7 @@
 #include <limits>
 
 #include "fixtures/derivatives.h"
+#include "fixtures/near.h"
 #include "reference/properties.h"
 #include "reference/reference.h"
 
@@ -80,12 +81,11 @@ TEST_CASE("gentle bend: the brush car is the linear two-wheel car") {
   const double rear = 2.0 * AtLoad(car.rear, car.loads.rear / 2.0).cornering_stiffness;
   const double pneumatic = AtLoad(car.front, car.loads.front / 2.0).half_length / 3.0;
   TwoWheel<double> linear{1300.0, 2.6, CgToFront(car.loads, 2.6), front, rear};
-  CHECK(bend->path_steer ==
-        doctest::Approx(ay / *HandlingAt(linear, speed)->lateral_gain).epsilon(1e-3));
+  CHECK(bend->path_steer == fixtures::Near(ay / *HandlingAt(linear, speed)->lateral_gain, 1e-3));
   linear.front_stiffness =
       StiffnessThroughSteering(front, car.steering_compliance, car.mechanical_trail + pneumatic);
   CHECK(bend->commanded_steer ==
-        doctest::Approx(ay / *HandlingAt(linear, speed)->lateral_gain).epsilon(1e-3));
+        fixtures::Near(ay / *HandlingAt(linear, speed)->lateral_gain, 1e-3));
 }
 
 TEST_CASE("a hard bend closes: forces, moments of yaw, slip by the closed form") {
@@ -95,17 +95,17 @@ TEST_CASE("a hard bend closes: forces, moments of yaw, slip by the closed form")
   REQUIRE(bend);
   const double front = bend->front_left.force.side + bend->front_right.force.side;
   const double rear = bend->rear_left.force.side + bend->rear_right.force.side;
-  CHECK(front + rear == doctest::Approx(1300.0 * ay).epsilon(1e-12));
+  CHECK(front + rear == fixtures::Near(1300.0 * ay, 1e-12));
   const double to_front = CgToFront(car.loads, 2.6);
-  CHECK(front * to_front == doctest::Approx(rear * (2.6 - to_front)).epsilon(1e-12));
+  CHECK(front * to_front == fixtures::Near(rear * (2.6 - to_front), 1e-12));
   // |tan slip| = (3 mu Fz / C)(1 - cbrt(1 - F / (mu Fz))): inverse of the brush, derived.
   const Brush<double> tyre = AtLoad(car.front, car.loads.front / 2.0);
   const double used = front / (car.loads.front * 0.9);
-  CHECK(bend->front_used == doctest::Approx(used));
-  CHECK(std::tan(-bend->front_slip) ==
-        doctest::Approx(3.0 * 0.9 * tyre.load / tyre.cornering_stiffness *
-                        (1.0 - std::cbrt(1.0 - used)))
-            .epsilon(1e-12));
+  CHECK(bend->front_used == fixtures::Near(used));
+  CHECK(
+      std::tan(-bend->front_slip) ==
+      fixtures::Near(
+          3.0 * 0.9 * tyre.load / tyre.cornering_stiffness * (1.0 - std::cbrt(1.0 - used)), 1e-12));
   CHECK(bend->front_moment < 0.0);
   CHECK(bend->commanded_steer > bend->path_steer);
 }
@@ -119,7 +119,7 @@ TEST_CASE("load transfer costs grip: more slip for the same bend when stiffness 
   CHECK(-uneven->front_slip > -even->front_slip);
   CHECK(uneven->front_right.load > uneven->front_left.load);
   const double front = uneven->front_left.force.side + uneven->front_right.force.side;
-  CHECK(front == doctest::Approx(car.loads.front * 6.0 / kGravity).epsilon(1e-10));
+  CHECK(front == fixtures::Near(car.loads.front * 6.0 / kGravity, 1e-10));
 }
 
 TEST_CASE("bends to left and right mirror; beyond the grip it is said which end slides") {
