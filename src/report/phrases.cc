@@ -35,8 +35,14 @@ std::string FigureText(const Figure& f, Kind kind, const Units& units) {
 
 std::string BoundText(const PropagatedMargin& m, Kind kind, const Units& units) {
   if (!m.limit) return "";
-  return fmt::format("{} {}", m.at_least ? "at least" : "at most",
-                     Show(*m.limit, std::nullopt, kind, units.For(kind)).text);
+  const auto show = [&](double bound) {
+    return Show(bound, std::nullopt, kind, units.For(kind)).text;
+  };
+  // Close for want of reserve, though the bound itself is kept over the whole ±.
+  const bool wanting = m.status == limits::Status::kClose && m.wanted > 0.0 && m.at_least &&
+                       m.margin && m.margin->value > m.margin->tolerance;
+  return fmt::format("{} {}{}", m.at_least ? "at least" : "at most", show(*m.limit),
+                     wanting ? fmt::format(", {} wanted", show(*m.limit + m.wanted)) : "");
 }
 
 std::string CircumstanceText(const SetupReport& setup, const PropagatedEnd& e, const Units& units) {

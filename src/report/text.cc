@@ -297,7 +297,8 @@ class CheckWriter {
       const std::string needs = m.missing.empty() ? "" : "needs " + m.missing.front();
       const std::string where = m.circumstance.empty() ? "" : ", " + m.circumstance;
       table.Add({std::string(info.label) + where, BoundText(m, info.BoundKind(), style_.units),
-                 m.margin ? Signed(*m.margin, info.kind, style_.units) : needs, StatusText(m)});
+                 m.margin ? Signed(*m.margin, info.kind, style_.units) : needs,
+                 StatusText(m) + (m.margin && !needs.empty() ? ", " + needs : "")});
     }
     if (table.empty()) return;
     out_ += "\n  " + ink_.Bold("Other limits: the bound · how much is left") + "\n" +
