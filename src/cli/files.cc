@@ -8,6 +8,7 @@
 
 #include "cli/load.h"
 #include "document/changes.h"
+#include "document/names.h"
 #include "document/node.h"
 #include "store/file.h"
 
@@ -90,7 +91,9 @@ std::string Said(const SetOptions& o, const EditResult& edit) {
   }
   if (!edit.made_table) return said;
   const std::string first = o.path.substr(0, o.path.find('.'));
-  const std::string_view what = first == "car" ? "table" : first == "setup" ? "setup" : "part";
+  constexpr std::size_t kFieldOfPart = 3;  // "pulley.small.diameter"
+  const bool whole = first != "car" && ParsePath(o.path).size() == kFieldOfPart;
+  const std::string_view what = !whole ? "table" : first == "setup" ? "setup" : "part";
   return said + fmt::format(" (new {} {})", what, HeadOf(o.path));
 }
 

@@ -108,7 +108,7 @@ struct Rack : Part<S> {
   static void Visit(V&& v, A&... a) {
     constexpr Kind k = Kind::kLength;
     Part<S>::Visit(v, a...);
-    v(FieldInfo{"turns", Kind::kAngle, "pinion turns from stop to stop", Sign::kPositive},
+    v(FieldInfo{"turns", Kind::kTurns, "pinion turns from stop to stop", Sign::kPositive},
       a.turns...);
     v(FieldInfo{"travel", k, "rack travel from stop to stop, no spacer fitted", Sign::kPositive},
       a.travel...);

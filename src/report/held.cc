@@ -44,6 +44,11 @@ void AddComparison(const SetupReport& setup, const Units& units, std::string& ou
 
 void AddSuspects(const SetupReport& setup, const Units& units, std::string& out) {
   const auto& suspects = setup.held->suspects;
+  if (suspects.empty()) {
+    out += Wrap("No single number of the file explains it, even if it is off by ten of its ±.",
+                kPage - 2, 4);
+    return;
+  }
   const auto count = std::ranges::count(suspects, true, &Suspect::explains);
   const bool one = count > 0;
   out +=

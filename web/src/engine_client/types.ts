@@ -83,6 +83,47 @@ export interface Need {
   adapter?: string;
 }
 
+/** A number with its ± and as text; `si_pm` is null where it has none. */
+export interface Told {
+  si: number;
+  si_pm: number | null;
+  text: string;
+}
+
+/** A reading made on the assembled car, beside what is computed of the same. */
+export interface Compared {
+  /** The key of the result, and of the reading in the table `seen`. */
+  result: string;
+  name: string;
+  status: '✓ agrees' | '✗ DIFFERS' | '? not known';
+  seen: Told;
+  /** These two only where the result is known. */
+  computed?: string;
+  /** Seen less computed. */
+  difference?: Told;
+}
+
+/** A number of the file that would have to be so, if it alone were off, to meet the readings. */
+export interface Suspect extends Told {
+  input: string;
+  /** By how many of its own ± it would be off; null where it states none. */
+  times_its_pm: number | null;
+  /** All readings then agree. */
+  explains: boolean;
+}
+
+/** What is computed of a setup, held against the readings in its table `seen`. */
+export interface Held {
+  /** Each reading by itself, and all together. */
+  agree: boolean;
+  compared: Compared[];
+  /** Empty where they agree; the least far off first. */
+  suspects: Suspect[];
+  /** These two only where they agree: values with the readings counted. */
+  inputs: (Told & { input: string; name: string })[];
+  results: (Told & { result: string; name: string })[];
+}
+
 export interface SetupResult {
   name: string;
   note?: string;
@@ -91,6 +132,8 @@ export interface SetupResult {
   taken_for_granted: string[];
   /** Only where a control valve has not the current asked for. */
   control_trouble?: { text: string[]; weight: string };
+  /** Only where the setup holds readings made on the car. */
+  seen?: Held;
   trouble: string[];
   notes: string[];
   results: Record<string, Figure>;
