@@ -39,11 +39,11 @@ TEST_CASE("orifice: Merritt's laminar law near zero, Cd = delta sqrt(Re)") {
   const FluidState<double> oil = OilOf(850.0, 30e-6);
   const double area = 1e-6, diameter = std::sqrt(4.0 * area / M_PI);
   const auto law = MakeRoundOrifice<double>(area, kSharpEdge, oil);
-  const double drop = 0.01;  // [Pa]
+  const double drop = 0.01;  // [Pa] the kinetic loss is 1.4e-4 of the viscous one
   const double flow = FlowThrough<double>(law, drop).flow;
   const double reynolds = flow * diameter / (area * oil.kinematic);
   const double coefficient = flow / (area * std::sqrt(2.0 * drop / oil.density));
-  CHECK(coefficient == fixtures::Near(0.2 * std::sqrt(reynolds), 2e-3));
+  CHECK(coefficient == fixtures::Near(0.2 * std::sqrt(reynolds), 1e-4));
 }
 
 TEST_CASE("orifice: closed passes nothing, both ways invert, odd, slope finite and right") {
