@@ -58,7 +58,7 @@ class Held(Case):
 
     def test_readings_are_checked_as_other_fields_are(self):
         self.refused(self.car('turns = "-2 turns"'), "setup.first-try.seen.turns")
-        self.refused(self.car('trun = "2 turns"'), "did you mean 'turns'?")
+        self.refused(self.car('turms = "2 turns"'), "did you mean 'turns'?")
 
     def refused(self, car, words):
         done = self.run_bench("check", car)

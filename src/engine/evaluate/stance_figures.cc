@@ -44,9 +44,9 @@ using ReadValues = std::vector<std::optional<T>>;
 
 // All read-outs in the order of the catalogue, left wheel, right wheel, axle.
 template <class T>
-class Reader {
+class StanceReader {
  public:
-  Reader(const Fitted<T>& fitted, const StanceDrive& drive, const StanceRunning& running)
+  StanceReader(const Fitted<T>& fitted, const StanceDrive& drive, const StanceRunning& running)
       : f_(fitted), front_(AssembleFront(fitted)), drive_(drive), running_(running) {}
 
   ReadValues<T> Read() {
@@ -150,10 +150,10 @@ StanceFigures FiguresAt(const Fitted<Quantity>& fitted, const StanceDrive& drive
   out.inputs = Inputs(fitted);
   const Fitted<double> plain =
       LiftTo<double>(fitted, [](std::size_t, double value) { return value; });
-  const ReadValues<double> values = Reader<double>(plain, drive, running).Read();
+  const ReadValues<double> values = StanceReader<double>(plain, drive, running).Read();
   std::vector<std::vector<double>> gradient(values.size());
   ForEachSeeded(fitted, out.inputs.size(), [&](const Fitted<Jet>& seeded, std::size_t) {
-    const ReadValues<Jet> lifted = Reader<Jet>(seeded, drive, running).Read();
+    const ReadValues<Jet> lifted = StanceReader<Jet>(seeded, drive, running).Read();
     for (std::size_t i = 0; i < values.size(); ++i) {
       AppendDerivatives(gradient[i], lifted[i], out.inputs.size());
     }
