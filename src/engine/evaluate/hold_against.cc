@@ -131,6 +131,7 @@ class Adjustment {
     s.times = squares_[i] > 0.0 ? std::abs(off) / std::sqrt(squares_[i])
                                 : std::numeric_limits<double>::infinity();
     if (std::isfinite(s.times) && s.times > kMostTimes) return std::nullopt;
+    if (!IsFinite(s.value, s.tolerance, s.left)) return std::nullopt;
     s.explains = differences_.size() == 1 || s.left <= MostMisfit(differences_.size() - 1);
     return s;
   }

@@ -125,6 +125,20 @@ TEST_CASE("a reading of what is not known, or without any ±, only compares") {
   CHECK(other.suspects.empty());
 }
 
+TEST_CASE("readings and numbers of any size are answered") {
+  for (const double size : {1e-300, 1e-150, 1.0, 1e150, 1e300}) {
+    for (const double pm : {0.0, 1e-300, 1e-9, 1.0, 1e300}) {
+      const Propagated made =
+          Made(size, pm, 1.0, 0.1, {{kTurns, 1.0, 0.0}, {kKerbPull, size, 1.0}, {kIdleFlow, 0, 1}});
+      const HeldAgainst held = HoldAgainst(
+          made, std::vector<Seen>{{kTurns, 1.0, pm}, {kKerbPull, size, {}}, {kIdleFlow, 2.0, 0.1}});
+      CHECK(held.compared.size() == 3);
+      for (const Suspect& s : held.suspects) CHECK(std::isfinite(s.value));
+      for (const Counted& c : held.inputs) CHECK(std::isfinite(c.value + c.tolerance));
+    }
+  }
+}
+
 TEST_CASE("every reading of the document is one of a result of its kind, signs as computed") {
   SeenOnCar<Quantity> all;
   std::size_t fields = 0;
