@@ -37,9 +37,11 @@ struct Counted {
 };
 
 struct HeldAgainst {
-  std::vector<Compared> compared;        // in the order of the readings
-  bool agree = false;                    // each and all together, of those that are known
-  std::vector<Suspect> suspects;         // unless they agree: the least far off first
+  std::vector<Compared> compared;  // in the order of the readings
+  bool agree = false;              // each and all together, of those that are known
+  // Unless they agree: those that explain it first, the least far off before others; then those
+  // that leave least.
+  std::vector<Suspect> suspects;
   std::vector<Counted> inputs, results;  // where they agree: those that the readings bear on
 };
 
@@ -57,8 +59,9 @@ struct HeldAgainst {
 //   within the chi-square quantile of as many degrees of freedom, at the coverage of two standard
 //   deviations.
 // - One input alone, its own ± left out of C, leaves least of it at d = aᵀ C⁻¹ r / aᵀ C⁻¹ a, whose
-//   ± is 1 / sqrt(aᵀ C⁻¹ a) (the search for one blunder at a time of geodesy). One that would have
-//   to change its sign is left out, unless it is a length or an angle.
+//   ± is 1 / sqrt(aᵀ C⁻¹ a) (the search for one blunder at a time of geodesy). Left out is
+//   one that would be off by more than ten of its ± (without one: by more than itself), or have to
+//   change its sign and is no length or angle.
 // - With the readings counted a number g with derivatives b becomes g + c C⁻¹ r with the square of
 //   its ± less c C⁻¹ cᵀ, c = b diag(t²) aᵀ: least squares with the file's values as observations.
 // All of it on straight lines over the ±, as Propagate; readings without any ± on either side only
