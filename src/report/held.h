@@ -15,7 +15,7 @@ namespace steerbench {
 [[nodiscard]] std::string TextOf(const Suspect& suspect, const SetupReport& setup,
                                  const Units& units);
 
-// The readings that an input or a result has once the readings count.
+// The value of an input or a result once the readings count.
 [[nodiscard]] std::string TextOf(const Counted& counted, Kind kind, const Units& units);
 
 // The whole section of one setup, a line each; empty where nothing was read.
