@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "engine/evaluate/oil.h"
 #include "engine/evaluate/propagate.h"
 #include "engine/limits/margin.h"
 #include "fixtures/demo.h"
@@ -147,6 +148,49 @@ TEST_CASE("Heat: a pump's friction and its metering orifice are heat of its own"
   CHECK(takes(bare, Assumption::kNoMeteringDrop));
   CHECK_FALSE(takes(r, Assumption::kNoPumpFriction));
   CHECK_FALSE(takes(m, Assumption::kNoMeteringDrop));
+}
+
+TEST_CASE("A relief valve that is looked at below its cracking pressure begins to open sooner") {
+  Car f = fixtures::PlainDemo("calm");
+  f.pump->relief = 80e5;
+  f.pump->relief_cracking = 74e5;
+  CHECK(ReliefBegins(f) == 74e5);
+  f.pump->relief = 40e5;
+  CHECK(ReliefBegins(f) == fixtures::Near(0.95 * 40e5));
+  CHECK(Evaluate(f)[kKerbTorque].has_value());
+}
+
+TEST_CASE("The pump growls below the limit that the file states") {
+  Car f = fixtures::PlainDemo("calm");
+  const auto limit = [](const Car& car) {
+    Missing missing;
+    std::vector<Assumption> assumed;
+    const auto hand = HandToRackOf(car, true, missing);
+    return CircuitOf(car, hand->ratio, missing, assumed)->pump.inlet->noise_limit;
+  };
+  CHECK(limit(f) == limits::kLeastInletPressure);
+  f.limits.inlet_pressure = 0.6e5;
+  CHECK(limit(f) == 0.6e5);
+}
+
+TEST_CASE("What returns the wheel is known without the oil") {
+  Car f = fixtures::PlainDemo("calm");
+  const double known = *Evaluate(f)[kReturnTorque];
+  f.rack->boost.clear();
+  const auto e = Evaluate(f);
+  CHECK_FALSE(e[kRoadTorque].has_value());
+  CHECK(*e[kReturnTorque] == known);
+}
+
+TEST_CASE("A contact patch too long for the model is said") {
+  Car f = fixtures::PlainDemo("calm");
+  const auto said = [](const Car& car) {
+    const auto e = Evaluate(car);
+    return std::ranges::find(e.assumed, Assumption::kLongPatch) != e.assumed.end();
+  };
+  CHECK_FALSE(said(f));
+  f.car.front.tyre.patch_length = 0.75 * *f.car.front.tyre_radius;
+  CHECK(said(f));
 }
 
 TEST_CASE("An open relief valve does not hide how much pressure is lacking") {

@@ -586,4 +586,26 @@ TEST_CASE("what a circuit's solves found is found again, and for the same questi
   CHECK(known.Count() == 4);
 }
 
+TEST_CASE("a valve is at its stop once the stop carries anything, and not before") {
+  const Circuit<double> circuit = fixtures::DemoCircuit<double>();
+  const Condition<double> idle = fixtures::AtIdle<double>();
+  const double stop = circuit.valve.stop, bar = circuit.valve.stiffness;
+  const auto at = [&](double share) { return *SolveAtTwist<double>(circuit, idle, share * stop); };
+  CHECK_FALSE(at(0.99).marks.Has(Mark::kAtStop));
+  CHECK(TwistTorque<double>(circuit.valve, 0.99 * stop).torque ==
+        fixtures::Near(0.99 * bar * stop));
+  CHECK(at(0.999).marks.Has(Mark::kAtStop));
+  CHECK(TwistTorque<double>(circuit.valve, 0.999 * stop).torque > 1.1 * bar * stop);
+}
+
+TEST_CASE("a current that misses the end of a control valve's table by rounding is not beyond it") {
+  const ControlValve<double> valve{FitMonotoneCubic<double>({0.0, 0.9}, {2e-6, 1e-6}), kSharpEdge};
+  for (const double off : {-1e-12, 0.0, 1e-12}) {
+    const auto at = OpeningAt<double>(valve, 0.9 * (1.0 + off));
+    CHECK_FALSE(at.beyond);
+    CHECK(at.opening == fixtures::Near(1e-6, 1e-9));
+  }
+  CHECK(OpeningAt<double>(valve, 0.9 * (1.0 + 1e-6)).beyond);
+}
+
 }  // namespace steerbench::hydraulics
