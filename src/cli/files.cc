@@ -8,7 +8,6 @@
 
 #include "cli/load.h"
 #include "document/changes.h"
-#include "document/names.h"
 #include "document/node.h"
 #include "store/file.h"
 

@@ -27,17 +27,8 @@ void AddComparison(const SetupReport& setup, const Units& units, std::string& ou
   table.Add({"", "computed", "seen", "seen less computed", ""});
   for (const Compared& c : setup.held->compared) {
     const OutputInfo& info = InfoOf(c.seen.of);
-    const std::string seen =
-        Show(c.seen.value, c.seen.tolerance, info.kind, units.For(info.kind)).text;
-    if (!c.computed) {
-      table.Add({NameOf(info), "-", seen, "-", HeldWord(c)});
-      continue;
-    }
-    Figure apart;
-    apart.value = c.difference;
-    apart.tolerance = c.tolerance;
-    table.Add({NameOf(info), FigureText(*c.computed, info.kind, units), seen,
-               ChangeText(apart, *c.computed, info.kind, units), HeldWord(c)});
+    table.Add({NameOf(info), c.computed ? FigureText(*c.computed, info.kind, units) : "-",
+               SeenText(c, units), c.computed ? DifferenceText(c, units) : "-", HeldWord(c)});
   }
   out += table.Set(4);
 }
@@ -49,8 +40,7 @@ void AddSuspects(const SetupReport& setup, const Units& units, std::string& out)
                 kPage - 2, 4);
     return;
   }
-  const auto count = std::ranges::count(suspects, true, &Suspect::explains);
-  const bool one = count > 0;
+  const bool one = suspects.front().explains;  // such stand first
   out +=
       Wrap(one ? "Any one of these, if it alone is off, would explain it (on a straight line, the "
                  "least far off first); measure it again:"
@@ -84,20 +74,14 @@ std::vector<Counted> WorthALine(const std::vector<Counted>& all, std::size_t mos
 void AddCounted(const SetupReport& setup, const Units& units, std::string& out) {
   const Propagated& r = setup.results;
   Table table;
-  const auto stated = [&](const Counted& c) -> const Quantity& { return r.inputs[c.of].quantity; };
-  for (const Counted& c : WorthALine(setup.held->inputs, kMostInputs, [&](const Counted& of) {
-         return std::pair{stated(of).value, *stated(of).tolerance};
-       })) {
-    table.Add({NameOf(r.inputs[c.of]), Value(stated(c), units), TextOf(c, stated(c).kind, units)});
+  for (const Counted& c : InputsWorthALine(setup)) {
+    const Input& input = r.inputs[c.of];
+    table.Add({NameOf(input), Value(input.quantity, units), TextOf(c, input.quantity.kind, units)});
   }
-  const auto figure = [&](const Counted& c) -> const Figure& {
-    return *r[static_cast<Output>(c.of)].figure;
-  };
-  for (const Counted& c : WorthALine(setup.held->results, kMostResults, [&](const Counted& of) {
-         return std::pair{figure(of).value, figure(of).tolerance};
-       })) {
+  for (const Counted& c : ResultsWorthALine(setup)) {
     const OutputInfo& info = InfoOf(static_cast<Output>(c.of));
-    table.Add({NameOf(info), FigureText(figure(c), info.kind, units), TextOf(c, info.kind, units)});
+    table.Add({NameOf(info), FigureText(*r[info.id].figure, info.kind, units),
+               TextOf(c, info.kind, units)});
   }
   if (table.empty()) return;
   out +=
@@ -119,6 +103,32 @@ std::string TextOf(const Suspect& suspect, const SetupReport& setup, const Units
   return fmt::format("{}: {} in place of {}{}", NameOf(input), would, Value(q, units),
                      std::isfinite(suspect.times) ? fmt::format(", {:.1f} of its ±", suspect.times)
                                                   : ", which states no ±");
+}
+
+std::string SeenText(const Compared& compared, const Units& units) {
+  const Kind kind = InfoOf(compared.seen.of).kind;
+  return Show(compared.seen.value, compared.seen.tolerance, kind, units.For(kind)).text;
+}
+
+std::string DifferenceText(const Compared& compared, const Units& units) {
+  Figure apart;
+  apart.value = compared.difference;
+  apart.tolerance = compared.tolerance;
+  return ChangeText(apart, *compared.computed, InfoOf(compared.seen.of).kind, units);
+}
+
+std::vector<Counted> InputsWorthALine(const SetupReport& setup) {
+  return WorthALine(setup.held->inputs, kMostInputs, [&](const Counted& c) {
+    const Quantity& q = setup.results.inputs[c.of].quantity;
+    return std::pair{q.value, *q.tolerance};
+  });
+}
+
+std::vector<Counted> ResultsWorthALine(const SetupReport& setup) {
+  return WorthALine(setup.held->results, kMostResults, [&](const Counted& c) {
+    const Figure& figure = *setup.results[static_cast<Output>(c.of)].figure;
+    return std::pair{figure.value, figure.tolerance};
+  });
 }
 
 std::string TextOf(const Counted& counted, Kind kind, const Units& units) {

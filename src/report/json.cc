@@ -159,8 +159,13 @@ Json NeedsJson(const SetupReport& setup, const JsonStyle& style) {
   return needs;
 }
 
-Json CountedJson(const Counted& c, Kind kind, const JsonStyle& style) {
-  return {{"si", c.value}, {"si_pm", c.tolerance}, {"text", TextOf(c, kind, style.units)}};
+// `shown`: those that people are shown.
+Json CountedJson(const Counted& c, Kind kind, const std::vector<Counted>& shown,
+                 const JsonStyle& style) {
+  return {{"si", c.value},
+          {"si_pm", c.tolerance},
+          {"text", TextOf(c, kind, style.units)},
+          {"shown", std::ranges::find(shown, c.of, &Counted::of) != shown.end()}};
 }
 
 Json HeldJson(const SetupReport& setup, const JsonStyle& style) {
@@ -170,18 +175,13 @@ Json HeldJson(const SetupReport& setup, const JsonStyle& style) {
   for (const Compared& c : held.compared) {
     const OutputInfo& info = InfoOf(c.seen.of);
     Json one{{"result", info.key}, {"name", NameOf(info)}, {"status", HeldWord(c)}};
-    one["seen"] = {
-        {"si", c.seen.value},
-        {"si_pm", c.seen.tolerance ? Json(*c.seen.tolerance) : Json(nullptr)},
-        {"text", Show(c.seen.value, c.seen.tolerance, info.kind, style.units.For(info.kind)).text}};
+    one["seen"] = {{"si", c.seen.value},
+                   {"si_pm", c.seen.tolerance ? Json(*c.seen.tolerance) : Json(nullptr)},
+                   {"text", SeenText(c, style.units)}};
     if (c.computed) {
-      Figure apart;
-      apart.value = c.difference;
-      apart.tolerance = c.tolerance;
       one["computed"] = FigureText(*c.computed, info.kind, style.units);
-      one["difference"] = {{"si", c.difference},
-                           {"si_pm", c.tolerance},
-                           {"text", ChangeText(apart, *c.computed, info.kind, style.units)}};
+      one["difference"] = {
+          {"si", c.difference}, {"si_pm", c.tolerance}, {"text", DifferenceText(c, style.units)}};
     }
     j["compared"].push_back(std::move(one));
   }
@@ -190,22 +190,25 @@ Json HeldJson(const SetupReport& setup, const JsonStyle& style) {
     j["suspects"].push_back(
         {{"input", r.inputs[s.input].path},
          {"si", s.value},
+         {"si_pm", s.tolerance},
          {"times_its_pm", std::isfinite(s.times) ? Json(s.times) : Json(nullptr)},
          {"explains", s.explains},
          {"text", TextOf(s, setup, style.units)}});
   }
   j["inputs"] = Json::array();
+  const std::vector<Counted> inputs = InputsWorthALine(setup);
   for (const Counted& c : held.inputs) {
     const Input& input = r.inputs[c.of];
     Json one{{"input", input.path}, {"name", NameOf(input)}};
-    one.update(CountedJson(c, input.quantity.kind, style));
+    one.update(CountedJson(c, input.quantity.kind, inputs, style));
     j["inputs"].push_back(std::move(one));
   }
   j["results"] = Json::array();
+  const std::vector<Counted> results = ResultsWorthALine(setup);
   for (const Counted& c : held.results) {
     const OutputInfo& info = InfoOf(static_cast<Output>(c.of));
     Json one{{"result", info.key}, {"name", NameOf(info)}};
-    one.update(CountedJson(c, info.kind, style));
+    one.update(CountedJson(c, info.kind, results, style));
     j["results"].push_back(std::move(one));
   }
   return j;

@@ -7,6 +7,7 @@
 #include "fixtures/demo.h"
 #include "fixtures/draws.h"
 #include "fixtures/figures.h"
+#include "report/held.h"
 
 namespace steerbench {
 namespace {
@@ -136,6 +137,55 @@ TEST_CASE("Faces that differ without an adapter are as bad as a limit exceeded")
   CHECK(AnyExceeded({report}));
   const std::string text = CompareText("", {Report("calm"), report}, 0, {});
   CHECK(text.find("DIFFERS: pinion") != std::string::npos);
+}
+
+// A setup with inputs and results of given values and ±, of which the readings made others.
+SetupReport Told(const std::vector<std::pair<double, double>>& before, HeldAgainst held) {
+  SetupReport report;
+  for (std::size_t i = 0; i < before.size(); ++i) {
+    Figure figure;
+    figure.value = before[i].first;
+    figure.tolerance = before[i].second;
+    report.results.result[i].figure = figure;
+    report.results.inputs.push_back({"bar", {}});
+    report.results.inputs.back().quantity.value = figure.value;
+    report.results.inputs.back().quantity.tolerance = figure.tolerance;
+  }
+  report.held = std::move(held);
+  return report;
+}
+
+std::vector<std::size_t> Of(const std::vector<Counted>& counted) {
+  std::vector<std::size_t> of;
+  for (const Counted& c : counted) of.push_back(c.of);
+  return of;
+}
+
+TEST_CASE("Numbers that the readings narrow or move much are worth a line, in their order") {
+  HeldAgainst held;
+  held.inputs = held.results = {{0, 105.0, 8.0}, {1, 18.0, 0.1}};
+  const std::vector<std::pair<double, double>> before{{100.0, 8.5}, {18.0, 0.5}};
+  CHECK(Of(ResultsWorthALine(Told(before, held))) == std::vector<std::size_t>{0, 1});
+  CHECK(Of(InputsWorthALine(Told(before, held))) == std::vector<std::size_t>{0, 1});
+  held.inputs = held.results = {{0, 101.0, 8.0}};  // neither narrowed nor moved much
+  CHECK(ResultsWorthALine(Told(before, held)).empty());
+  CHECK(InputsWorthALine(Told(before, held)).empty());
+  held.inputs = {{0, 1.0, 2.3}};
+  CHECK(Of(InputsWorthALine(Told({{1.0, 3.0}}, held))) == std::vector<std::size_t>{0});
+  held.inputs = {{0, 1.0, 2.5}};
+  CHECK(InputsWorthALine(Told({{1.0, 3.0}}, held)).empty());
+}
+
+TEST_CASE("No more than ten results and six inputs are worth a line, those that gain most") {
+  HeldAgainst held;
+  for (std::size_t i = 0; i < 12; ++i) {
+    held.results.push_back({i, 0.0, 0.7 - 0.05 * static_cast<double>(i)});
+  }
+  held.inputs = held.results;
+  const std::vector<std::pair<double, double>> before(12, {0.0, 1.0});
+  CHECK(Of(ResultsWorthALine(Told(before, held))) ==
+        std::vector<std::size_t>{2, 3, 4, 5, 6, 7, 8, 9, 10, 11});
+  CHECK(Of(InputsWorthALine(Told(before, held))) == std::vector<std::size_t>{6, 7, 8, 9, 10, 11});
 }
 
 TEST_CASE("A stop that is needed is told no further out than it is") {

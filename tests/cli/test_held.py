@@ -20,6 +20,8 @@ class Held(Case):
         self.assertEqual(seen["suspects"], [])
         self.assertEqual(seen["compared"][0]["status"], "✓ agrees")
         counted = {row["result"]: row for row in seen["results"]}
+        self.assertTrue(counted["kerb_lost_pull"]["shown"])
+        self.assertLess(sum(row["shown"] for row in counted.values()), len(counted))
         plain = setup["results"]
         # A pull of 4 N leaves no more than that of the pull, and of the torque by the rim's radius.
         self.assertLessEqual(counted["kerb_lost_pull"]["si_pm"], 4.0)
@@ -38,6 +40,7 @@ class Held(Case):
         suspects = {row["input"]: row for row in seen["suspects"]}
         friction = suspects["car.front.tyre.friction"]
         self.assertTrue(friction["explains"])
+        self.assertGreater(friction["si_pm"], 0.0)
         # What alone would explain it is what solve finds, but for the straight line.
         found = self.json("solve", car, "--setup", "first-try", "--find", "car.front.tyre.friction",
                           "--seen", "kerb_lost_pull = 200 ± 4 N")  # fmt: skip

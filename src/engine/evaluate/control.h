@@ -27,13 +27,12 @@ struct ControlTrouble {
   // In which state the driver asks for the current: the wheel's weight there suffers from it.
   Output weight = Output::kKerbTorque;
   struct Weak {
-    bool second = false;     // the second control valve
-    bool unplugged = false;  // else it gets too little
-    bool in_series = false;  // with the other one's coil
-    bool shared = false;
+    bool second = false;                 // the second control valve
+    bool unplugged = false;              // else it gets too little
+    bool in_series = false;              // with the other one's coil
+    bool shared = false;                 // in parallel with it on one driver
     bool open_loop = false;              // in series with one that is unplugged
-    std::optional<double> driver_limit;  // [A], where it is less than what is asked for // in
-                                         // parallel with it on one driver
+    std::optional<double> driver_limit;  // [A], where it is less than what is asked for
     double asked = 0.0, current = 0.0, pull_in = 0.0;  // [A]
   };
   std::vector<Weak> weak;

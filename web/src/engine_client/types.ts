@@ -112,6 +112,13 @@ export interface Suspect extends Told {
   explains: boolean;
 }
 
+/** A number with the readings counted. */
+export interface Counted extends Told {
+  name: string;
+  /** Whether it changes so much that it is worth a line. */
+  shown: boolean;
+}
+
 /** What is computed of a setup, held against the readings in its table `seen`. */
 export interface Held {
   /** Each reading by itself, and all together. */
@@ -120,8 +127,8 @@ export interface Held {
   /** Empty where they agree; the least far off first. */
   suspects: Suspect[];
   /** These two only where they agree: values with the readings counted. */
-  inputs: (Told & { input: string; name: string })[];
-  results: (Told & { result: string; name: string })[];
+  inputs: (Counted & { input: string })[];
+  results: (Counted & { result: string })[];
 }
 
 export interface SetupResult {
