@@ -8,6 +8,7 @@
 #include "report/ink.h"
 #include "report/phrases.h"
 #include "report/report.h"
+#include "report/swaps.h"
 #include "report/table.h"
 
 namespace steerbench {
@@ -40,8 +41,7 @@ std::vector<std::string> Standing(const SetupReport& setup, limits::Status statu
   return names;
 }
 
-// One result over all setups: a line of figures and, below it, a line of changes. Setups that a
-// page is not wide enough for stand in blocks below each other.
+// One result over all setups: a line of figures and, below it, a line of changes.
 class CompareWriter {
  public:
   CompareWriter(const std::vector<SetupReport>& setups, std::size_t base, const TextStyle& style)
@@ -53,9 +53,9 @@ class CompareWriter {
     Ends();
     Together();
     std::string out = title.empty() ? "" : ink_.Bold(title) + "\n\n";
-    for (std::size_t first = 0; first < setups_.size();) out += Block(first) + "\n";
+    out += table_.Set() + "\n";
     for (const SetupReport& s : setups_) out += Worries(s);
-    out += "\n";
+    out += ByChange() + "\n";
     out += Wrap(
         "Second lines: the change against the base, with the ± that is left when what both "
         "setups share is taken out; 'same' when the change is within it. ± with about 95 % "
@@ -65,9 +65,6 @@ class CompareWriter {
   }
 
  private:
-  // Most figures stay on one line in that many columns, and three setups go on a page.
-  static constexpr std::size_t kWidestLabel = 26, kWidestCell = 20, kGap = 2;
-
   // What is exceeded and close by name, and of the rest how much is known.
   static std::string Worries(const SetupReport& setup) {
     std::string out;
@@ -87,12 +84,30 @@ class CompareWriter {
     return out + (unknown > 0 ? fmt::format(", {} unknown\n", unknown) : "\n");
   }
 
+  // Each setup against the base, change by change.
+  std::string ByChange() const {
+    const SetupReport& base = setups_[base_];
+    std::string out;
+    for (const SetupReport& s : setups_) {
+      const std::string lines = SwapLines(base, s, style_.units);
+      if (!lines.empty()) out += "\n" + lines;
+    }
+    if (out.empty()) return out;
+    return out + "\n" +
+           Wrap(
+               "Beneath each change: what it makes on its own, nothing else of the base changed; "
+               "'last' is what it makes where all the others are made already. The two differ "
+               "where changes act on each other. '?': not known with that one change alone, or "
+               "without it.",
+               kPage, 0);
+  }
+
   void Head() {
     std::vector<std::string> head;
     for (const SetupReport& s : setups_) {
       head.push_back(s.name + (&s == &setups_[base_] ? " (base)" : ""));
     }
-    AddLine("", head);
+    table_.Add("", head);
   }
 
   std::vector<std::string> Figures(Output id) const {
@@ -116,11 +131,8 @@ class CompareWriter {
         continue;
       }
       const Figure d = Difference(*figure, s.results, *base, setups_[base_].results);
-      // What solvers leave in the last digits is no change.
-      constexpr double kRounding = 1e-9;
-      const bool same = std::abs(d.value) <= d.tolerance + kRounding * std::abs(figure->value) ||
-                        std::abs(d.value) < 1e-12;
-      cells.push_back(same ? "same" : ChangeText(d, *figure, InfoOf(id).kind, style_.units));
+      cells.push_back(IsSame(d, *figure) ? "same"
+                                         : ChangeText(d, *figure, InfoOf(id).kind, style_.units));
     }
     return cells;
   }
@@ -148,62 +160,29 @@ class CompareWriter {
     };
     const bool none = std::ranges::all_of(changes, is(""));
     const bool same = !none && std::ranges::all_of(changes, is("same"));
-    AddLine(same ? label + " (same)" : label, figures);
-    if (!none && !same) AddLine("", changes);
+    table_.Add(same ? label + " (same)" : label, figures);
+    if (!none && !same) {
+      table_.Add("", changes);
+      Terms(info.id);
+    }
   }
 
-  void AddLine(const std::string& label, const std::vector<std::string>& cells) {
-    std::vector<std::string> line{label};
-    line.insert(line.end(), cells.begin(), cells.end());
-    lines_.push_back(std::move(line));
-  }
-
-  // What a column of lines_ is wide, its longer cells wrapped.
-  std::size_t WidthOf(std::size_t column) const {
-    const std::size_t most = column == 0 ? kWidestLabel : kWidestCell;
-    std::size_t width = 0;
-    for (const auto& line : lines_) {
-      for (const std::string& piece : Pieces(line[column], most)) {
-        width = std::max(width, Width(piece));
+  // Of what a weight is made, where setups differ in it.
+  void Terms(Output of) {
+    const auto of_this = [of](const SetupReport& s) {
+      return std::ranges::find(s.results.breakdown, of, &Evaluation<double>::Breakdown::of);
+    };
+    for (std::size_t i = 0; i < effort::kTermCount; ++i) {
+      std::vector<std::string> cells;
+      bool shown = false;
+      for (const SetupReport& s : setups_) {
+        const auto found = of_this(s);
+        const double term = found == s.results.breakdown.end() ? 0.0 : found->terms.of[i];
+        shown |= std::abs(term) >= kLeastTermShown;
+        cells.push_back(found == s.results.breakdown.end() ? "" : TermText(term, style_.units));
       }
-    }
-    return width;
-  }
-
-  // As many setups from `first` on as a page is wide for, and at least one; moves `first` on.
-  std::string Block(std::size_t& first) const {
-    std::size_t width = WidthOf(0), end = first;
-    do {
-      ++end;
-      width += kGap + WidthOf(end);
-    } while (end < setups_.size() && width + kGap + WidthOf(end + 1) <= kPage);
-    Table table;
-    for (const auto& line : lines_) {
-      std::vector<std::vector<std::string>> cells{Pieces(line[0], kWidestLabel)};
-      for (std::size_t i = first; i < end; ++i) cells.push_back(Pieces(line[i + 1], kWidestCell));
-      AddWrapped(cells, table);
-    }
-    first = end;
-    return table.Set(0);
-  }
-
-  static std::vector<std::string> Pieces(const std::string& cell, std::size_t width) {
-    std::vector<std::string> pieces;
-    for (std::string rest = Wrap(cell, width, 0); !rest.empty();) {
-      const std::size_t end = rest.find('\n');
-      pieces.push_back(rest.substr(0, end));
-      rest.erase(0, end + 1);
-    }
-    return pieces;
-  }
-
-  static void AddWrapped(const std::vector<std::vector<std::string>>& cells, Table& table) {
-    std::size_t height = 0;
-    for (const auto& cell : cells) height = std::max(height, cell.size());
-    for (std::size_t at = 0; at < height; ++at) {
-      std::vector<std::string> row;
-      for (const auto& cell : cells) row.push_back(at < cell.size() ? cell[at] : "");
-      table.Add(std::move(row));
+      if (!shown) continue;
+      table_.Add(fmt::format("- {}", effort::NameOf(static_cast<effort::Term>(i))), cells);
     }
   }
 
@@ -211,9 +190,9 @@ class CompareWriter {
     for (const Way way : kWays) {
       std::vector<std::string> cells;
       for (const SetupReport& s : setups_) cells.push_back(EndCell(s, way, style_.units));
-      AddLine(way == Way::kLeft ? "Runs out first, rack to the left"
-                                : "Runs out first, rack to the right",
-              cells);
+      table_.Add(way == Way::kLeft ? "Runs out first, rack to the left"
+                                   : "Runs out first, rack to the right",
+                 cells);
     }
   }
 
@@ -228,15 +207,15 @@ class CompareWriter {
       needs.push_back(list.empty() ? "-" : list);
     }
     const auto none = [](const std::string& cell) { return cell == "-"; };
-    if (!std::ranges::all_of(fits, none)) AddLine("Does it go together?", fits);
-    if (!std::ranges::all_of(needs, none)) AddLine("Needed", needs);
+    if (!std::ranges::all_of(fits, none)) table_.Add("Does it go together?", fits);
+    if (!std::ranges::all_of(needs, none)) table_.Add("Needed", needs);
   }
 
   const std::vector<SetupReport>& setups_;
   std::size_t base_;
   TextStyle style_;
   Ink ink_;
-  std::vector<std::vector<std::string>> lines_;  // a label, then a cell for each setup
+  WideTable table_;  // a cell for each setup
 };
 
 }  // namespace

@@ -11,6 +11,7 @@
 #include "report/held.h"
 #include "report/phrases.h"
 #include "report/simulate.h"
+#include "report/swaps.h"
 
 namespace steerbench {
 namespace {
@@ -292,6 +293,36 @@ Json SweepTree(std::string_view verb, const std::string& title, const std::strin
   return j;
 }
 
+// What makes a setup another than the base, and of each result how much of that each change does.
+Json ChangesJson(const SetupReport& base, const SetupReport& setup, const JsonStyle& style) {
+  const std::vector<fit::Swap> swaps = fit::SwapsBetween(base.fitted, setup.fitted);
+  const auto or_null = [](const std::optional<double>& x) { return x ? Json(*x) : Json(nullptr); };
+  Json j{{"swaps", Json::array()}};
+  for (const fit::Swap& swap : swaps) {
+    Json one{{"text", NameOf(swap)}};
+    for (const fit::Change& c : swap.changes) {
+      one["of"].push_back({{"field", c.field}, {"from", c.from}, {"to", c.to}});
+    }
+    for (const OutputInfo& info : Outputs()) {
+      const auto at = static_cast<std::size_t>(info.id);
+      // Neither known, or neither there.
+      if (swap.alone[at].value_or(0.0) == 0.0 && swap.last[at].value_or(0.0) == 0.0) continue;
+      one["results"][std::string(info.key)] = {{"alone_si", or_null(swap.alone[at])},
+                                               {"last_si", or_null(swap.last[at])}};
+    }
+    j["swaps"].push_back(std::move(one));
+  }
+  const SwapTable table = TableOf(base, setup, swaps, style.units);
+  j["shown"] = {{"swaps", table.swaps}, {"rows", Json::array()}, {"idle", table.idle}};
+  for (const SwapTable::Row& row : table.rows) {
+    Json keys = Json::array();
+    for (const Output id : row.of) keys.push_back(InfoOf(id).key);
+    j["shown"]["rows"].push_back(
+        {{"results", keys}, {"name", row.name}, {"all", row.all}, {"effects", row.effects}});
+  }
+  return j;
+}
+
 }  // namespace
 
 std::string_view LevelKey(Level level) {
@@ -336,6 +367,7 @@ std::string CompareJson(const std::string& title, const std::vector<SetupReport>
           {"text", ChangeText(d, *figure, info.kind, style.units)},
           {"same", std::abs(d.value) <= d.tolerance || d.value == 0.0}};
     }
+    if (&setup != &setups[base]) one["changes"] = ChangesJson(setups[base], setup, style);
     j["setups"].push_back(std::move(one));
   }
   return j.dump(style.indent) + "\n";

@@ -96,6 +96,11 @@ std::string ChangeText(const Figure& change, const Figure& of, Kind kind, const 
   return sign + ShowIn(change.value, ToleranceOf(change), kind, unit).text;
 }
 
+std::string TermText(double torque, const Units& units) {
+  return fmt::format("{:+.2f}",
+                     Show(torque, std::nullopt, Kind::kTorque, units.For(Kind::kTorque)).value);
+}
+
 std::vector<std::string> PlateTroubles(const SetupReport& setup, const Units& units) {
   std::vector<std::string> troubles;
   const Propagated& r = setup.results;

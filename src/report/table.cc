@@ -1,11 +1,37 @@
 #include "report/table.h"
 
 #include <algorithm>
+#include <cstddef>
+
+#include "report/ink.h"
 
 namespace steerbench {
 namespace {
 
 constexpr std::string_view kNoBreak = "\u00a0";
+
+// Most figures stay on one line in that many columns, and three of them go on a page.
+constexpr std::size_t kWidestLabel = 26, kWidestCell = 20, kGap = 2;
+
+std::vector<std::string> Pieces(const std::string& cell, std::size_t width) {
+  std::vector<std::string> pieces;
+  for (std::string rest = Wrap(cell, width, 0); !rest.empty();) {
+    const std::size_t end = rest.find('\n');
+    pieces.push_back(rest.substr(0, end));
+    rest.erase(0, end + 1);
+  }
+  return pieces;
+}
+
+void AddWrapped(const std::vector<std::vector<std::string>>& cells, Table& table) {
+  std::size_t height = 0;
+  for (const auto& cell : cells) height = std::max(height, cell.size());
+  for (std::size_t at = 0; at < height; ++at) {
+    std::vector<std::string> row;
+    for (const auto& cell : cells) row.push_back(at < cell.size() ? cell[at] : "");
+    table.Add(std::move(row));
+  }
+}
 
 }  // namespace
 
@@ -56,6 +82,49 @@ std::string Table::Set(std::size_t indent) const {
       line += i == 0 ? PadRight(row[i], width[i]) : "  " + PadLeft(row[i], width[i]);
     }
     out += line.substr(0, line.find_last_not_of(' ') + 1) + "\n";
+  }
+  return out;
+}
+
+void WideTable::Add(const std::string& label, const std::vector<std::string>& cells) {
+  std::vector<std::string> row{label};
+  row.insert(row.end(), cells.begin(), cells.end());
+  rows_.push_back(std::move(row));
+}
+
+// What a column is wide, its longer cells wrapped.
+std::size_t WideTable::WidthOf(std::size_t column) const {
+  const std::size_t most = column == 0 ? kWidestLabel : kWidestCell;
+  std::size_t width = 0;
+  for (const auto& row : rows_) {
+    for (const std::string& piece : Pieces(row[column], most)) {
+      width = std::max(width, Width(piece));
+    }
+  }
+  return width;
+}
+
+// As many columns from `first` on as a page is wide for, and at least one; moves `first` on.
+std::string WideTable::Block(std::size_t& first) const {
+  const std::size_t columns = rows_.front().size();
+  std::size_t width = WidthOf(0), end = first;
+  do {
+    width += kGap + WidthOf(end++);
+  } while (end < columns && width + kGap + WidthOf(end) <= kPage);
+  Table table;
+  for (const auto& row : rows_) {
+    std::vector<std::vector<std::string>> cells{Pieces(row[0], kWidestLabel)};
+    for (std::size_t i = first; i < end; ++i) cells.push_back(Pieces(row[i], kWidestCell));
+    AddWrapped(cells, table);
+  }
+  first = end;
+  return table.Set(0);
+}
+
+std::string WideTable::Set() const {
+  std::string out;
+  for (std::size_t first = 1; !rows_.empty() && first < rows_.front().size();) {
+    out += (out.empty() ? "" : "\n") + Block(first);
   }
   return out;
 }

@@ -29,4 +29,18 @@ class Table {
   std::vector<std::vector<std::string>> rows_;
 };
 
+// A label and cells in each row, wrapped where they are long. Columns that a page is not wide
+// enough for stand in blocks below each other, the labels again before each.
+class WideTable {
+ public:
+  void Add(const std::string& label, const std::vector<std::string>& cells);
+  [[nodiscard]] std::string Set() const;
+
+ private:
+  std::size_t WidthOf(std::size_t column) const;
+  std::string Block(std::size_t& first) const;
+
+  std::vector<std::vector<std::string>> rows_;  // a label, then the cells
+};
+
 }  // namespace steerbench

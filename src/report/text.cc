@@ -18,7 +18,6 @@ namespace {
 constexpr std::size_t kMostUnlocks = 8;
 constexpr std::size_t kMostBare = 6;
 constexpr std::size_t kMostLevers = 6;
-constexpr double kLeastTermShown = 0.005;  // [N m] two digits are shown
 
 // The status of a margin; a close one says on which side of the limit it lies.
 std::string StatusText(const PropagatedMargin& m) {
@@ -188,10 +187,9 @@ class CheckWriter {
       for (std::size_t i = 0; i < effort::kTermCount; ++i) {
         const double torque = b.terms.of[i];
         if (std::abs(torque) < kLeastTermShown) continue;
-        const Shown shown =
-            Show(torque, std::nullopt, Kind::kTorque, style_.units.For(Kind::kTorque));
-        parts += fmt::format("{}{} {:+.2f}", parts.empty() ? "" : ", ",
-                             effort::NameOf(static_cast<effort::Term>(i)), shown.value);
+        parts += fmt::format("{}{} {}", parts.empty() ? "" : ", ",
+                             effort::NameOf(static_cast<effort::Term>(i)),
+                             TermText(torque, style_.units));
       }
       const std::string unit =
           Show(1.0, std::nullopt, Kind::kTorque, style_.units.For(Kind::kTorque)).unit;

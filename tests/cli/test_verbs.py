@@ -125,7 +125,43 @@ class Compare(Case):
         self.assertGreater(len(heads), 1)
         self.assertEqual([n for head in heads for n in head if n != "(base)"], names)
         two = self.good("compare", TERN, "--setup", "works", "--setup", "calm")
-        self.assertEqual(two.count("Turns lock to lock"), 1)
+        side_by_side = two[: two.index("change by change")]
+        self.assertEqual(side_by_side.count("Turns lock to lock"), 1)
+
+    def test_each_change_is_told_apart(self):
+        asked = ["compare", TERN, "--setup", "calm", "--setup", "first-try"]
+        base, other = self.json(*asked, status=LIMIT_EXCEEDED)["setups"]
+        self.assertNotIn("changes", base)
+        swaps = {s["of"][0]["field"]: s for s in other["changes"]["swaps"]}
+        self.assertEqual(list(swaps), ["rack", "spacer", "pump", "pulley", "rack_up"])
+        self.assertEqual(swaps["pulley"]["text"], "pulley works -> middle")
+        # Nothing but the pulley turns the pump faster.
+        whole = other["results"]["pump_idle"]["change"]["si"]
+        for field, swap in swaps.items():
+            effect = swap["results"].get("pump_idle")
+            if field != "pulley":
+                self.assertIsNone(effect, field)
+                continue
+            self.assertAlmostEqual(effect["alone_si"], whole)
+            self.assertAlmostEqual(effect["last_si"], whole)
+        # The quicker rack is heavier by as much as the larger pump is lighter.
+        self.assertTrue(other["results"]["kerb_torque"]["change"]["same"])
+        self.assertGreater(swaps["rack"]["results"]["kerb_torque"]["alone_si"], 0.5)
+        self.assertLess(swaps["pump"]["results"]["kerb_torque"]["alone_si"], -0.5)
+        text = self.good(*asked, status=LIMIT_EXCEEDED)
+        table = text[text.index("first-try against calm, change by change:") :]
+        self.assertRegex(table, r"Kerb, brake off, dry, +same +\+0\.69, last \+0\.59")
+
+    def test_one_change_is_named(self):
+        text = TERN.read_text()
+        calm = text[text.index("[setup.calm]") : text.index("[setup.keen]")]
+        twin = calm.replace("[setup.calm]", "[setup.twin]")
+        asked = ["--setup", "calm", "--setup", "twin"]
+        said = self.good("compare", self.write("a.toml", text + twin), *asked)
+        self.assertNotIn("twin against", said)
+        twin = twin.replace('pulley = "works"', 'pulley = "middle"')
+        said = self.run_bench("compare", self.write("b.toml", text + twin), *asked).stdout
+        self.assertIn("twin against calm: all that differs comes from pulley works -> middle", said)
 
     def test_unknown_base(self):
         said = self.refused("compare", VAN, "--base", "nix")

@@ -1,4 +1,5 @@
 /** The real program on a copy of the demo, and a page on it, for each test. */
+import { AxeBuilder } from '@axe-core/playwright';
 import { test as base, expect, type Page } from '@playwright/test';
 import { execFileSync, spawn } from 'node:child_process';
 import { cpSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
@@ -100,6 +101,24 @@ export async function open(page: Page, bench: Bench, route: string) {
   if (shown) await shown.waitFor();
   if (view === 'turn') await page.getByText(/^Rack \d/).waitFor();
   if (view === 'weigh') await page.getByRole('figure').first().waitFor();
+}
+
+/** axe finds nothing on the page, or within a part of it, and nothing runs out sideways. */
+export async function faultless(page: Page, within?: string) {
+  const axe = new AxeBuilder({ page }).withTags([
+    'wcag2a',
+    'wcag2aa',
+    'wcag21a',
+    'wcag21aa',
+    'wcag22aa',
+    'best-practice',
+  ]);
+  const { violations } = await (within ? axe.include(within) : axe).analyze();
+  expect(violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.html).join(' | ')}`)).toEqual([]);
+  const wide = await page.evaluate(() => document.documentElement.scrollWidth);
+  expect(wide, 'nothing runs out of the screen sideways').toBeLessThanOrEqual(
+    page.viewportSize()?.width ?? 0,
+  );
 }
 
 /** Drags the hand wheel by an angle [deg], left positive, in steps of a few degrees. */

@@ -1,5 +1,4 @@
-import { AxeBuilder } from '@axe-core/playwright';
-import { drag, expect, open, test } from './bench.js';
+import { drag, expect, faultless, open, test } from './bench.js';
 
 const views = [
   'car',
@@ -24,16 +23,7 @@ for (const colorScheme of ['light', 'dark'] as const) {
         test(`axe finds nothing on ${view}`, async ({ page, bench }) => {
           await open(page, bench, view);
           await page.waitForTimeout(400);
-          const { violations } = await new AxeBuilder({ page })
-            .withTags(['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'])
-            .analyze();
-          expect(
-            violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.html).join(' | ')}`),
-          ).toEqual([]);
-          const wide = await page.evaluate(() => document.documentElement.scrollWidth);
-          expect(wide, 'nothing runs out of the screen sideways').toBeLessThanOrEqual(
-            viewport.width,
-          );
+          await faultless(page);
         });
       }
     });
@@ -43,8 +33,7 @@ for (const colorScheme of ['light', 'dark'] as const) {
 test('axe finds nothing on the dialogs', async ({ page, bench }) => {
   await open(page, bench, 'weigh?setup=keen');
   const clean = async () => {
-    const { violations } = await new AxeBuilder({ page }).analyze();
-    expect(violations.map((v) => `${v.id}: ${v.nodes[0]?.html}`)).toEqual([]);
+    await faultless(page);
   };
   await page.getByRole('button', { name: /Kerb, brake off, dry, keen/ }).click();
   await expect(page.getByRole('dialog', { name: 'Where from?' })).toContainText('What makes its ±');

@@ -134,6 +134,8 @@ export interface Held {
 export interface SetupResult {
   name: string;
   note?: string;
+  /** Only in a comparison, and not of its base. */
+  changes?: { shown: Changes };
   level: string;
   fitted?: Record<string, string>;
   taken_for_granted: string[];
@@ -159,6 +161,15 @@ export interface Check {
   title: string;
   setups: SetupResult[];
   unlocks?: { field: string; results: number }[];
+}
+
+/** What each change against the base makes of the results by which people decide, as text. */
+export interface Changes {
+  /** Names of the changes that act. */
+  swaps: string[];
+  rows: { name: string; all: string; effects: string[] }[];
+  /** Names of the changes that change none of these. */
+  idle: string[];
 }
 
 export interface Compare extends Check {

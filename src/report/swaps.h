@@ -1,0 +1,38 @@
+// What each change makes of the difference between two setups, in words. Internal to report.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "fit/swaps.h"
+#include "report/report.h"
+
+namespace steerbench {
+
+// "rack works -> quick", "pump none -> large, pulley none -> middle".
+[[nodiscard]] std::string NameOf(const fit::Swap& swap);
+
+// Whether a difference is within its ±, or what solvers leave in the last digits. `of` is the
+// figure that differs.
+[[nodiscard]] bool IsSame(const Figure& difference, const Figure& of);
+
+// What each swap makes of the results by which people decide, ready to show.
+struct SwapTable {
+  struct Row {
+    std::vector<Output> of;            // a result, or both of a pair where they say the same
+    std::string name;                  // "Turns lock to lock"
+    std::string all;                   // the whole difference with its ±; "same" within it
+    std::vector<std::string> effects;  // by swap: "-1.35"; "+0.10, last +0.15"; "0"; "?"
+  };
+  std::vector<std::string> swaps;  // names, of those that act
+  std::vector<Row> rows;           // of results that a swap changes by more than the ±
+  std::vector<std::string> idle;   // names, of those that change no such result
+};
+[[nodiscard]] SwapTable TableOf(const SetupReport& base, const SetupReport& other,
+                                const std::vector<fit::Swap>& swaps, const Units& units);
+
+// The section of a comparison, each line ended; empty where the setups do not differ.
+[[nodiscard]] std::string SwapLines(const SetupReport& base, const SetupReport& other,
+                                    const Units& units);
+
+}  // namespace steerbench

@@ -1,0 +1,76 @@
+/** Choose takes the difference between two setups apart, change by change. */
+import type { Page } from '@playwright/test';
+import { expect, faultless, open, test } from './bench.js';
+
+const changes = (page: Page) => page.getByRole('region', { name: /^What each change makes/ });
+
+test('each change has its column, and what makes up for another is seen', async ({
+  page,
+  bench,
+}) => {
+  await open(page, bench, 'choose?setup=calm');
+  const first = changes(page).locator('details', { hasText: 'first-try' });
+  await first.locator('summary').click();
+  for (const name of ['rack slow → quick', 'pump middle → large', 'pulley works → middle']) {
+    await expect(first.getByRole('columnheader', { name })).toBeVisible();
+  }
+  const answer = JSON.parse(
+    bench.run('compare', bench.file, '--base', 'calm', '--setup', 'first-try', '--json'),
+  ) as {
+    setups: {
+      changes?: { swaps: { text: string; results: Record<string, Record<string, number>> }[] };
+    }[];
+  };
+  const swaps = answer.setups.find((setup) => setup.changes)?.changes?.swaps ?? [];
+  const of = (text: string) => swaps.find((s) => s.text === text)?.results.kerb_torque?.alone_si;
+  // The quicker rack makes the wheel heavier, the larger pump lighter, by about as much.
+  const rack = of('rack slow -> quick') ?? NaN;
+  const pump = of('pump middle -> large') ?? NaN;
+  expect(rack).toBeGreaterThan(0.1);
+  expect(pump).toBeLessThan(-0.1);
+  const row = first.getByRole('row', { name: /^Kerb, brake off, dry/ });
+  await expect(row).toContainText('same');
+  await expect(row).toContainText(`+${rack.toFixed(2)}`);
+  await expect(row).toContainText(`\u2212${Math.abs(pump).toFixed(2)}`);
+  // The pump regulates its flow: its pulley turns it faster and brings no more oil.
+  const flow = first.getByRole('row', { name: /^Flow delivered at idle/ });
+  const pulley = await first.getByRole('columnheader').allInnerTexts();
+  const at = pulley.findIndex((name) => name.startsWith('pulley'));
+  await expect(flow.getByRole('cell').nth(at)).toHaveText('0');
+});
+
+test('the base is what changes are told against', async ({ page, bench }) => {
+  await open(page, bench, 'choose?setup=keen');
+  await expect(changes(page)).toContainText('against keen');
+  await expect(changes(page).locator('summary')).toHaveText(['works', 'first-try', 'calm']);
+  await page.getByLabel('Changes are told against').selectOption('works');
+  await expect(changes(page)).toContainText('against works');
+  // Rack and circuit come together where the other has neither.
+  await expect(changes(page)).toContainText('rack works → quick, pump none → large');
+});
+
+for (const colorScheme of ['light', 'dark'] as const) {
+  for (const [screen, viewport] of Object.entries({
+    desktop: { width: 1440, height: 900 },
+    phone: { width: 390, height: 844 },
+  })) {
+    test.describe(`${colorScheme}, ${screen}`, () => {
+      test.use({ colorScheme, viewport, hasTouch: screen === 'phone' });
+      test('axe finds nothing with the changes open', async ({ page, bench }) => {
+        await open(page, bench, 'choose?setup=calm');
+        if (screen === 'phone') {
+          await page.getByLabel('beside it stands').selectOption('first-try');
+        } else {
+          await changes(page).locator('summary', { hasText: 'first-try' }).click();
+        }
+        await changes(page).scrollIntoViewIfNeeded();
+        await faultless(page, 'section[aria-labelledby="changes"]');
+        if (process.env.LOOK) {
+          await changes(page).screenshot({
+            path: `${process.env.LOOK}/changes-${screen}-${colorScheme}.png`,
+          });
+        }
+      });
+    });
+  }
+}
