@@ -47,9 +47,14 @@ void AddCommon(CLI::App& verb, Common& o, bool with_setup = true) {
                          "metric, imperial, or as most values of the file are written");
 }
 
-CLI::App* AddCheck(CLI::App& app, Common& o) {
+CLI::App* AddCheck(CLI::App& app, CheckOptions& o) {
   auto* verb = app.add_subcommand("check", "what each setup will do, and what runs out first");
   AddCommon(*verb, o);
+  verb->add_option("--draws", o.draws,
+                   "evaluate N cars drawn within the ± of every number: how often each limit is "
+                   "exceeded, and where results spread otherwise than their ± says")
+      ->option_text("N")
+      ->check(CLI::Range(100, 100'000));
   verb->footer(
       "Example: what does the setup 'calm' of the demo do?\n"
       "  steerbench check examples/tern.toml --setup calm\n"
@@ -307,7 +312,8 @@ int Run(int argc, char** argv) {
   app.set_version_flag("--version", STEERBENCH_VERSION);
   app.require_subcommand(1);
   app.get_formatter()->column_width(30);
-  Common check, form;
+  CheckOptions check;
+  Common form;
   CompareOptions compare;
   SweepOptions sweep;
   SimulateOptions simulate;

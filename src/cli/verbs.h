@@ -27,6 +27,10 @@ struct Common {
   UnitsOption units = UnitsOption::kAsWritten;
 };
 
+struct CheckOptions : Common {
+  std::optional<std::size_t> draws;  // cars drawn over the ±; unset: none
+};
+
 struct CompareOptions : Common {
   std::string base;  // empty: the first setup
 };
@@ -81,7 +85,7 @@ struct ServeOptions {
   bool lan = false, open = true;
 };
 
-int RunCheck(const Common& options);
+int RunCheck(const CheckOptions& options);
 int RunCompare(const CompareOptions& options);
 int RunSweep(const SweepOptions& options);
 int RunSimulate(const SimulateOptions& options);

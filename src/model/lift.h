@@ -77,14 +77,26 @@ class Walk {
 
 }  // namespace lift_detail
 
-// A fitted car in the scalar T, into an empty one. `fill(index, value, slot)` is called for each
-// input (in the order of Inputs()) with the place where its scalar belongs.
+// Whether the true value of a stated number may have the other sign: lengths and angles count from
+// somewhere, and what is stated as zero has none.
+[[nodiscard]] inline bool MayChangeSign(const Quantity& q) {
+  return q.kind == Kind::kLength || q.kind == Kind::kAngle || q.value == 0.0;
+}
+
+// A fitted car in the scalar T, into an empty one. `fill(quantity, slot)` is called for each input
+// (in the order of Inputs()) with the place where its scalar belongs.
+template <class T, class Fill>
+void LiftQuantitiesInto(const Fitted<Quantity>& fitted, Fitted<T>& out, Fill fill) {
+  out.setup_name = fitted.setup_name;
+  auto leaf = [&](const std::string&, const Quantity& q, T& t) { fill(q, t); };
+  Fitted<T>::Visit(lift_detail::Walk(leaf, ""), fitted, out);
+}
+
+// The same, `fill(index, value, slot)` being called.
 template <class T, class Fill>
 void LiftInto(const Fitted<Quantity>& fitted, Fitted<T>& out, Fill fill) {
-  out.setup_name = fitted.setup_name;
   std::size_t index = 0;
-  auto leaf = [&](const std::string&, const Quantity& q, T& t) { fill(index++, q.value, t); };
-  Fitted<T>::Visit(lift_detail::Walk(leaf, ""), fitted, out);
+  LiftQuantitiesInto<T>(fitted, out, [&](const Quantity& q, T& t) { fill(index++, q.value, t); });
 }
 
 // The same, `make(index, value)` giving each scalar.

@@ -6,6 +6,7 @@
 #include <nlohmann/json.hpp>
 
 #include "report/control.h"
+#include "report/drawn.h"
 #include "report/fit.h"
 #include "report/found.h"
 #include "report/held.h"
@@ -215,6 +216,36 @@ Json HeldJson(const SetupReport& setup, const JsonStyle& style) {
   return j;
 }
 
+Json DrawnTree(const SetupReport& setup, const JsonStyle& style) {
+  const DrawnTable table = DrawnTableOf(setup, style.units);
+  const auto shares = [](const std::vector<DrawnTable::Share>& list) {
+    Json all = Json::array();
+    for (const auto& s : list) {
+      all.push_back({{"limit", s.key}, {"name", s.name}, {"share", s.share}, {"text", s.text}});
+    }
+    return all;
+  };
+  Json j{{"draws", setup.drawn->draws}, {"exceeded", shares(table.exceeded)}};
+  for (const Way way : kWays) {
+    j["runs_out_first"][way == Way::kLeft ? "left" : "right"] = shares(table.first[Index(way)]);
+  }
+  j["otherwise"] = Json::array();
+  for (const DrawnTable::Row& row : table.otherwise) {
+    j["otherwise"].push_back({{"result", InfoOf(row.of).key},
+                              {"name", row.name},
+                              {"stated", row.stated},
+                              {"middle", row.middle}});
+  }
+  j["results"] = Json::object();
+  for (const OutputInfo& info : Outputs()) {
+    const auto& spread = setup.drawn->result[static_cast<std::size_t>(info.id)];
+    if (!spread) continue;
+    j["results"][std::string(info.key)] = {
+        {"low_si", spread->low}, {"high_si", spread->high}, {"known_in", spread->known}};
+  }
+  return j;
+}
+
 Json SetupJson(const SetupReport& setup, const JsonStyle& style) {
   Json j{{"name", setup.name}, {"note", setup.note}, {"level", LevelKey(setup.results.level)}};
   j["taken_for_granted"] = Json::array();
@@ -232,6 +263,7 @@ Json SetupJson(const SetupReport& setup, const JsonStyle& style) {
   j["notes"] = setup.results.notes;
   if (setup.results.control_trouble) j["control_trouble"] = ControlJson(setup, style);
   if (setup.held) j["seen"] = HeldJson(setup, style);
+  if (setup.drawn) j["drawn"] = DrawnTree(setup, style);
   for (const Way way : kWays) {
     Json ends = Json::array();
     for (const PropagatedEnd& e : setup.results.ends[Index(way)]) {

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cctype>
 #include <cmath>
 
 namespace steerbench {
@@ -86,6 +87,17 @@ std::string SharesText(const Figure& figure, const std::vector<Input>& inputs,
                         100.0 * half * half / all);
   }
   return list;
+}
+
+std::string RoundedText(double value, double tolerance, Kind kind, const Units& units) {
+  const Shown shown = Show(value, tolerance, kind, units.For(kind));
+  const std::size_t pm = shown.text.find(" ± ");
+  if (pm == std::string::npos) return shown.text;
+  // The unit stands behind the ± alone, but for signs that are set close to the value.
+  const std::size_t unit = shown.text.find(' ', pm + std::string_view(" ± ").size());
+  const bool close = !std::isdigit(static_cast<unsigned char>(shown.text[pm - 1]));
+  return shown.text.substr(0, pm) +
+         (close || unit == std::string::npos ? "" : shown.text.substr(unit));
 }
 
 std::string ChangeText(const Figure& change, const Figure& of, Kind kind, const Units& units) {

@@ -47,6 +47,10 @@ namespace steerbench {
 [[nodiscard]] std::string SharesText(const Figure& figure, const std::vector<Input>& inputs,
                                      std::vector<std::pair<double, std::string>> others = {});
 
+// A value to the digits of a ± (more than 0), without it: "2.78 turns".
+[[nodiscard]] std::string RoundedText(double value, double tolerance, Kind kind,
+                                      const Units& units);
+
 // A change of a figure, with its sign, in the unit of the figure even where it is small enough for
 // a smaller one.
 [[nodiscard]] std::string ChangeText(const Figure& change, const Figure& of, Kind kind,

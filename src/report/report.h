@@ -6,6 +6,7 @@
 #include <string_view>
 #include <vector>
 
+#include "engine/evaluate/draws.h"
 #include "engine/evaluate/hold_against.h"
 #include "engine/evaluate/sweep.h"
 #include "fit/fit.h"
@@ -55,6 +56,7 @@ struct SetupReport {
   fit::SetupFit fit = {};
   std::vector<fit::Need> needs = {};
   std::optional<HeldAgainst> held = {};  // against what was read on the car, where it was
+  std::optional<DrawnOver> drawn = {};   // all over its ±, where that was asked for
 };
 [[nodiscard]] SetupReport ReportOf(std::string name, const Setup<Quantity>& setup,
                                    Fitted<Quantity> fitted, fit::Adapters adapters,

@@ -1,3 +1,4 @@
+#include "report/phrases.h"
 #include "report/report.h"
 
 #include <doctest/doctest.h>
@@ -244,6 +245,15 @@ TEST_CASE("A caution stands where it belongs, and inspection always last") {
   report = Report("keen");
   report.fitted.arms->made = Make::kWelded;
   CHECK(keys() == std::vector<std::string>{"welded_arms", "inspection"});
+}
+
+TEST_CASE("A value to the digits of its ± keeps its unit, wherever that stands") {
+  const Units metric;
+  CHECK(RoundedText(0.071234, 0.0005, Kind::kLength, metric) == "71.23 mm");
+  CHECK(RoundedText(-0.65, 0.028, Kind::kAngle, metric) == "-37.2°");
+  CHECK(RoundedText(0.354, 0.03, Kind::kShare, metric) == "35.4 %");
+  CHECK(RoundedText(61234.0, 13000.0, Kind::kPressureAbsolute, metric) == "0.61 bar abs");
+  CHECK(RoundedText(1.0, 0.05, Kind::kRatio, metric) == "1.000");
 }
 
 }  // namespace

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "report/control.h"
+#include "report/drawn.h"
 #include "report/fit.h"
 #include "report/held.h"
 #include "report/ink.h"
@@ -82,6 +83,7 @@ class CheckWriter {
     Held(setup);
     Ends(setup);
     Margins(setup.results);
+    Drawn(setup);
     Measure(setup);
     Together(setup);
     Cautions(setup);
@@ -336,6 +338,15 @@ class CheckWriter {
     for (const auto& [name, shares] : lines) {
       out_ += Wrap(fmt::format("{}: {}", name, shares), kPage - 2, 6).substr(2);
     }
+  }
+
+  void Drawn(const SetupReport& setup) {
+    const std::string lines = DrawnLines(setup, style_.units);
+    if (lines.empty()) return;
+    out_ += "\n  " +
+            ink_.Bold(fmt::format("{} cars drawn, each number of the file within its ±",
+                                  setup.drawn->draws)) +
+            "\n" + lines;
   }
 
   void Held(const SetupReport& setup) {

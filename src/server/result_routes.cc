@@ -27,6 +27,31 @@ std::vector<SetupReport> ReportsOf(const std::vector<SharedSetup>& setups, Hands
   return reports;
 }
 
+constexpr double kLeastDraws = 100, kMostDraws = 5000;
+
+// How many cars a request wants drawn over the ± of each setup; 0 when it does not say.
+std::size_t DrawsIn(const Request& request) {
+  const double draws = NumberIn(request, "draws").value_or(0.0);
+  const bool fits = draws >= kLeastDraws && draws <= kMostDraws && draws == std::floor(draws);
+  if (draws != 0.0 && !fits) {
+    Refuse(400, "parameter",
+           fmt::format("'draws' is a whole number from {} to {}", kLeastDraws, kMostDraws),
+           "draws");
+  }
+  return static_cast<std::size_t>(draws);
+}
+
+void Draw(std::vector<SetupReport>& reports, std::size_t draws, Hands& hands) {
+  std::vector<DrawnCar> cars(draws);
+  for (SetupReport& report : reports) {
+    const Hands::Taken helpers(hands, search::Cores() - 1);
+    search::ParallelFor(1 + helpers.Count(), draws, [&](std::size_t, std::size_t i) {
+      cars[i] = DrawCar(report.fitted, kUsualSeed, i);
+    });
+    report.drawn = Over(cars);
+  }
+}
+
 Response Revised(const State& state, std::string_view json) {
   Response response;
   response.body = WithRevision(json, state.head.id);
@@ -133,7 +158,10 @@ Response GetCheck(Workbench& bench, const Request& request) {
   const SharedState& s = asked.state;
   const JsonStyle style = StyleOf(*s, request);
   const auto setups = one ? std::vector{asked.setup} : s->setups;
-  return Revised(*s, CheckJson(s->document.title, ReportsOf(setups, bench.hands), style));
+  const std::size_t draws = DrawsIn(request);
+  std::vector<SetupReport> reports = ReportsOf(setups, bench.hands);
+  if (draws > 0) Draw(reports, draws, bench.hands);
+  return Revised(*s, CheckJson(s->document.title, reports, style));
 }
 
 Response GetCompare(Workbench& bench, const Request& request) {

@@ -172,6 +172,40 @@ class Compare(Case):
         self.good("compare", TERN, status=LIMIT_EXCEEDED)
 
 
+class Draws(Case):
+    ASKED = ["check", TERN, "--setup", "keen", "--draws", "400"]
+
+    def test_without_them_nothing_is_drawn(self):
+        self.assertNotIn("drawn", self.setup_of(TERN, "keen"))
+
+    def test_the_same_cars_are_drawn_in_every_run(self):
+        self.assertEqual(self.good(*self.ASKED), self.good(*self.ASKED))
+
+    def test_text_and_json_say_the_same(self):
+        drawn = self.json(*self.ASKED)["setups"][0]["drawn"]
+        self.assertEqual(drawn["draws"], 400)
+        text = " ".join(self.good(*self.ASKED).split())
+        for limit in drawn["exceeded"]:
+            self.assertIn(f"{limit['name']} {limit['text']}", text)
+        for row in drawn["otherwise"]:
+            self.assertIn(f"{row['name']}, {row['stated']}: {row['middle']}", text)
+
+    def test_a_second_end_of_the_travel_is_seen(self):
+        """The tyre touches a little beyond the stop: in some cars it does so first, and the travel
+        spreads to the low side only, which a straight line does not know."""
+        setup = self.json(*self.ASKED)["setups"][0]
+        first = {s["limit"]: s["share"] for s in setup["drawn"]["runs_out_first"]["left"]}
+        self.assertGreater(first["housing_stop"], 0.8)
+        self.assertGreater(first["tyre_touch"], 0.05)
+        self.assertAlmostEqual(sum(first.values()), 1.0)
+        travel, middle = setup["results"]["travel_left"], setup["drawn"]["results"]["travel_left"]
+        self.assertLess(middle["low_si"], travel["si"] - 1.2 * travel["si_pm"])
+        self.assertIn("travel_left", [row["result"] for row in setup["drawn"]["otherwise"]])
+
+    def test_too_few_are_refused(self):
+        self.assert_mentions(self.refused("check", TERN, "--draws", "5"), "--draws", "100")
+
+
 class Sweep(Case):
     def row(self, *arguments):
         answer = self.json("sweep", TERN, "--setup", "calm", *arguments)

@@ -93,6 +93,13 @@ class Results(Case):
         for with_pm, without in zip(answer["rows"], plain["rows"]):
             self.assertEqual(with_pm[: len(without)], without)
 
+    def test_draws(self):
+        self.same("/api/check?setup=calm&draws=100", "check", TERN, "--setup", "calm",
+                  "--draws", "100")  # fmt: skip
+        for draws in ("99", "5001", "100.5", "-100", "nan", "many"):
+            answer = self.server.get(f"/api/check?setup=calm&draws={draws}", status=400)
+            self.assertEqual(answer.json()["error"]["where"], "draws")
+
     def test_only_the_largest_shares(self):
         whole = self.server.get("/api/check?setup=calm").json()["setups"][0]["results"]
         short = self.server.get("/api/check?setup=calm&inputs=2").json()["setups"][0]["results"]

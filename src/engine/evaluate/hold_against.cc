@@ -119,8 +119,7 @@ class Adjustment {
     const double told = weights.dot(slope);
     const double off = weights.dot(differences_) / told;
     const Quantity& q = results_.inputs[static_cast<std::size_t>(i)].quantity;
-    const bool signed_kind = q.kind == Kind::kLength || q.kind == Kind::kAngle;
-    if (!signed_kind && (q.value + off) * q.value < 0.0) return std::nullopt;
+    if (!MayChangeSign(q) && (q.value + off) * q.value < 0.0) return std::nullopt;
     if (squares_[i] == 0.0 && std::abs(off) > std::abs(q.value)) return std::nullopt;
     const Vector left = differences_ - off * slope;
     Suspect s;

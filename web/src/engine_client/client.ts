@@ -109,6 +109,9 @@ export const engine = {
   document: () => get<BenchDocument>('/api/document'),
   fields: () => get<Fields>('/api/fields'),
   check: (units: Units) => get<Check>('/api/check', { units, inputs }),
+  /** One setup, drawn many times over the ± of its numbers. */
+  draw: (setup: string, units: Units) =>
+    get<Check>('/api/check', { setup, units, inputs: 0, draws: 2000 }),
   compare: (base: string, units: Units) => get<Compare>('/api/compare', { base, units, inputs }),
   curve: (of: CurveKind, setup: string, units: Units, withPm = false) =>
     get<Curve>('/api/curve', { of, setup, units, pm: withPm ? 1 : undefined }),

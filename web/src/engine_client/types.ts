@@ -131,6 +131,24 @@ export interface Held {
   results: (Counted & { result: string })[];
 }
 
+/** A limit, and in which share of the draws. */
+export interface ShareOfDraws {
+  limit: string;
+  name: string;
+  share: number;
+  text: string;
+}
+
+/** What a setup does all over the ± of its numbers. */
+export interface DrawnOver {
+  draws: number;
+  /** Limits that are exceeded in some of them, most often first. */
+  exceeded: ShareOfDraws[];
+  runs_out_first: { left: ShareOfDraws[]; right: ShareOfDraws[] };
+  /** Results whose middle 95 % lies otherwise than their ± says. */
+  otherwise: { result: string; name: string; stated: string; middle: string }[];
+}
+
 export interface SetupResult {
   name: string;
   note?: string;
@@ -141,6 +159,8 @@ export interface SetupResult {
   taken_for_granted: string[];
   /** Only where a control valve has not the current asked for. */
   control_trouble?: { text: string[]; weight: string };
+  /** Only where it was asked for. */
+  drawn?: DrawnOver;
   /** Only where the setup holds readings made on the car. */
   seen?: Held;
   trouble: string[];

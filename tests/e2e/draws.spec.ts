@@ -1,0 +1,58 @@
+/** Weigh it draws a setup many times over the ± of its numbers. */
+import type { Page } from '@playwright/test';
+import { expect, faultless, open, test } from './bench.js';
+
+const draws = (page: Page) => page.getByRole('region', { name: 'Does it hold all over the ±?' });
+const draw = (page: Page) => draws(page).getByRole('button', { name: 'Draw 2000 cars' }).click();
+
+test('tells as many exceeded as the command line, until the file changes', async ({
+  page,
+  bench,
+}) => {
+  const { setups } = JSON.parse(
+    bench.run('check', bench.file, '--setup', 'keen', '--draws', '2000', '--json'),
+  ) as { setups: { drawn: { exceeded: { name: string; text: string }[] } }[] };
+  await open(page, bench, 'weigh?setup=keen');
+  await draw(page);
+  const items = draws(page).getByRole('listitem');
+  await expect(items.first()).toBeVisible({ timeout: 20_000 });
+  const exceeded = setups[0]?.drawn.exceeded ?? [];
+  expect(exceeded.length).toBeGreaterThan(3);
+  await expect(items).toHaveText(exceeded.map(({ name, text }) => `${text} ${name}`));
+  await expect(draws(page)).toContainText('Rack to the left, it runs out first at: housing stop');
+  // What was drawn holds for the file as it was.
+  bench.run('set', bench.file, 'car.front_mass', '640 ± 10 kg');
+  await expect(items).toHaveCount(0);
+  await expect(draws(page).getByRole('button', { name: 'Draw 2000 cars' })).toBeEnabled();
+});
+
+test('a setup in which nothing is exceeded says so', async ({ page, bench }) => {
+  await open(page, bench, 'weigh?setup=works');
+  await draw(page);
+  await expect(draws(page)).toContainText('No limit is exceeded in any of the 2000', {
+    timeout: 20_000,
+  });
+});
+
+for (const colorScheme of ['light', 'dark'] as const) {
+  for (const [screen, viewport] of Object.entries({
+    desktop: { width: 1440, height: 900 },
+    phone: { width: 390, height: 844 },
+  })) {
+    test.describe(`${colorScheme}, ${screen}`, () => {
+      test.use({ colorScheme, viewport, hasTouch: screen === 'phone' });
+      test('axe finds nothing on what was drawn', async ({ page, bench }) => {
+        await open(page, bench, 'weigh?setup=keen');
+        await draw(page);
+        await expect(draws(page).getByRole('table')).toBeVisible({ timeout: 20_000 });
+        await draws(page).scrollIntoViewIfNeeded();
+        await faultless(page, 'section[aria-labelledby="draws"]');
+        if (process.env.LOOK) {
+          await draws(page).screenshot({
+            path: `${process.env.LOOK}/draws-${screen}-${colorScheme}.png`,
+          });
+        }
+      });
+    });
+  }
+}
