@@ -165,7 +165,31 @@ class CheckWriter {
       }
       lines += table.Set(4);
     }
-    return lines;
+    return lines + Wanting(r, group);
+  }
+
+  // What of a group is not known and what it needs; each name once, whatever it is a pair of. Empty
+  // where nothing is known to lack.
+  static std::string Wanting(const Propagated& r, OutputGroup group) {
+    static constexpr std::size_t kMost = 6;
+    std::vector<std::string> names, needs;
+    const auto add = [](std::vector<std::string>& list, const std::string& item) {
+      if (std::ranges::find(list, item) == list.end()) list.push_back(item);
+    };
+    for (const OutputInfo& info : Outputs()) {
+      const PropagatedResult& result = r[info.id];
+      if (info.group != group || result.figure || result.missing.empty()) continue;
+      add(names, std::string(info.label));
+      for (const std::string& field : result.missing) add(needs, field);
+    }
+    if (names.empty()) return "";
+    const auto some = [](const std::vector<std::string>& list, std::string_view between) {
+      std::string text = fmt::format(
+          "{}", fmt::join(list.begin(), list.begin() + std::min(list.size(), kMost), between));
+      return list.size() > kMost ? fmt::format("{} and {} more", text, list.size() - kMost) : text;
+    };
+    return Wrap(fmt::format("not known: {}; needed: {}", some(names, "; "), some(needs, ", ")),
+                kPage - 2, 4);
   }
 
   std::string Cell(const Propagated& r, Output id) const {

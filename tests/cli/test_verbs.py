@@ -172,6 +172,24 @@ class Compare(Case):
         self.good("compare", TERN, status=LIMIT_EXCEEDED)
 
 
+class NotKnown(Case):
+    def test_what_is_not_known_says_what_it_needs(self):
+        file = self.write("lacks.toml", TERN.read_text())
+        self.run_bench("set", file, "car.friction.column", "")
+        self.assertNotIn("not known: Kerb", self.good("check", TERN, "--setup", "calm"))
+        said = " ".join(self.good("check", file, "--setup", "calm").split())
+        self.assertRegex(
+            said, r"not known: Kerb, brake off, dry; [^?]*? more; needed: car\.friction\.column"
+        )
+
+    def test_turn_plates_are_not_asked_for_camber(self):
+        self.run_bench("new", self.here / "new.toml")
+        results = self.json("check", self.here / "new.toml")["setups"][0]["results"]
+        self.assertEqual(results["inner_wheel_left"]["missing"][-1], "car.front.turn_plate")
+        for of in ("camber_left", "bump_steer_left", "tie_rod_left"):
+            self.assertEqual(results[of]["missing"], ["car.front.left"], of)
+
+
 class Draws(Case):
     ASKED = ["check", TERN, "--setup", "keen", "--draws", "400"]
 

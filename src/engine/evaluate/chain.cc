@@ -80,7 +80,7 @@ Chain<T>::Chain(const Fitted<T>& fitted, const Front<T>& front,
       assumed_(assumed),
       own_assist_(fitted, hand, hand_missing, assumed, roots) {
   if (front.level != Level::kPoints) {
-    Append(missing_, front.missing.empty() ? Missing{"car.front.left"} : front.missing);
+    Append(missing_, SpaceLacks(front));
   }
   Append(missing_, hand_missing);
   load_ = Need(f_.car.front_mass, "car.front_mass") * (tyre::kGravity / 2.0);

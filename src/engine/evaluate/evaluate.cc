@@ -379,12 +379,12 @@ class Evaluator {
     const auto& left = rest_ ? rest_->left_state : std::optional<linkage::WheelState<T>>{};
     const auto& right = rest_ ? rest_->right_state : left;
     if (!left || !right) {
-      const Missing missing = front_.missing.empty() ? Missing{"car.front.left"} : front_.missing;
+      const Missing missing = SpaceLacks(front_);
       if (rest_) {
         Set(kToeLeft, -rest_->left.steer);
         Set(kToeRight, rest_->right.steer);
       } else {
-        Lack({kToeLeft, kToeRight}, missing);
+        Lack({kToeLeft, kToeRight}, LinkageMissing());
       }
       return Lack({kCamberLeft, kCamberRight, kCasterLeft, kCasterRight, kInclinationLeft,
                    kInclinationRight, kScrubLeft, kScrubRight, kTrailLeft, kTrailRight,
@@ -419,7 +419,7 @@ class Evaluator {
     for (const Side side : kSides) {
       const std::size_t i = Index(side);
       const auto& length = front_.tie_rod_length[i];
-      const Missing missing = front_.missing.empty() ? Missing{"car.front.left"} : front_.missing;
+      const Missing missing = SpaceLacks(front_);
       if (length) {
         Set(kLength[i], *length);
       } else {

@@ -92,6 +92,13 @@ struct Front {
   std::array<std::optional<T>, 2> tie_rod_length;  // joint to joint as adjusted [m]
 };
 
+// What is missing for all that turn plates know nothing of: camber, rods, joints, weights.
+template <class T>
+[[nodiscard]] Missing SpaceLacks(const Front<T>& front) {
+  const bool begun = !front.missing.empty() && front.missing != Missing{"car.front.turn_plate"};
+  return begun ? front.missing : Missing{"car.front.left"};
+}
+
 // `known`, unless null, is kept: poses are looked up there and left there.
 template <class T>
 [[nodiscard]] Front<T> AssembleFront(const Fitted<T>& fitted, KnownPoses* known = nullptr);

@@ -134,15 +134,15 @@ class LimitFinder {
     limit.travel = way_ == Way::kLeft ? each.left : each.right;
   }
 
-  bool LacksFront(RackLimit<T>& limit) const {
+  bool LacksFront(RackLimit<T>& limit, const Missing& missing) const {
     if (front_.level != Level::kUnknown) return false;
-    limit.missing.insert(limit.missing.end(), front_.missing.begin(), front_.missing.end());
+    limit.missing.insert(limit.missing.end(), missing.begin(), missing.end());
     return true;
   }
 
   // As LacksFront, and turn-plate readings know nothing of rods and joints.
   bool LacksRods(RackLimit<T>& limit) const {
-    if (LacksFront(limit)) return true;
+    if (LacksFront(limit, SpaceLacks(front_))) return true;
     return Lacks(limit, front_.level != Level::kTurnPlate, "car.front.left");
   }
 
@@ -287,7 +287,7 @@ class LimitFinder {
   }
 
   void OuterJoint(RackLimit<T>& limit) const {
-    if (AnyOf({LacksFront(limit),
+    if (AnyOf({LacksFront(limit, SpaceLacks(front_)),
                Lacks(limit, fitted_.tie_rod && fitted_.tie_rod->outer_joint_limit,
                      fitted_.tie_rod ? "tie_rod.outer_joint_limit" : "setup.tie_rod"),
                Lacks(limit, front_.level == Level::kPoints, "car.front.left")})) {
@@ -376,7 +376,7 @@ class LimitFinder {
     const TyreTouch<T>& t = fitted_.car.front.tyre_touch;
     limit.absent =
         !t.left_wheel_left && !t.left_wheel_right && !t.right_wheel_left && !t.right_wheel_right;
-    if (limit.absent || LacksFront(limit)) return;
+    if (limit.absent || LacksFront(limit, front_.missing)) return;
     // The nearer of what is left to touching in a left and in a right turn.
     const auto left = [this](const SeenWheel<T>& w, Side side) -> std::optional<T> {
       std::optional<T> least;
@@ -409,7 +409,7 @@ class LimitFinder {
   void Obstacles(RackLimit<T>& limit) const {
     const FrontAxle<T>& axle = fitted_.car.front;
     limit.absent = axle.obstacle.empty();
-    if (limit.absent || LacksFront(limit)) return;
+    if (limit.absent || LacksFront(limit, SpaceLacks(front_))) return;
     if (AnyOf({Lacks(limit, front_.level == Level::kPoints, "car.front.left"),
                Lacks(limit, axle.tyre_radius.has_value(), "car.front.tyre_radius"),
                Lacks(limit, axle.tyre_width.has_value(), "car.front.tyre_width")})) {
