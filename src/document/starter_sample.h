@@ -241,10 +241,12 @@ metering_drop = "4 ± 1 bar"
 speed = "700 rpm"
 pressure = "10 bar"
 flow = "5.3 ± 0.1 L/min"
+temperature = "45 ± 5 °C"
 [[pump.works.bench]]
 speed = "700 rpm"
 pressure = "50 bar"
 flow = "4.7 ± 0.1 L/min"
+temperature = "45 ± 5 °C"
 [pulley.works]
 title = "pump pulley"
 hours = "2 h"

@@ -263,7 +263,7 @@ struct Arms : Part<S> {
 // Flow of a pump by bucket and stopwatch, below the speed at which its flow control acts.
 template <class S>
 struct PumpRow {
-  std::optional<S> speed, pressure, flow;
+  std::optional<S> speed, pressure, flow, temperature;
 
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
@@ -272,6 +272,9 @@ struct PumpRow {
                 Sign::kPositive},
       a.pressure...);
     v(FieldInfo{"flow", Kind::kFlow, "bucket and stopwatch", Sign::kNotNegative}, a.flow...);
+    v(FieldInfo{"temperature", Kind::kTemperature,
+                "of the oil meanwhile; that in the car when left out"},
+      a.temperature...);
   }
 };
 

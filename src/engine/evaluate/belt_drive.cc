@@ -63,8 +63,8 @@ class BeltEvaluator {
   }
 
   void LackAll() {
-    Lack({kBeltWrap, kBeltShortest, kBeltLongest, kBeltSizeBelow, kBeltSizeAbove, kBeltGripIdle,
-          kBeltGripTop},
+    Lack({kBeltWrap, kBeltShortest, kBeltLongest, kBeltSizeBelow, kBeltSizeAbove, kBeltGripKerb,
+          kBeltGripIdle, kBeltGripTop},
          missing_);
     if (!f_.belt) return;
     LackPlace(missing_);
@@ -214,7 +214,7 @@ class BeltEvaluator {
     if (!guide_ || !f_.belt) return slack;
     if (!f_.belt->length) {
       LackPlace({"belt.length"});
-      Lack({kBeltWrap, kBeltGripIdle, kBeltGripTop}, {"belt.length"});
+      Lack({kBeltWrap, kBeltGripKerb, kBeltGripIdle, kBeltGripTop}, {"belt.length"});
       CheckOf(Check::kBeltGrip).absent = !f_.pump;
       CheckOf(Check::kBeltGrip).missing = {"belt.length"};
       return std::nullopt;
@@ -274,7 +274,8 @@ class BeltEvaluator {
     return belt::PlaceFor<T>(pulleys_, *guide_, pitch_length);
   }
 
-  // Grip used with the pump at its relief pressure, engine idling and at its top speed.
+  // Grip used turning at the kerb; and, which is what it has to hold, with the pump at its relief
+  // pressure, engine idling and at its top speed.
   void Grip(const belt::Path<T>& run) {
     if (!f_.belt || !f_.pump) return;
     Margin<T>& margin = CheckOf(Check::kBeltGrip);
@@ -304,9 +305,10 @@ class BeltEvaluator {
       }
     }
     if (!f_.belt->back_friction) belt.back_friction = belt.inside_friction;  // of idlers alone
-    const T torque = Need(f_.pump->displacement, "pump.displacement", missing) *
-                     Need(ReliefOf(f_), "pump.relief", missing) /
-                     f_.pump->efficiency.value_or(T(1.0));
+    const T torque_per_pressure = Need(f_.pump->displacement, "pump.displacement", missing) /
+                                  f_.pump->efficiency.value_or(T(1.0));
+    GripAtKerb({run, belt, drive, torque_per_pressure, missing});
+    const T torque = torque_per_pressure * Need(ReliefOf(f_), "pump.relief", missing);
     margin.limit = f_.limits.belt_grip.value_or(T(limits::kMostBeltGrip));
     margin.at_least = false;
     const Load load{run, belt, drive, torque, missing};
@@ -324,6 +326,36 @@ class BeltEvaluator {
     Missing missing;
   };
 
+  // The belt under a load with the engine at a speed.
+  auto Loaded(const Load& load, const T& speed) const {
+    belt::Drive<T> drive = load.drive;
+    drive.speed = speed * pulleys_[crank_].radius;
+    // A spring holds against what the running belt presses with, which is less by its lift.
+    if (spring_tension_) drive.tension += load.belt.mass_per_length * drive.speed * drive.speed;
+    drive.power[pump_] = load.torque * PumpSpeedOf<T>(f_, speed);
+    return belt::LoadOn<T>(pulleys_, load.run, load.belt, drive);
+  }
+
+  // `load` carries the pump's torque for each pressure. A belt that slips there turns the pump
+  // slower than everything weighed at the kerb takes it to.
+  void GripAtKerb(Load load) {
+    const Result<T>& pressure = out_.result[static_cast<std::size_t>(kKerbPressure)];
+    if (!pressure.value && pressure.missing.empty()) return;  // no weights were asked for
+    load.missing.insert(load.missing.end(), pressure.missing.begin(), pressure.missing.end());
+    const T speed = Need(f_.car.engine.idle, "car.engine.idle", load.missing);
+    if (!load.missing.empty()) return Lack({kBeltGripKerb}, load.missing);
+    load.torque *= *pressure.value;
+    const auto loaded = Loaded(load, speed);
+    if (!loaded) return Say(loaded.why());
+    const auto weakest = static_cast<std::size_t>(loaded->weakest);
+    const T used = loaded->grip_used[weakest];
+    Set(kBeltGripKerb, used);
+    if (Value(used) <= 1.0) return;
+    Note(fmt::format("belt: slips on the {} when turning at the kerb, engine idling: the pump then "
+                     "turns slower than is taken, and the hand wheel may be heavier",
+                     NameOf(weakest)));
+  }
+
   // The margin is that of the speed at which less is left.
   void GripAt(Output id, const std::optional<T>& engine, std::string_view path, const Load& load) {
     Margin<T>& margin = CheckOf(Check::kBeltGrip);
@@ -338,12 +370,7 @@ class BeltEvaluator {
       }
       return;
     }
-    belt::Drive<T> drive = load.drive;
-    drive.speed = speed * pulleys_[crank_].radius;
-    // A spring holds against what the running belt presses with, which is less by its lift.
-    if (spring_tension_) drive.tension += load.belt.mass_per_length * drive.speed * drive.speed;
-    drive.power[pump_] = load.torque * PumpSpeedOf<T>(f_, speed);
-    const auto loaded = belt::LoadOn<T>(pulleys_, load.run, load.belt, drive);
+    const auto loaded = Loaded(load, speed);
     if (!loaded) {
       margin.may_be_less = true;
       return Say(loaded.why());

@@ -271,6 +271,29 @@ TEST_CASE("A spring's torque is the tension times the belt drawn in per angle") 
   CHECK(grip.circumstance.starts_with("first on the crank"));
 }
 
+TEST_CASE("At the kerb the belt carries the pressure there, and is told to slip when it does") {
+  Car f = fixtures::PlainDemo("calm");
+  const Evaluation<double> e = Evaluate(f);
+  REQUIRE(e[kBeltGripKerb].has_value());
+  CHECK(*e[kBeltGripKerb] < *e[kBeltGripIdle]);
+  // With the relief valve set to the pressure at the kerb the two loads are one.
+  Car relieved = f;
+  relieved.adjust.relief.reset();
+  relieved.pump->relief = *e[kKerbPressure];
+  CHECK(*Evaluate(relieved)[kBeltGripIdle] == fixtures::Near(*e[kBeltGripKerb], 1e-9));
+  const auto slips = [](const Evaluation<double>& of) {
+    return std::ranges::any_of(of.notes, [](const std::string& n) {
+      return n.find("when turning at the kerb") != n.npos;
+    });
+  };
+  CHECK_FALSE(slips(e));
+  // A belt with as much less friction as it has grip left slips.
+  f.belt->friction = 0.95 * *f.belt->friction * *e[kBeltGripKerb];
+  const Evaluation<double> worn = Evaluate(f);
+  CHECK(*worn[kBeltGripKerb] > 1.0);
+  CHECK(slips(worn));
+}
+
 TEST_CASE("An arm that swings past where the belt is tightest is told so") {
   Car f = OnArm(0.8);
   double most = 0.0, turn = 0.0;

@@ -51,9 +51,9 @@ class Evaluator {
     Rods();
     Pump();
     AtTravelEnds();
-    AddBelt<T>(f_, found_, out_);
     AddPlateCheck<T>(f_, found_, out_);
     Weigh<T>(f_, front_, hand_, hand_missing_, found_, &solved_.roots, out_);
+    AddBelt<T>(f_, found_, out_);
     return std::move(out_);
   }
 

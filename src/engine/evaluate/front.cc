@@ -523,6 +523,9 @@ std::string_view Describe(Assumption assumption) {
       return "the turn-plate readings were taken with this rack, toe and tie rods";
     case kNoPumpLeak:
       return "the pump leaks nothing inside (no bench reading)";
+    case kBenchAsInCar:
+      return "the pump's bench readings were made with the oil as warm as in the car (their "
+             "temperature not stated): in colder oil a worn pump leaks less than in the car";
     case kNoPumpFriction:
       return "the pump has no friction (pump.efficiency not stated): its heat and what it asks of "
              "the "

@@ -32,6 +32,7 @@ enum class Assumption : std::uint8_t {
   kRatioHeldPastTable,  // the travel goes beyond the ratio table: its last row is held
   kPlateForThisRack,    // turn-plate readings taken as read with this rack, toe and tie rods
   kNoPumpLeak,          // no bench reading of the pump: no inner leak
+  kBenchAsInCar,        // a bench reading of the pump without its oil's temperature
   kNoPumpFriction,      // pump.efficiency not stated: 100 %
   kNoMeteringDrop,      // pump.metering_drop not stated: none
   kReliefOpens,         // no cracking pressure: the relief valve opens over its last 5 %

@@ -54,24 +54,34 @@ hydraulics::Fluid<T> FluidOf(const Fitted<T>& f, Reader<T>& read, Missing& missi
   return fluid;
 }
 
-// The bench readings that are whole, with the oil as it is in the car.
+// Oil, and how it is in the car.
 template <class T>
-std::vector<hydraulics::PumpReading<T>> ReadingsOf(const Pump<T>& pump,
-                                                   const hydraulics::FluidState<T>& oil) {
+struct Oil {
+  const hydraulics::Fluid<T>& fluid;
+  const hydraulics::FluidState<T>& warm;
+};
+
+// The bench readings that are whole.
+template <class T>
+std::vector<hydraulics::PumpReading<T>> ReadingsOf(const Pump<T>& pump, const Oil<T>& oil,
+                                                   std::vector<Assumption>& assumed) {
   std::vector<hydraulics::PumpReading<T>> readings;
   for (const PumpRow<T>& row : pump.bench) {
     if (!row.speed || !row.pressure || !row.flow) continue;
-    readings.push_back({*row.speed, *row.pressure, oil.dynamic, *row.flow});
+    if (!row.temperature) Note(assumed, Assumption::kBenchAsInCar);
+    const T viscosity = row.temperature
+                            ? hydraulics::StateAt<T>(oil.fluid, *row.temperature).dynamic
+                            : oil.warm.dynamic;
+    readings.push_back({*row.speed, *row.pressure, viscosity, *row.flow});
   }
   return readings;
 }
 
 // Displacement as stated and leak from the bench, or both from the bench.
 template <class T>
-hydraulics::DisplacementAndLeak<T> InnerPump(const Pump<T>& part,
-                                             const hydraulics::FluidState<T>& oil, Reader<T>& read,
-                                             std::vector<Assumption>& assumed) {
-  const auto readings = ReadingsOf(part, oil);
+hydraulics::DisplacementAndLeak<T> InnerPump(const Pump<T>& part, const Oil<T>& oil,
+                                             Reader<T>& read, std::vector<Assumption>& assumed) {
+  const auto readings = ReadingsOf(part, oil, assumed);
   if (!part.displacement) {
     if (const auto both = hydraulics::PumpFrom<T>(readings)) return *both;
   }
@@ -105,8 +115,8 @@ hydraulics::FlowControl<T> FlowControlOf(const Pump<T>& part, const T& flow, con
 }
 
 template <class T>
-hydraulics::Pump<T> PumpOf(const Fitted<T>& f, const hydraulics::FluidState<T>& oil,
-                           Reader<T>& read, std::vector<Assumption>& assumed) {
+hydraulics::Pump<T> PumpOf(const Fitted<T>& f, const Oil<T>& oil, Reader<T>& read,
+                           std::vector<Assumption>& assumed) {
   const Pump<T>& part = *f.pump;
   hydraulics::Pump<T> pump;
   const auto inner = InnerPump(part, oil, read, assumed);
@@ -355,7 +365,7 @@ std::optional<Circuit<T>> CircuitOf(const Fitted<T>& fitted, const gear::RackRat
   const T efficiency = read(fitted.rack->mesh_efficiency, "rack.mesh_efficiency");
   if (!missing.empty()) return std::nullopt;
   const hydraulics::FluidState<T> oil = hydraulics::StateAt(circuit.fluid, temperature);
-  circuit.pump = PumpOf(fitted, oil, read, assumed);
+  circuit.pump = PumpOf<T>(fitted, {circuit.fluid, oil}, read, assumed);
   const auto valve = ValveOf(fitted, oil, read, missing);
   if (!valve) return std::nullopt;
   circuit.valve = *valve;

@@ -291,6 +291,8 @@ constexpr std::array<OutputInfo, kOutputs> kCatalogue{{
      G::kBelt, K::kAngle, "from where the belt is slackest", kBelt},
     {kSpringTension, "spring_tension", "Tension that the tensioner's spring gives the belt",
      P::kNone, false, G::kBelt, K::kForce, "beside the tensioner, with the belt fitted", kBelt},
+    {kBeltGripKerb, "belt_grip_kerb", "Grip used where most, turning at the kerb, engine idling",
+     P::kNone, false, G::kBelt, K::kShare, "100 % slips", kBelt},
     {kBeltGripIdle, "belt_grip_idle", "Grip used where most, pump at its relief, engine idling",
      P::kNone, false, G::kBelt, K::kShare, "100 % slips", kBelt},
     {kBeltGripTop, "belt_grip_top", "Grip used where most, pump at its relief, top engine speed",

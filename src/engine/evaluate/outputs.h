@@ -121,6 +121,7 @@ enum class Output : std::uint8_t {
   kTensioner,
   kTensionerArm,
   kSpringTension,
+  kBeltGripKerb,
   kBeltGripIdle,
   kBeltGripTop,
   kCoilCurrent,

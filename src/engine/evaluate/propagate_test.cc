@@ -136,7 +136,8 @@ double Allowed(std::size_t slot) {
   const bool least = slot == fixtures::kFirstCheck + static_cast<std::size_t>(Check::kInnerTilt) ||
                      slot == fixtures::kFirstCheck + static_cast<std::size_t>(Check::kOuterTilt) ||
                      slot == fixtures::kFirstCheck + static_cast<std::size_t>(Check::kRodArm);
-  const bool grip = slot == static_cast<std::size_t>(Output::kBeltGripIdle) ||
+  const bool grip = slot == static_cast<std::size_t>(Output::kBeltGripKerb) ||
+                    slot == static_cast<std::size_t>(Output::kBeltGripIdle) ||
                     slot == static_cast<std::size_t>(Output::kBeltGripTop) ||
                     slot == fixtures::kFirstCheck + static_cast<std::size_t>(Check::kBeltGrip);
   return (least ? kLeastOfTwo : grip ? kNearSlack : kCurvature) + fixtures::kDrawNoise;
