@@ -114,22 +114,11 @@ Outcome<HoldBand<T>, Problem> Hold(const WheelSide<T>& left, const WheelSide<T>&
   return b;
 }
 
-template <class T>
-Terms<T> SharesOf(const HandTorque<T>& torque) {
-  T sum{};
-  for (const T& t : torque.terms.of) sum += Magnitude(t);
-  Terms<T> shares;
-  if (Value(sum) == 0.0) return shares;
-  for (std::size_t i = 0; i < kTermCount; ++i) shares.of[i] = torque.terms.of[i] / sum;
-  return shares;
-}
-
 #define STEERBENCH_INSTANTIATE(T)                                                                  \
   template Outcome<HandTorque<T>, Problem> TorqueToTurn(const WheelSide<T>&, const WheelSide<T>&,  \
                                                         const Mechanism<T>&, const T&, Direction); \
   template Outcome<HoldBand<T>, Problem> Hold(const WheelSide<T>&, const WheelSide<T>&,            \
-                                              const Mechanism<T>&, const T&);                      \
-  template Terms<T> SharesOf(const HandTorque<T>&)
+                                              const Mechanism<T>&, const T&)
 STEERBENCH_INSTANTIATE(double);
 STEERBENCH_INSTANTIATE(Jet);
 #undef STEERBENCH_INSTANTIATE

@@ -100,8 +100,4 @@ template <class T>
 Outcome<HoldBand<T>, Problem> Hold(const WheelSide<T>& left, const WheelSide<T>& right,
                                    const Mechanism<T>& mechanism, const T& assist);
 
-// Share of each term in the sum of their magnitudes, signed; all zero when there is no torque.
-template <class T>
-Terms<T> SharesOf(const HandTorque<T>& torque);
-
 }  // namespace steerbench::effort

@@ -151,7 +151,6 @@ effort::WheelSide<T> Chain<T>::InCar(const linkage::WheelState<T>& s, Side side)
   const double y = SideSign(side);
   const auto point = [y](const Vec3<T>& p) { return Vec3<T>(p.x(), p.y() * y, p.z()); };
   effort::WheelSide<T> w;
-  w.wheel.axis_point = point(s.axis_point);
   w.wheel.axis_direction = point(s.axis_direction);
   w.wheel.contact = point(s.contact);
   w.wheel.centre = point(s.centre);
