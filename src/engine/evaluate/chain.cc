@@ -253,8 +253,6 @@ tyre::RoadCar<T> Chain<T>::RoadCar() {
   car.wheelbase = *f_.car.wheelbase;
   car.front = AxleTyre(f_.car.front.tyre, load_);
   car.rear = AxleTyre(f_.car.rear_tyre, rear_load);
-  car.mechanical_trail =
-      (centred_[0]->state->mechanical_trail + centred_[1]->state->mechanical_trail) / 2.0;
   const Car<T>& c = f_.car;
   if (c.cg_height && c.roll_share && c.front.track && c.rear_track) {
     car.transfer = tyre::Transfer<T>{*c.cg_height, *c.front.track, *c.rear_track, *c.roll_share};
@@ -263,7 +261,7 @@ tyre::RoadCar<T> Chain<T>::RoadCar() {
 }
 
 template <class T>
-Said<tyre::Handling<T>> Chain<T>::Handling(double speed) const {
+Said<tyre::Handling<T>> Chain<T>::Handling() const {
   tyre::TwoWheel<T> car;
   const T rear_load = *f_.car.rear_mass * (tyre::kGravity / 2.0);
   car.mass = *f_.car.front_mass + *f_.car.rear_mass;
@@ -271,7 +269,7 @@ Said<tyre::Handling<T>> Chain<T>::Handling(double speed) const {
   car.cg_to_front = tyre::CgToFront<T>({load_ * 2.0, rear_load * 2.0}, car.wheelbase);
   car.front_stiffness = *f_.car.front.tyre.cornering_stiffness * 2.0;
   car.rear_stiffness = *f_.car.rear_tyre.cornering_stiffness * 2.0;
-  const auto handling = tyre::HandlingAt<T>(car, T(speed));
+  const auto handling = tyre::HandlingOf<T>(car);
   if (!handling) return Describe(handling.why());
   return *handling;
 }
@@ -335,7 +333,7 @@ Said<LoadedAxle<T>> Chain<T>::MakeBend(double speed, double ay) {
   const tyre::RoadCar<T> car = RoadCar();
   const auto bend = tyre::SteadyBend<T>(car, T(speed), T(ay));
   if (!bend) return Describe(bend.why());
-  auto axle = AtSteer(bend->commanded_steer);
+  auto axle = AtSteer(bend->steer);
   if (!axle) return kOutOfReach;
   Note(Assumption::kRigidSteering);
   if (!car.transfer) Note(Assumption::kEvenLoad);

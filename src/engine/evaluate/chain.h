@@ -124,9 +124,9 @@ class Chain {
   // Both wheels in a steady bend, to the left positive. Source: tyre/vehicle.h.
   [[nodiscard]] Said<LoadedAxle<T>> InBend(double speed, double ay);
 
-  // How the car answers to its road wheels at a speed [m/s], tyres linear. Needs BendLacks() to be
-  // empty. Source: tyre/vehicle.h.
-  [[nodiscard]] Said<tyre::Handling<T>> Handling(double speed) const;
+  // How the car answers to its road wheels, tyres linear. Needs BendLacks() to be empty. Source:
+  // tyre/vehicle.h.
+  [[nodiscard]] Said<tyre::Handling<T>> Handling() const;
 
   // Turned slowly to one side of the car, with the assistance that the load calls up at this speed
   // of the pump; `pump_speed` unset: assistance lost.

@@ -59,7 +59,7 @@ class Power {
     Missing missing = chain_.BendLacks();
     if (!missing.empty()) {
       Lack({kUndersteer, kCharacteristicSpeed, kCriticalSpeed}, missing);
-    } else if (const auto handling = chain_.Handling(kRoadSpeed)) {
+    } else if (const auto handling = chain_.Handling()) {
       Set(kUndersteer, handling->understeer * tyre::kGravity);
       if (handling->characteristic_speed)
         Set(kCharacteristicSpeed, *handling->characteristic_speed);

@@ -23,11 +23,6 @@ Problem WhatIsWrong(const Brush<T>& t) {
 }  // namespace
 
 template <class T>
-T CorneringStiffness(const T& bristle_stiffness, const T& half_length) {
-  return 2.0 * bristle_stiffness * half_length * half_length;
-}
-
-template <class T>
 Outcome<BrushForce<T>, Problem> ForceAtSlip(const Brush<T>& tyre, const T& slip) {
   using std::tan;
   if (!IsSound(tyre)) return WhatIsWrong(tyre);
@@ -50,24 +45,7 @@ Outcome<BrushForce<T>, Problem> ForceAtSlip(const Brush<T>& tyre, const T& slip)
   return f;
 }
 
-template <class T>
-T SlidingSlip(const Brush<T>& tyre) {
-  using std::atan;
-  return atan(3.0 * tyre.friction * tyre.load / tyre.cornering_stiffness);
-}
-
-template <class T>
-T PeakAligning(const Brush<T>& tyre) {
-  return 27.0 / 256.0 * tyre.friction * tyre.load * tyre.half_length;
-}
-
-#define STEERBENCH_INSTANTIATE(T)                                                  \
-  template T CorneringStiffness(const T&, const T&);                               \
-  template Outcome<BrushForce<T>, Problem> ForceAtSlip(const Brush<T>&, const T&); \
-  template T SlidingSlip(const Brush<T>&);                                         \
-  template T PeakAligning(const Brush<T>&)
-STEERBENCH_INSTANTIATE(double);
-STEERBENCH_INSTANTIATE(Jet);
-#undef STEERBENCH_INSTANTIATE
+template Outcome<BrushForce<double>, Problem> ForceAtSlip(const Brush<double>&, const double&);
+template Outcome<BrushForce<Jet>, Problem> ForceAtSlip(const Brush<Jet>&, const Jet&);
 
 }  // namespace steerbench::tyre

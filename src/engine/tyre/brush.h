@@ -27,11 +27,6 @@ struct BrushForce {
   T slip_used{};  // share of the slip at which the whole patch slides; 1 and above: all slides
 };
 
-// Cornering stiffness 2 cp a^2 [N/rad] from bristle stiffness per length [N/m^2] and half length
-// [m]. Source: Pacejka, Tire and Vehicle Dynamics, sec. 3.2.1.
-template <class T>
-T CorneringStiffness(const T& bristle_stiffness, const T& half_length);
-
 // Force and moment at slip angle `slip` [rad, within +-pi/2].
 //   y = C |tan slip| / (3 mu Fz);  F = mu Fz (1 - (1-y)^3);  M = mu Fz a y (1-y)^3;  y < 1
 // No camber, no longitudinal slip, stiff carcass: the trail of real tyres is larger than the a/3
@@ -40,14 +35,5 @@ T CorneringStiffness(const T& bristle_stiffness, const T& half_length);
 // integrating the bristles in brush_test.cc.
 template <class T>
 Outcome<BrushForce<T>, Problem> ForceAtSlip(const Brush<T>& tyre, const T& slip);
-
-// Slip angle from which the whole patch slides [rad]: tan = 3 mu Fz / C. Pre: positive numbers.
-template <class T>
-T SlidingSlip(const Brush<T>& tyre);
-
-// Largest aligning moment, 27/256 mu Fz a [N m], which is reached at a quarter of the sliding
-// slip. Derived: d/dy of y (1-y)^3. Pre: positive numbers.
-template <class T>
-T PeakAligning(const Brush<T>& tyre);
 
 }  // namespace steerbench::tyre

@@ -3,9 +3,6 @@
 namespace steerbench::tyre {
 namespace {
 
-// [m/m] tilt below which the weights differ by less than scales of 1 kg can tell: about a degree.
-constexpr double kLeastTilt = 0.02;
-
 template <class T>
 bool IsShare(const T& x) {
   return IsNotNegative(x) && Value(x) <= 1.0;
@@ -25,15 +22,6 @@ bool Stands(const WheelLoads<T>& w) {
 }  // namespace
 
 template <class T>
-Outcome<AxleLoads<T>, Problem> LoadsFromShare(const T& mass, const T& front_share) {
-  if (!IsPositive(mass)) return Problem::kNoMass;
-  if (!IsShare(front_share)) return Problem::kShare;
-  const T weight = mass * kGravity;
-  if (!IsFinite(weight)) return Problem::kNotFinite;
-  return AxleLoads<T>{weight * front_share, weight * (1.0 - front_share)};
-}
-
-template <class T>
 Outcome<AxleLoads<T>, Problem> LoadsFromScales(const T& front_mass, const T& rear_mass) {
   if (!IsPositive(front_mass, rear_mass)) return Problem::kNoMass;
   const AxleLoads<T> loads{front_mass * kGravity, rear_mass * kGravity};
@@ -44,24 +32,6 @@ Outcome<AxleLoads<T>, Problem> LoadsFromScales(const T& front_mass, const T& rea
 template <class T>
 T CgToFront(const AxleLoads<T>& loads, const T& wheelbase) {
   return wheelbase * loads.rear / (loads.front + loads.rear);
-}
-
-template <class T>
-Outcome<T, Problem> CgHeightFromTilt(const T& front_mass, const T& rear_mass,
-                                     const T& front_mass_raised, const T& wheelbase,
-                                     const T& raised, const T& wheel_centre_height) {
-  using std::sqrt;
-  if (!IsPositive(front_mass, rear_mass, front_mass_raised)) return Problem::kNoMass;
-  if (!IsPositive(wheelbase)) return Problem::kNoWheelbase;
-  if (!IsFinite(raised, wheel_centre_height)) return Problem::kNotFinite;
-  const T sine = raised / wheelbase;
-  if (!(Value(sine) >= kLeastTilt && Value(sine) < 1.0)) return Problem::kTooFlat;
-  const T tangent = sine / sqrt(1.0 - sine * sine);
-  const T height = wheel_centre_height + (front_mass_raised - front_mass) * wheelbase /
-                                             ((front_mass + rear_mass) * tangent);
-  if (!IsFinite(height)) return Problem::kNotFinite;
-  if (!IsPositive(height)) return Problem::kCgOutside;
-  return height;
 }
 
 template <class T>
@@ -81,13 +51,10 @@ Outcome<CarLoads<T>, Problem> LoadsInBend(const AxleLoads<T>& rest, const Transf
   return loads;
 }
 
-#define STEERBENCH_INSTANTIATE(T)                                                                 \
-  template Outcome<AxleLoads<T>, Problem> LoadsFromShare(const T&, const T&);                     \
-  template Outcome<AxleLoads<T>, Problem> LoadsFromScales(const T&, const T&);                    \
-  template T CgToFront(const AxleLoads<T>&, const T&);                                            \
-  template Outcome<T, Problem> CgHeightFromTilt(const T&, const T&, const T&, const T&, const T&, \
-                                                const T&);                                        \
-  template Outcome<CarLoads<T>, Problem> LoadsInBend(const AxleLoads<T>&, const Transfer<T>&,     \
+#define STEERBENCH_INSTANTIATE(T)                                                             \
+  template Outcome<AxleLoads<T>, Problem> LoadsFromScales(const T&, const T&);                \
+  template T CgToFront(const AxleLoads<T>&, const T&);                                        \
+  template Outcome<CarLoads<T>, Problem> LoadsInBend(const AxleLoads<T>&, const Transfer<T>&, \
                                                      const T&)
 STEERBENCH_INSTANTIATE(double);
 STEERBENCH_INSTANTIATE(Jet);

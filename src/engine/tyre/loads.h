@@ -1,4 +1,4 @@
-// Wheel loads of a car at rest and in a steady bend, and the height of its centre of gravity.
+// Wheel loads of a car at rest and in a steady bend.
 // SI units and radians; T is double or Jet.
 #pragma once
 
@@ -16,11 +16,6 @@ struct AxleLoads {
   T front{}, rear{};
 };
 
-// From the mass of the car [kg] and the share of it on the front axle [0..1].
-// Problems: kNoMass, kShare. Statics.
-template <class T>
-Outcome<AxleLoads<T>, Problem> LoadsFromShare(const T& mass, const T& front_share);
-
 // From what stands on the scales under each axle [kg]. Problems: kNoMass. Statics.
 template <class T>
 Outcome<AxleLoads<T>, Problem> LoadsFromScales(const T& front_mass, const T& rear_mass);
@@ -28,19 +23,6 @@ Outcome<AxleLoads<T>, Problem> LoadsFromScales(const T& front_mass, const T& rea
 // Distance of the centre of gravity behind the front axle [m]. Pre: positive loads. Statics.
 template <class T>
 T CgToFront(const AxleLoads<T>& loads, const T& wheelbase);
-
-// Height of the centre of gravity over the ground [m] from a second weighing: the rear axle raised
-// by `raised` [m] with the suspension blocked, the front axle then reading `front_mass_raised`
-// [kg]. `wheel_centre_height` is that of both axles on the level [m].
-//   h = r + (W_f' - W_f) L / (W tan(theta)), sin(theta) = raised / L
-// Problems: kNotFinite, kNoMass, kNoWheelbase, kTooFlat (less than about a degree, where scales
-// of 1 kg can tell nothing; or more than the wheelbase).
-// Derived: moments about the front axle, docs/methods/tyre.md. The method is that of ISO 10392
-// (from memory).
-template <class T>
-Outcome<T, Problem> CgHeightFromTilt(const T& front_mass, const T& rear_mass,
-                                     const T& front_mass_raised, const T& wheelbase,
-                                     const T& raised, const T& wheel_centre_height);
 
 // What decides the load moved from the inner to the outer wheels.
 template <class T>

@@ -30,10 +30,6 @@ std::string_view Describe(Problem problem) {
       return "a track is not above zero";
     case Problem::kNoSpeed:
       return "the road speed is not above zero";
-    case Problem::kCompliance:
-      return "the steering compliance is below zero";
-    case Problem::kTooFlat:
-      return "the car is not tilted enough to find the height of its centre of gravity";
     case Problem::kWheelLifts:
       return "the inner wheel of an axle lifts off";
     case Problem::kFrontSlides:

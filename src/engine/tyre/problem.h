@@ -20,8 +20,6 @@ enum class Problem : std::uint8_t {
   kCgOutside,
   kNoTrack,
   kNoSpeed,
-  kCompliance,
-  kTooFlat,
   kWheelLifts,
   kFrontSlides,
   kRearSlides,

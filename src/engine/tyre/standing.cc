@@ -89,12 +89,6 @@ T HandbookTorque(const T& friction, const T& load, const T& tyre_width, const T&
 }
 
 template <class T>
-T MeanRadiusTorque(const T& friction, const T& load, const T& patch_diameter, const T& offset) {
-  using std::sqrt;
-  return friction * load * sqrt(offset * offset + patch_diameter * patch_diameter / 9.0);
-}
-
-template <class T>
 T PatchTorque(const T& friction, const T& load, const Patch<T>& patch, const T& behind,
               const T& aside) {
   const T x1 = behind + patch.length / 2.0, x0 = behind - patch.length / 2.0;
@@ -125,29 +119,14 @@ Outcome<SpinTorque<T>, Problem> SpinTorqueStanding(const Standing<T>& wheel) {
   return s;
 }
 
-template <class T>
-Outcome<T, Problem> WindUp(const T& start, const T& turn, const T& stiffness, const T& limit) {
-  using std::exp;
-  if (!IsFinite(start, turn)) return Problem::kNotFinite;
-  if (!IsPositive(stiffness)) return Problem::kNoStiffness;
-  if (!IsPositive(limit)) return Problem::kNoFriction;
-  const double side = Value(turn) < 0.0 ? -1.0 : 1.0;
-  const T end = side * limit;
-  const T torque = end + (start - end) * exp(-side * turn * stiffness / limit);
-  if (!IsFinite(torque)) return Problem::kNotFinite;
-  return torque;
-}
-
 #define STEERBENCH_INSTANTIATE(T)                                                      \
   template Outcome<Patch<T>, Problem> PatchFromPressure(const T&, const T&, const T&); \
   template bool IsLong(const Patch<T>&, const T&);                                     \
   template T GoughTorque(const T&, const T&, const T&);                                \
   template T DiscTorque(const T&, const T&, const T&);                                 \
   template T HandbookTorque(const T&, const T&, const T&, const T&);                   \
-  template T MeanRadiusTorque(const T&, const T&, const T&, const T&);                 \
   template T PatchTorque(const T&, const T&, const Patch<T>&, const T&, const T&);     \
-  template Outcome<SpinTorque<T>, Problem> SpinTorqueStanding(const Standing<T>&);     \
-  template Outcome<T, Problem> WindUp(const T&, const T&, const T&, const T&)
+  template Outcome<SpinTorque<T>, Problem> SpinTorqueStanding(const Standing<T>&)
 STEERBENCH_INSTANTIATE(double);
 STEERBENCH_INSTANTIATE(Jet);
 #undef STEERBENCH_INSTANTIATE

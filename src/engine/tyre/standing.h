@@ -50,11 +50,6 @@ T DiscTorque(const T& friction, const T& load, const T& pressure);
 template <class T>
 T HandbookTorque(const T& friction, const T& load, const T& tyre_width, const T& offset);
 
-// mu W sqrt(d^2 + (a/3)^2): a diameter of the patch, d offset [m]; a/3 is the mean radius of a
-// disc. Source: Barton & Fieldhouse, Automotive Chassis Engineering (Springer), example E2.1.
-template <class T>
-T MeanRadiusTorque(const T& friction, const T& load, const T& patch_diameter, const T& offset);
-
 // mu times the integral of pressure times distance over a rectangular patch whose middle lies
 // `behind` and `aside` of the turning point [m]: exact for even pressure and one friction value.
 // Derived: closed form of the integral of sqrt(x^2 + y^2) over a rectangle.
@@ -89,14 +84,5 @@ struct SpinTorque {
 // Problems: kNoLoad, kNoPressure, kNoFriction, kNoWidth, kNoLength, kNotFinite.
 template <class T>
 Outcome<SpinTorque<T>, Problem> SpinTorqueStanding(const Standing<T>& wheel);
-
-// Torque in a standing tyre after turning on by `turn` [rad, signed] from torque `start` [N m,
-// signed]: the tyre winds up with `stiffness` [N m/rad] at first and slides at `limit` [N m].
-//   M = s limit + (start - s limit) exp(-stiffness |turn| / limit), s = sign of turn
-// Problems: kNotFinite, kNoStiffness, kNoFriction (no limit).
-// Source: P. R. Dahl, A Solid Friction Model (Aerospace Corporation TOR-0158, 1968; from memory),
-// integrated from its equation with exponent 1.
-template <class T>
-Outcome<T, Problem> WindUp(const T& start, const T& turn, const T& stiffness, const T& limit);
 
 }  // namespace steerbench::tyre

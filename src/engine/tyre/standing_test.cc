@@ -7,6 +7,7 @@
 #include <array>
 #include <cmath>
 #include <limits>
+#include <numbers>
 #include <vector>
 
 #include "engine/tyre/loads.h"
@@ -55,14 +56,22 @@ TEST_CASE("park-b8: handbook formula with offset") {
                   HandbookTorque(row.Input("mu"), row.Input("W"), row.Input("b"), row.Input("e")));
 }
 
-TEST_CASE("park-springer: mean radius of a disc with offset") {
+TEST_CASE("park-springer: a round patch with offset") {
   // The source takes g = 9.81 m/s^2. Its totals at 28 and 45 degrees add the weight lift: see
-  // effort_test.cc.
+  // effort/wheel_test.cc.
   const reference::Row row = Load("park-springer");
-  const double load = row.Input("wheel_mass_load") * 9.81, mu = row.Input("mu_e");
-  const double torque = MeanRadiusTorque(mu, load, row.Input("patch_dia_a"), row.Input("offset_d"));
-  REFERENCE_CHECK(row, "MS", torque);
-  REFERENCE_CHECK(row, "h", torque / (mu * load));
+  const double diameter = row.Input("patch_dia_a");
+  Standing<double> w;
+  w.load = row.Input("wheel_mass_load") * 9.81;
+  w.pressure = w.load / (diameter * diameter * std::numbers::pi / 4.0);
+  w.friction = row.Input("mu_e");
+  w.tyre_width = diameter;
+  w.scrub_radius = row.Input("offset_d");
+  w.brake = Brake::kOn;
+  const auto s = SpinTorqueStanding(w);
+  REQUIRE(s);
+  REFERENCE_CHECK(row, "MS", s->disc);
+  REFERENCE_CHECK(row, "h", s->disc / (w.friction * w.load));
 }
 
 // The patch torque by summing over small squares: slow, and independent of the closed form.
@@ -171,41 +180,15 @@ TEST_CASE("patch: area carries the load, and is told to be long") {
   CHECK(IsLong(Patch<double>{0.25, 0.15}, 0.3));
 }
 
-TEST_CASE("winding up: stiff at first, then the limit, and a history on the way back") {
-  const double limit = 120.0, stiffness = 2000.0;
-  CHECK(*WindUp(0.0, 1e-6, stiffness, limit) == fixtures::Near(2e-3, 1e-4));
-  CHECK(*WindUp(0.0, 1.0, stiffness, limit) == fixtures::Near(limit, 1e-6));
-  CHECK(*WindUp(-limit, 0.0, stiffness, limit) == -limit);
-  // The same turn from wound-up right takes twice the torque change.
-  const double a = *WindUp(0.0, 0.02, stiffness, limit);
-  const double b = *WindUp(-limit, 0.02, stiffness, limit);
-  CHECK(b + limit == fixtures::Near(2.0 * (a - 0.0) * 1.0, 1e-12));
-  CHECK(WindUp(0.0, 0.1, 0.0, limit).why() == Problem::kNoStiffness);
-  CHECK(WindUp(0.0, 0.1, stiffness, -1.0).why() == Problem::kNoFriction);
-}
-
-TEST_CASE("wheel loads: shares, scales, centre of gravity") {
-  const auto loads = LoadsFromShare(1300.0, 0.55);
+TEST_CASE("wheel loads: scales, centre of gravity") {
+  const auto loads = LoadsFromScales(715.0, 585.0);
   REQUIRE(loads);
-  CHECK(loads->front == fixtures::Near(1300.0 * 0.55 * 9.80665));
-  const auto scales = LoadsFromScales(715.0, 585.0);
-  CHECK(scales->front == fixtures::Near(loads->front));
+  CHECK(loads->front == fixtures::Near(715.0 * 9.80665));
   CHECK(CgToFront(*loads, 2.6) == fixtures::Near(2.6 * 0.45));
-
-  // A second weighing made up by placing the weight in the tilted car by hand: axle centres at
-  // height r along the tilted floor, the centre of gravity at (b, h - r) in the car's own axes.
-  const double mass = 1300.0, wheelbase = 2.6, b = 2.6 * 0.45, r = 0.3, height = 0.52;
-  const double tilt = std::asin(0.5 / wheelbase);
-  // Moments about the rear axle's centre, horizontal arms. Nose down: the front axle is lower.
-  const double arm = (wheelbase - b) * std::cos(tilt) + (height - r) * std::sin(tilt);
-  const double front = mass * arm / (wheelbase * std::cos(tilt));
-  CHECK(*CgHeightFromTilt(715.0, 585.0, front, wheelbase, 0.5, r) == fixtures::Near(height, 1e-12));
-  CHECK(CgHeightFromTilt(715.0, 585.0, front, wheelbase, 0.01, r).why() == Problem::kTooFlat);
-  CHECK(CgHeightFromTilt(715.0, 585.0, front, wheelbase, 3.0, r).why() == Problem::kTooFlat);
 }
 
 TEST_CASE("loads in a bend: nothing lost, outer wheels gain, lifting is said") {
-  const auto rest = *LoadsFromShare(1300.0, 0.55);
+  const auto rest = *LoadsFromScales(715.0, 585.0);
   const Transfer<double> transfer{0.52, 1.5, 1.48, 0.6};
   const auto bend = LoadsInBend(rest, transfer, 4.0);
   REQUIRE(bend);
@@ -239,11 +222,6 @@ TEST_CASE("standing: derivatives equal central differences") {
         },
         {kLoad, kPressure, kFriction, 0.195, 0.02, 0.015, 0.15}));
   }
-  CHECK(ScaledDerivativesHold([](const auto& x) { return *WindUp(x[0], x[1], x[2], x[3]); },
-                              {30.0, -0.03, 2000.0, 120.0}));
-  CHECK(ScaledDerivativesHold(
-      [](const auto& x) { return *CgHeightFromTilt(x[0], x[1], x[2], x[3], x[4], x[5]); },
-      {715.0, 585.0, 738.0, 2.6, 0.5, 0.3}));
 }
 
 TEST_CASE("no scrub and no trail: derivatives stay finite") {
@@ -279,7 +257,7 @@ TEST_CASE("hostile numbers give a reason") {
     w = Example();
     w.patch->length = bad;
     CHECK(SpinTorqueStanding(w).why() == Problem::kNoLength);
-    CHECK(LoadsFromShare(bad, 0.5).why() == Problem::kNoMass);
+    CHECK(LoadsFromScales(bad, 500.0).why() == Problem::kNoMass);
   }
   Standing<double> w = Example();
   w.scrub_radius = nan;

@@ -97,8 +97,6 @@ template <class T>
 std::optional<Problem> WrongCar(const RoadCar<T>& car) {
   if (!IsPositive(car.loads.front, car.loads.rear)) return Problem::kNoLoad;
   if (!IsPositive(car.wheelbase)) return Problem::kNoWheelbase;
-  if (!IsFinite(car.mechanical_trail)) return Problem::kNotFinite;
-  if (!IsNotNegative(car.steering_compliance)) return Problem::kCompliance;
   if (const auto wrong = WrongTyre(car.front)) return wrong;
   return WrongTyre(car.rear);
 }
@@ -110,37 +108,20 @@ Outcome<CarLoads<T>, Problem> LoadsOf(const RoadCar<T>& car, const T& ay) {
   return CarLoads<T>{half(car.loads.front), half(car.loads.rear)};
 }
 
-// Moment of a front tyre about its steering axis, both tilts of the axis left out.
-template <class T>
-T MomentOf(const BrushForce<T>& f, const T& mechanical_trail) {
-  return f.aligning - f.side * mechanical_trail;
-}
-
 }  // namespace
 
 template <class T>
-T StiffnessThroughSteering(const T& front_stiffness, const T& compliance, const T& trail) {
-  return front_stiffness / (1.0 + front_stiffness * compliance * trail);
-}
-
-template <class T>
-Outcome<Handling<T>, Problem> HandlingAt(const TwoWheel<T>& car, const T& speed) {
+Outcome<Handling<T>, Problem> HandlingOf(const TwoWheel<T>& car) {
   using std::sqrt;
   if (!IsPositive(car.mass)) return Problem::kNoMass;
   if (!IsPositive(car.wheelbase)) return Problem::kNoWheelbase;
   const T to_rear = car.wheelbase - car.cg_to_front;
   if (!IsPositive(car.cg_to_front, to_rear)) return Problem::kCgOutside;
   if (!IsPositive(car.front_stiffness, car.rear_stiffness)) return Problem::kNoStiffness;
-  if (!IsPositive(speed)) return Problem::kNoSpeed;
   Handling<T> h;
   h.understeer = car.mass / car.wheelbase *
                  (to_rear / car.front_stiffness - car.cg_to_front / car.rear_stiffness);
-  const T turning = car.wheelbase + h.understeer * speed * speed;
-  if (!IsFinite(h.understeer, turning)) return Problem::kNotFinite;
-  if (Value(turning) > 0.0) {
-    h.yaw_gain = speed / turning;
-    h.lateral_gain = speed * speed / turning;
-  }
+  if (!IsFinite(h.understeer)) return Problem::kNotFinite;
   if (Value(h.understeer) > 0.0) h.characteristic_speed = sqrt(car.wheelbase / h.understeer);
   if (Value(h.understeer) < 0.0) h.critical_speed = sqrt(-car.wheelbase / h.understeer);
   return h;
@@ -176,18 +157,14 @@ Outcome<Bend<T>, Problem> SteadyBend(const RoadCar<T>& car, const T& speed, cons
   b.front_right = front->right;
   b.rear_left = rear->left;
   b.rear_right = rear->right;
-  b.path_steer = car.wheelbase * ay / (speed * speed) + rear->slip - front->slip;
-  b.front_moment = MomentOf(front->left.force, car.mechanical_trail) +
-                   MomentOf(front->right.force, car.mechanical_trail);
-  b.commanded_steer = b.path_steer - car.steering_compliance * b.front_moment;
-  if (!IsFinite(b.path_steer, b.commanded_steer, b.front_moment)) return Problem::kNotFinite;
+  b.steer = car.wheelbase * ay / (speed * speed) + rear->slip - front->slip;
+  if (!IsFinite(b.steer)) return Problem::kNotFinite;
   return b;
 }
 
-#define STEERBENCH_INSTANTIATE(T)                                                  \
-  template T StiffnessThroughSteering(const T&, const T&, const T&);               \
-  template Outcome<Handling<T>, Problem> HandlingAt(const TwoWheel<T>&, const T&); \
-  template Brush<T> AtLoad(const AxleTyre<T>&, const T&);                          \
+#define STEERBENCH_INSTANTIATE(T)                                        \
+  template Outcome<Handling<T>, Problem> HandlingOf(const TwoWheel<T>&); \
+  template Brush<T> AtLoad(const AxleTyre<T>&, const T&);                \
   template Outcome<Bend<T>, Problem> SteadyBend(const RoadCar<T>&, const T&, const T&)
 STEERBENCH_INSTANTIATE(double);
 STEERBENCH_INSTANTIATE(Jet);

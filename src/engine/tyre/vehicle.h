@@ -19,31 +19,21 @@ struct TwoWheel {
   T front_stiffness{}, rear_stiffness{};  // cornering stiffness of an axle [N/rad]
 };
 
-// Front axle stiffness as felt through a compliant steering: the aligning moment turns the wheels
-// back by `compliance` [rad/(N m), of the road wheels to the moment of both about their axes].
-//   1/C' = 1/C + compliance trail, trail = mechanical + pneumatic [m]
-// Source: Pacejka, Tire and Vehicle Dynamics, ch. 1 (effective axle cornering stiffness; from
-// memory); derived again in docs/methods/tyre.md. Pre: 1/C' is positive.
-template <class T>
-T StiffnessThroughSteering(const T& front_stiffness, const T& compliance, const T& trail);
-
-// How the car answers to a road-wheel angle at one speed.
+// How the car answers to its road wheels.
 template <class T>
 struct Handling {
-  T understeer{};                 // K in steer = L/R + K ay [rad s^2/m]
-  std::optional<T> yaw_gain;      // yaw rate per steer [1/s]; unset at and above the critical speed
-  std::optional<T> lateral_gain;  // lateral acceleration per steer [m/s^2/rad]
+  T understeer{};                         // K in steer = L/R + K ay [rad s^2/m]
   std::optional<T> characteristic_speed;  // [m/s], when K > 0
   std::optional<T> critical_speed;        // [m/s], when K < 0
 };
 
-// Linear two-wheel model in a steady bend: K = (m/L)(lr/Cf - lf/Cr), yaw gain V/(L + K V^2).
-// Load transfer, roll steer and lag are left out; see LinearRange. Problems: kNoMass,
-// kNoWheelbase, kCgOutside, kNoStiffness, kNoSpeed, kNotFinite.
+// Linear two-wheel model in a steady bend: K = (m/L)(lr/Cf - lf/Cr). Load transfer, roll steer and
+// lag are left out: for gentle bends (docs/methods/tyre.md). Problems: kNoMass, kNoWheelbase,
+// kCgOutside, kNoStiffness, kNotFinite.
 // Source: Gillespie, Fundamentals of Vehicle Dynamics, ch. 6; Wong, Theory of Ground Vehicles,
 // ch. 5; Rajamani, Vehicle Dynamics and Control, ch. 3 (forms from memory).
 template <class T>
-Outcome<Handling<T>, Problem> HandlingAt(const TwoWheel<T>& car, const T& speed);
+Outcome<Handling<T>, Problem> HandlingOf(const TwoWheel<T>& car);
 
 // A tyre at a reference load, and how it changes with load: stiffness with a power of it
 // (0: not at all, 1: in proportion; real tyres lie between), patch length in proportion (the
@@ -63,8 +53,6 @@ struct RoadCar {
   AxleLoads<T> loads;
   T wheelbase{};
   AxleTyre<T> front, rear;
-  T mechanical_trail{};                 // of each front wheel, from the linkage [m]
-  T steering_compliance{};              // as for StiffnessThroughSteering; 0 when rigid
   std::optional<Transfer<T>> transfer;  // unset: left and right carry the same
 };
 
@@ -78,9 +66,7 @@ struct WheelForce {
 template <class T>
 struct Bend {
   T front_slip{}, rear_slip{};  // [rad]
-  T path_steer{};               // road-wheel angle the bend needs, mean of both wheels [rad]
-  T commanded_steer{};          // the same before the steering's compliance gives way [rad]
-  T front_moment{};             // of both front tyres about their axes, left + [N m]
+  T steer{};                    // road-wheel angle the bend needs, mean of both wheels [rad]
   T front_used{}, rear_used{};  // side force by the most the axle can give
   WheelForce<T> front_left, front_right, rear_left, rear_right;
 };
