@@ -3,7 +3,6 @@
 #include <benchmark/benchmark.h>
 
 #include "engine/hydraulics/curves.h"
-#include "engine/hydraulics/heat.h"
 #include "fixtures/hydraulics.h"
 
 namespace steerbench::hydraulics {
@@ -42,13 +41,6 @@ void SteadyWithDerivatives(benchmark::State& state) {
   for (auto _ : state) benchmark::DoNotOptimize(SolveSteady<Jet>(circuit, condition));
 }
 BENCHMARK(SteadyWithDerivatives)->Unit(benchmark::kMicrosecond);
-
-void BoostCurveOf41(benchmark::State& state) {
-  const Circuit<double> circuit = fixtures::DemoCircuit<double>();
-  const Condition<double> condition = fixtures::AtIdle<double>();
-  for (auto _ : state) benchmark::DoNotOptimize(BoostCurve<double>(circuit, condition, 0.1, 41));
-}
-BENCHMARK(BoostCurveOf41)->Unit(benchmark::kMicrosecond);
 
 void CatchUpBothWays(benchmark::State& state) {
   const Circuit<double> circuit = fixtures::DemoCircuit<double>();

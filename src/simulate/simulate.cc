@@ -177,8 +177,7 @@ class Model {
 
   bool IsOutrun(const Moment& m, bool relief_open) const {
     if (!(built_.network.pump.ideal > 0.0)) return false;  // a manual rack
-    const hydraulics::Cylinder<double>& c = plant_.circuit.cylinder;
-    const double swallowed = m.speed >= 0.0 ? c.area_a * m.speed : -c.area_b * m.speed;
+    const double swallowed = hydraulics::Swallowed(plant_.circuit.cylinder, m.speed);
     const double passed_by =
         hydraulics::PassedBy(built_, m.pressure, hydraulics::FilledSide(m.speed));
     return hydraulics::Outrun(m.twist, hydraulics::StopBegins(plant_.circuit.valve), m.speed,

@@ -15,10 +15,6 @@ using hydraulics::NodeVector;
 // against every line.
 constexpr double kGallery = 2e-6;
 
-double At(const NodeVector<double>& pressure, int node) {
-  return node == kReservoir ? 0.0 : pressure[node];
-}
-
 double GasPressure(const Plant& plant) { return plant.circuit.fluid.gas_release; }
 
 }  // namespace
@@ -88,19 +84,16 @@ double TwistEnergy(const hydraulics::RotaryValve<double>& valve, double twist) {
 
 double PassageLoss(const hydraulics::Network<double>& network, const NodeVector<double>& pressure) {
   double loss = 0.0;
-  const auto add = [&](const auto& passages, const auto& flow) {
+  const auto add = [&](const auto& passages) {
     for (const auto& p : passages) {
-      const double drop = At(pressure, p.from) - At(pressure, p.to);
-      loss += drop * flow(p.law, drop);
+      const double drop =
+          hydraulics::PressureAt(pressure, p.from) - hydraulics::PressureAt(pressure, p.to);
+      loss += drop * hydraulics::FlowThrough<double>(p.law, drop).flow;
     }
   };
-  const auto flow = [](const auto& law, double drop) {
-    return hydraulics::FlowThrough<double>(law, drop).flow;
-  };
-  add(network.orifices, flow);
-  add(network.lines, flow);
-  add(network.leaks, [](const auto& law, double drop) { return law.slope * drop; });
-  add(network.checks, flow);
+  add(network.orifices);
+  add(network.lines);
+  add(network.checks);
   return loss;
 }
 

@@ -18,8 +18,8 @@ void Spoil(fixtures::RandomSetup& s, std::uint8_t which, double number) {
   double* const figures[] = {&c.fluid.hot.viscosity,   &c.fluid.density,
                              &c.pump.displacement,     &c.pump.leak,
                              &c.valve.stiffness,       &c.valve.stop,
-                             &c.cylinder.area_a,       &c.cylinder.leak,
-                             &c.pressure_line.bore,    &c.line_a.length,
+                             &c.cylinder.area_a,       &c.valve.openings.centre,
+                             &c.pressure_line.bore,    &c.pressure_line.length,
                              &c.return_line.bends,     &s.condition.rack_force,
                              &s.condition.rack_speed,  &s.condition.pump_speed,
                              &s.condition.temperature, &s.condition.currents[0]};

@@ -242,8 +242,8 @@ void AddControls(Circuit<T>& circuit, const Fitted<T>& f, Missing& missing) {
         missing.push_back(reaction_path);
         return;
       }
-      branch.reaction = hydraulics::Reaction<T>{
-          *part->reaction_torque / kReactionPressure, *part->reaction_onset, {}};
+      branch.reaction = hydraulics::Reaction<T>{*part->reaction_torque / kReactionPressure,
+                                                *part->reaction_onset};
     } else if (!circuit.control.empty() && circuit.control.back().principle == principle) {
       circuit.control.back().valves.push_back(*valve);
       return;

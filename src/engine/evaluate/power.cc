@@ -105,10 +105,7 @@ class Power {
     hose.limit = f_.car.oil.hose_working;
     if (!hose.limit) hose.missing.push_back("car.oil.hose_working");
     if (!relief) hose.missing.push_back("pump.relief");
-    if (!hose.missing.empty()) return;
-    const hydraulics::HoseClass<T> hose_class{*hose.limit,
-                                              *hose.limit * hydraulics::kBurstPerWorking};
-    hose.value = hydraulics::MarginOf<T>(hose_class, *relief).working;
+    if (hose.missing.empty()) hose.value = *hose.limit - *relief;
   }
 
   // Pressure that turning at the kerb asks for: while the relief valve is open, what it would be

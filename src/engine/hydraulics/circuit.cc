@@ -26,11 +26,11 @@ int Beyond(Built<T>& built, int node, const Line<T>& line) {
   return next;
 }
 
-// The chain of control valves of a branch from one node to another, or to a new node when `to` is
-// unset; returns the last node. `first` is the index of its first valve's current.
+// The chain of control valves of a branch from one node to another. `first` is the index of its
+// first valve's current.
 template <class T>
-int Chain(Built<T>& built, const ControlBranch<T>& branch, const Condition<T>& condition, int first,
-          int from, std::optional<int> to) {
+void Chain(Built<T>& built, const ControlBranch<T>& branch, const Condition<T>& condition,
+           int first, int from, int to) {
   int node = from;
   for (std::size_t i = 0; i < branch.valves.size(); ++i) {
     const ControlValve<T>& valve = branch.valves[i];
@@ -38,12 +38,11 @@ int Chain(Built<T>& built, const ControlBranch<T>& branch, const Condition<T>& c
     const ControlOpening<T> opening = OpeningAt<T>(valve, current);
     built.marks.Set(Mark::kBeyondCurrent, opening.beyond);
     const bool last = i + 1 == branch.valves.size();
-    const int next = last && to ? *to : built.network.nodes++;
+    const int next = last ? to : built.network.nodes++;
     built.network.orifices.Add(
         {node, next, MakeRoundOrifice<T>(opening.opening, valve.coefficient, built.fluid)});
     node = next;
   }
-  return node;
 }
 
 // A chamber that gets a share of the supply pressure: shares of valves in series multiply.
@@ -61,24 +60,6 @@ T ShareOf(Built<T>& built, const ControlBranch<T>& branch, const Condition<T>& c
 }
 
 template <class T>
-void AddReaction(Built<T>& built, const ControlBranch<T>& branch, const Condition<T>& condition,
-                 int first) {
-  BuiltReaction<T> reaction;
-  reaction.torque_per_pressure = branch.reaction->torque_per_pressure;
-  reaction.onset = branch.reaction->onset;
-  if (branch.reaction->drain) {
-    reaction.node = Chain<T>(built, branch, condition, first, built.at.supply, std::nullopt);
-    built.network.orifices.Add(
-        {reaction.node, built.at.back,
-         MakeRoundOrifice<T>(*branch.reaction->drain, kSharpEdge, built.fluid)});
-  } else {
-    reaction.by_share = true;
-    reaction.share = ShareOf<T>(built, branch, condition, first);
-  }
-  built.reactions.Add(reaction);
-}
-
-template <class T>
 void AddBranch(Built<T>& built, const ControlBranch<T>& branch, const Condition<T>& condition,
                int first) {
   const Places& at = built.at;
@@ -86,15 +67,15 @@ void AddBranch(Built<T>& built, const ControlBranch<T>& branch, const Condition<
   switch (branch.principle) {
     case Principle::kPumpBypass:
       built.pump_bypasses.Add(orifice);
-      Chain<T>(built, branch, condition, first, branch.at_pump ? at.outlet : at.supply,
-               branch.at_pump ? kReservoir : at.back);
+      Chain<T>(built, branch, condition, first, at.supply, at.back);
       break;
     case Principle::kPistonBypass:
       built.piston_bypasses.Add(orifice);
       Chain<T>(built, branch, condition, first, at.chamber_a, at.chamber_b);
       break;
     case Principle::kReaction:
-      AddReaction<T>(built, branch, condition, first);
+      built.reactions.Add({ShareOf<T>(built, branch, condition, first),
+                           branch.reaction->torque_per_pressure, branch.reaction->onset});
       break;
     case Principle::kFeed:
       Chain<T>(built, branch, condition, first, at.outlet, at.feed);
@@ -117,10 +98,8 @@ void PlaceNodes(Built<T>& built, const Circuit<T>& circuit) {
   at.outlet = net.nodes++;
   at.feed = HasFeedValve(circuit) ? net.nodes++ : at.outlet;
   at.supply = Beyond<T>(built, at.feed, circuit.pressure_line);
-  at.port_a = net.nodes++;
-  at.port_b = net.nodes++;
-  at.chamber_a = Beyond<T>(built, at.port_a, circuit.line_a);
-  at.chamber_b = Beyond<T>(built, at.port_b, circuit.line_b);
+  at.chamber_a = net.nodes++;
+  at.chamber_b = net.nodes++;
   at.back = Beyond<T>(built, kReservoir, circuit.return_line);
   net.pump_node = at.outlet;
 }
@@ -129,18 +108,14 @@ template <class T>
 void AddValve(Built<T>& built, const Circuit<T>& circuit, const Condition<T>& condition) {
   const Places& at = built.at;
   Network<T>& net = built.network;
-  net.orifices.Add({at.supply, at.port_a, {}});
-  net.orifices.Add({at.supply, at.port_b, {}});
-  net.orifices.Add({at.port_a, at.back, {}});
-  net.orifices.Add({at.port_b, at.back, {}});
-  if (circuit.valve.return_check) net.checks.Add({at.back, at.supply, {T(0.0)}});
+  net.orifices.Add({at.supply, at.chamber_a, {}});
+  net.orifices.Add({at.supply, at.chamber_b, {}});
+  net.orifices.Add({at.chamber_a, at.back, {}});
+  net.orifices.Add({at.chamber_b, at.back, {}});
   // A chamber drawn empty fills with gas at the pressure at which the oil gives it off.
   const T below_air = condition.air_pressure - circuit.fluid.gas_release;
   for (const int node : {at.supply, at.chamber_a, at.chamber_b}) {
     net.checks.Add({kReservoir, node, {below_air}});
-  }
-  if (Value(circuit.cylinder.leak) > 0.0) {
-    net.leaks.Add({at.chamber_a, at.chamber_b, {circuit.cylinder.leak / built.fluid.dynamic}});
   }
 }
 
@@ -158,12 +133,11 @@ template <class T>
 std::optional<Problem> WhyUnsound(const Circuit<T>& c) {
   if (!IsSound(c.fluid)) return Problem::kFluid;
   if (!IsSound(c.pump)) return Problem::kPump;
-  for (const Line<T>* line : {&c.pressure_line, &c.return_line, &c.line_a, &c.line_b}) {
+  for (const Line<T>* line : {&c.pressure_line, &c.return_line}) {
     if (!IsSound(*line)) return Problem::kLine;
   }
   if (!IsSound(c.valve)) return Problem::kValve;
-  if (!IsPositive(c.cylinder.area_a, c.cylinder.area_b, c.cylinder.travel_per_radian) ||
-      !IsNotNegative(c.cylinder.leak)) {
+  if (!IsPositive(c.cylinder.area_a, c.cylinder.area_b, c.cylinder.travel_per_radian)) {
     return Problem::kCylinder;
   }
   std::size_t valves = 0;
@@ -208,12 +182,11 @@ void SetTwist(Built<T>& built, const Circuit<T>& circuit, const T& twist) {
   const Opening<T> closes = OpeningAt<T>(circuit.valve, T(-twist));
   const auto set = [&](int i, const Opening<T>& o, double sign) {
     OrificeLaw<T>& law = built.network.orifices[i].law;
-    law =
-        MakeOrifice<T>({o.area, o.diameter, circuit.valve.coefficient, o.transition}, built.fluid);
+    law = MakeRoundOrifice<T>(o.area, circuit.valve.coefficient, built.fluid);
     const auto k = static_cast<std::size_t>(i);
     built.area_slope[k] = sign * Value(o.area_slope);
-    built.laminar_slope[k] =
-        -Value(law.laminar) * sign * Value(o.diameter_slope) / Value(o.diameter);
+    // The laminar term goes as one over the diameter, that as the root of the area.
+    built.laminar_slope[k] = -Value(law.laminar) * built.area_slope[k] / (2.0 * Value(o.area));
   };
   set(kSupplyToA, opens, 1.0);
   set(kBToReturn, opens, 1.0);

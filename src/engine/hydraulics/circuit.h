@@ -20,7 +20,6 @@ namespace steerbench::hydraulics {
 template <class T>
 struct Cylinder {
   T area_a{}, area_b{};   // of the piston on each side [m^2]
-  T leak{};               // past its seal: flow = leak x pressure / dynamic viscosity [m^3]
   T travel_per_radian{};  // of the pinion [m/rad]
 };
 
@@ -28,6 +27,12 @@ struct Cylinder {
 template <class T>
 [[nodiscard]] T RingArea(const T& bore, const T& rod) {
   return (bore * bore - rod * rod) * (M_PI / 4.0);
+}
+
+// Flow that the piston's filling side takes at a rack speed [m^3/s], whichever side fills.
+template <class T>
+[[nodiscard]] T Swallowed(const Cylinder<T>& cylinder, const T& speed) {
+  return Value(speed) >= 0.0 ? T(cylinder.area_a * speed) : T(-cylinder.area_b * speed);
 }
 
 // What solves of one circuit found. Those which differ in their derivatives alone have bit for bit
@@ -60,7 +65,6 @@ struct Circuit {
   Fluid<T> fluid;
   Pump<T> pump;
   Line<T> pressure_line, return_line;  // pump to valve; valve through the cooler to the reservoir
-  Line<T> line_a, line_b;              // valve to each side of the cylinder
   RotaryValve<T> valve;
   Cylinder<T> cylinder;
   std::vector<ControlBranch<T>> control;
@@ -100,17 +104,14 @@ template <class T>
 // Nodes of the network; two are one and the same when no line lies between.
 struct Places {
   int outlet = 0, feed = 0,
-      supply = 0;              // pump outlet, past control valves in the feed, valve inlet
-  int port_a = 0, port_b = 0;  // of the valve
-  int chamber_a = 0, chamber_b = 0;
-  int back = kReservoir;  // valve return
+      supply = 0;                    // pump outlet, past control valves in the feed, valve inlet
+  int chamber_a = 0, chamber_b = 0;  // sides of the cylinder, and the valve's ports to them
+  int back = kReservoir;             // valve return
 };
 
-// A reaction chamber as built: its node, or its share of the supply pressure.
+// A reaction chamber as built, with its share of the supply pressure.
 template <class T>
 struct BuiltReaction {
-  int node = kReservoir;
-  bool by_share = false;
   T share{}, torque_per_pressure{}, onset{};
 };
 

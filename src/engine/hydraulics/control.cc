@@ -32,30 +32,21 @@ ControlOpening<T> OpeningAt(const ControlValve<T>& valve, const T& current) {
 }
 
 template <class T>
-ControlValve<T> FixedOpening(const T& opening) {
-  constexpr double kAnyCurrent = 1e6;  // [A]
-  return {FitMonotoneCubic<T>({T(0.0), T(kAnyCurrent)}, {opening, opening}), kSharpEdge};
-}
-
-template <class T>
 bool IsSound(const ControlBranch<T>& branch) {
   const bool reacts = branch.principle == Principle::kReaction;
   if (branch.valves.empty() || reacts != branch.reaction.has_value()) return false;
   if (reacts) {
     const Reaction<T>& r = *branch.reaction;
     if (!IsNotNegative(r.torque_per_pressure) || !IsPositive(r.onset)) return false;
-    if (r.drain && !IsPositive(*r.drain)) return false;
   }
-  const bool share = reacts && !branch.reaction->drain;
   for (const ControlValve<T>& valve : branch.valves) {
-    if (!IsSound<T>(valve, share)) return false;
+    if (!IsSound<T>(valve, reacts)) return false;
   }
   return true;
 }
 
 #define STEERBENCH_INSTANTIATE(T)                                            \
   template ControlOpening<T> OpeningAt<T>(const ControlValve<T>&, const T&); \
-  template ControlValve<T> FixedOpening<T>(const T&);                        \
   template bool IsSound<T>(const ControlBranch<T>&)
 STEERBENCH_INSTANTIATE(double);
 STEERBENCH_INSTANTIATE(Jet);

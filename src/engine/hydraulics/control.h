@@ -12,14 +12,14 @@ namespace steerbench::hydraulics {
 
 // What a control valve acts on.
 enum class Principle : std::uint8_t {
-  kPumpBypass,    // lets pump flow past the rotary valve
+  kPumpBypass,    // lets pump flow past the rotary valve, from its supply to its return
   kPistonBypass,  // lets oil from one side of the piston to the other
   kReaction,      // feeds a chamber that holds the rotary valve towards its centre
   kFeed           // stands in the feed of the rotary valve
 };
 
-// Opening against coil current [A]: an area [m^2], or for a reaction chamber without a drain the
-// share 0..1 of the supply pressure that it gets. The first row is at no current: its fail state.
+// Opening against coil current [A]: an area [m^2], or for a reaction chamber the share 0..1 of the
+// supply pressure that it gets. The first row is at no current: its fail state.
 // Beyond the last row the opening is held there, and marked.
 template <class T>
 struct ControlValve {
@@ -33,7 +33,6 @@ template <class T>
 struct Reaction {
   T torque_per_pressure{};  // [N m/Pa]
   T onset{};                // twist over which the torque builds up [rad]
-  std::optional<T> drain;   // area of the fixed orifice from chamber to return [m^2]; none: share
 };
 
 // Control valves one after another in one passage. Passages of the same principle lie in parallel.
@@ -41,8 +40,6 @@ template <class T>
 struct ControlBranch {
   Principle principle = Principle::kPumpBypass;
   std::vector<ControlValve<T>> valves;  // in series, in the order of the flow
-  bool at_pump = false;                 // kPumpBypass: from pump outlet to reservoir, else from
-                                        // valve supply to valve return
   std::optional<Reaction<T>> reaction;  // of kReaction
 };
 
@@ -56,10 +53,6 @@ struct ControlOpening {
 };
 template <class T>
 [[nodiscard]] ControlOpening<T> OpeningAt(const ControlValve<T>& valve, const T& current);
-
-// A control valve of constant opening, whatever the current.
-template <class T>
-[[nodiscard]] ControlValve<T> FixedOpening(const T& opening);
 
 // Whether the figures of a branch can be used.
 template <class T>

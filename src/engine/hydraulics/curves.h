@@ -1,35 +1,14 @@
-// Curves a builder reads: boost, delivery, catch-up, demand; and hoses against their class.
+// Curves a builder reads: delivery, catch-up.
 #pragma once
-
-#include <vector>
 
 #include "engine/hydraulics/steady.h"
 
 namespace steerbench::hydraulics {
 
-template <class T>
-struct BoostCurvePoint {
-  T twist{}, torque{};             // [rad], [N m]
-  T outlet{}, supply{}, across{};  // pressures; across the piston [Pa]
-  T assist{};                      // [N]
-};
-
-// Pressure against torque with the rack held, at `count` twists evenly from zero to `most_twist`,
-// which may be negative for the other way. Pre: count at least 2. The condition's rack force and
-// speed are not used. The first point that cannot be solved ends the curve with its problem.
-template <class T>
-[[nodiscard]] Outcome<std::vector<BoostCurvePoint<T>>, Problem> BoostCurve(
-    const Circuit<T>& circuit, const Condition<T>& condition, const T& most_twist, int count);
-
 // Flow delivered at an outlet pressure [Pa] and the condition's pump speed [m^3/s].
 template <class T>
 [[nodiscard]] Outcome<T, Problem> DeliveredAt(const Circuit<T>& circuit,
                                               const Condition<T>& condition, const T& pressure);
-
-// Flow a hand-wheel speed asks for [m^3/s], the sign of the speed choosing the side that fills;
-// `hand_wheel_speed` at the pinion [rad/s].
-template <class T>
-[[nodiscard]] T Demand(const Cylinder<T>& cylinder, const T& hand_wheel_speed);
 
 // What takes the oil that the pump delivers [m^3/s]: the piston that fills, the rotary valve, which
 // lets some past to the return, and control valves that pass it by.
@@ -55,14 +34,5 @@ struct CatchUp {
 template <class T>
 [[nodiscard]] Outcome<CatchUp<T>, Problem> CatchUpAt(const Circuit<T>& circuit,
                                                      const Condition<T>& condition);
-
-// How far a hose is inside its class at the highest pressure it can see.
-template <class T>
-struct HoseMargin {
-  T working{};  // working pressure less highest pressure [Pa]
-  T burst{};    // burst pressure over highest pressure; common practice (no source): at least 4
-};
-template <class T>
-[[nodiscard]] HoseMargin<T> MarginOf(const HoseClass<T>& hose, const T& highest_pressure);
 
 }  // namespace steerbench::hydraulics

@@ -29,7 +29,7 @@ T InCircuit(const SteadyState<T>& s) {
   return (s.outlet + s.pump.inlet_loss) * s.delivered - s.useful;
 }
 
-// Heat made on average at a temperature.
+// Heat made at a temperature.
 template <class T>
 Outcome<Made<T>, Problem> HeatMade(const Circuit<T>& circuit, const Duty<T>& duty,
                                    const T& temperature) {
@@ -37,22 +37,10 @@ Outcome<Made<T>, Problem> HeatMade(const Circuit<T>& circuit, const Duty<T>& dut
   condition.temperature = temperature;
   const auto working = SolveSteady<T>(circuit, condition);
   if (!working) return working.why();
-  Made<T> made{duty.working_share * working->heat, duty.working_share * InCircuit(*working),
-               working->marks};
-  if (Value(duty.working_share) < 1.0) {
-    condition.rack_force = T(0.0);
-    condition.rack_speed = T(0.0);
-    const auto straight = SolveSteady<T>(circuit, condition);
-    if (!straight) return straight.why();
-    made.heat += (1.0 - duty.working_share) * straight->heat;
-    made.in_circuit += (1.0 - duty.working_share) * InCircuit(*straight);
-  }
-  return made;
+  return Made<T>{working->heat, InCircuit(*working), working->marks};
 }
 
-Duty<double> Plain(const Duty<Jet>& d) {
-  return {Plain(d.working), d.working_share.a, d.cooling.a, d.surroundings.a};
-}
+Duty<double> Plain(const Duty<Jet>& d) { return {Plain(d.working), d.cooling.a, d.surroundings.a}; }
 
 // Heat made less heat shed, in plain numbers; keeps why it could not be had.
 class HeatSurplus {
@@ -112,10 +100,7 @@ const Duty<double>& Plain(const Duty<double>& duty) { return duty; }
 
 template <class T>
 Outcome<OilBalance<T>, Problem> SettleTemperature(const Circuit<T>& circuit, const Duty<T>& duty) {
-  if (!IsPositive(duty.cooling, duty.surroundings) || !IsNotNegative(duty.working_share) ||
-      Value(duty.working_share) > 1.0) {
-    return Problem::kNoCooling;
-  }
+  if (!IsPositive(duty.cooling, duty.surroundings)) return Problem::kNoCooling;
   if (Value(duty.surroundings) >= kHottest) return Problem::kTooHot;
   const auto balance = Balance(Plain(circuit), Plain(duty));
   if (!balance) return balance.why();

@@ -5,11 +5,10 @@
 
 namespace steerbench::hydraulics {
 
-// One way of driving, long enough for the oil to settle.
+// One way of driving on and on, until the oil has settled.
 template <class T>
 struct Duty {
   Condition<T> working;  // its temperature is not used
-  T working_share{1.0};  // of the time under the load; the rest straight ahead with no load, 0..1
   T cooling{};           // heat shed by cooler, lines and reservoir per kelvin [W/K]
   T surroundings{};      // temperature of the air around them [K]
 };

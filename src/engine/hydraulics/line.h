@@ -13,14 +13,6 @@ struct Line {
   T resistance{};  // of a cooler or strainer: dp = resistance x dynamic viscosity x flow [1/m^3]
 };
 
-// What a hose is made to stand [Pa]. Common practice, no source: burst at least four times the
-// pressure it works at.
-template <class T>
-struct HoseClass {
-  T working{}, burst{};
-};
-inline constexpr double kBurstPerWorking = 4.0;
-
 // Reynolds numbers between which the friction changes over from laminar to turbulent, and the last
 // one of the smooth-pipe formula.
 inline constexpr double kLaminarEnd = 2000.0;

@@ -66,7 +66,7 @@ std::string_view Describe(Problem problem) {
       return "the measured points of the valve must start with the wheel free, and pressure must "
              "rise with twist";
     case Problem::kCylinder:
-      return "piston areas and rack travel per turn must be above zero, leakage not below zero";
+      return "piston areas and rack travel per turn must be above zero";
     case Problem::kControl:
       return "a control valve's openings must not be below zero, its currents in rising order";
     case Problem::kCondition:
@@ -84,7 +84,7 @@ std::string_view Describe(Problem problem) {
     case Problem::kNotReached:
       return "the assist asked for is not reached even with the rack at rest";
     case Problem::kNoCooling:
-      return "the cooling must be above zero, the share of working time between 0 and 1";
+      return "the cooling must be above zero";
     case Problem::kTooHot:
       return "the oil finds no balance below 250 deg C";
   }

@@ -19,16 +19,6 @@ constexpr double kNoStep = 4e-16;      // of the pressures, below which a step c
 constexpr double kLongestStep = 1e9;   // [Pa] before the search: flat places suggest absurd steps
 constexpr double kRunaway = 1e11;      // [Pa]
 
-template <class T>
-T PressureAt(const NodeVector<T>& pressure, int node) {
-  return node == kReservoir ? T(0.0) : pressure[node];
-}
-
-template <class T>
-FlowPoint<T> FlowThrough(const LeakLaw<T>& law, const T& drop) {
-  return {law.slope * drop, law.slope};
-}
-
 // Calls `visit(from, to, flow point)` for every passage.
 template <class T, class Visit>
 void ForEachFlow(const Network<T>& network, const NodeVector<T>& pressure, Visit&& visit) {
@@ -40,7 +30,6 @@ void ForEachFlow(const Network<T>& network, const NodeVector<T>& pressure, Visit
   };
   all(network.orifices);
   all(network.lines);
-  all(network.leaks);
   all(network.checks);
 }
 

@@ -43,13 +43,7 @@ struct Passage {
   Law law{};
 };
 
-// A seal's leakage, proportional to pressure.
-template <class T>
-struct LeakLaw {
-  T slope{};  // [m^3/(s Pa)]
-};
-
-// A check valve, or the gas that fills a chamber drawn empty: opens at `cracking` [Pa].
+// The gas that fills a chamber drawn empty: a check that opens at `cracking` [Pa].
 template <class T>
 struct CheckLaw {
   T cracking{};
@@ -69,12 +63,17 @@ struct Network {
   int nodes = 0;
   FewOf<Passage<OrificeLaw<T>>, 24> orifices;
   FewOf<Passage<LineLaw<T>>, 6> lines;
-  FewOf<Passage<LeakLaw<T>>, 2> leaks;
   FewOf<Passage<CheckLaw<T>>, 4> checks;
   PumpLaw<T> pump;
   int pump_node = 0;
   NodeVector<T> injected;  // flow pushed in from outside, as by a moving piston [m^3/s]
 };
+
+// Pressure of a node, of the reservoir too [Pa].
+template <class T>
+[[nodiscard]] T PressureAt(const NodeVector<T>& pressure, int node) {
+  return node == kReservoir ? T(0.0) : pressure[node];
+}
 
 // Flow through a check, positive from its `from` to its `to` [m^3/s].
 template <class T>

@@ -15,7 +15,9 @@ OrificeLaw<T> MakeRoundOrifice(const T& area, double coefficient, const FluidSta
   using std::sqrt;
   const T of_diameter = Value(area) < kLeastArea ? T(kLeastArea) : area;
   const T diameter = sqrt(of_diameter * (4.0 / M_PI));
-  return MakeOrifice<T>({area, diameter, coefficient, kRoundTransition}, fluid);
+  const double square = coefficient * coefficient;
+  return {area, fluid.dynamic * kRoundTransition / (2.0 * square * diameter),
+          2.0 * fluid.density / square};
 }
 
 template OrificeLaw<double> MakeRoundOrifice(const double&, double, const FluidState<double>&);

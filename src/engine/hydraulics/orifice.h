@@ -11,17 +11,8 @@ inline constexpr double kSharpEdge = 0.61;
 
 // Reynolds number (on the hydraulic diameter) at which the laminar and the turbulent part of the
 // loss are equal: (Cd/delta)^2, delta being the coefficient of the laminar law Cd = delta sqrt(Re).
-// Merritt 1967, section 3-4: delta 0.2 for a round sharp edge, 0.157 for a slot (from memory).
+// Merritt 1967, section 3-4: delta 0.2 for a round sharp edge (from memory).
 inline constexpr double kRoundTransition = 9.3;
-inline constexpr double kSlotTransition = 15.0;
-
-template <class T>
-struct OrificeShape {
-  T area{};                         // [m^2]
-  T hydraulic_diameter{};           // 4 x area / wetted edge [m]
-  double coefficient = kSharpEdge;  // of turbulent flow
-  double transition = kRoundTransition;
-};
 
 // The law dp = laminar Q/A + quadratic Q|Q| / (4 A^2): the viscous and the kinetic loss of the same
 // flow added. It is Merritt's laminar law at low and the square-root law at high Reynolds numbers,
@@ -35,14 +26,7 @@ struct OrificeLaw {
   T quadratic{};  // 2 rho / Cd^2 [kg/m^3]
 };
 
-template <class T>
-[[nodiscard]] OrificeLaw<T> MakeOrifice(const OrificeShape<T>& shape, const FluidState<T>& fluid) {
-  const double square = shape.coefficient * shape.coefficient;
-  return {shape.area, fluid.dynamic * shape.transition / (2.0 * square * shape.hydraulic_diameter),
-          2.0 * fluid.density / square};
-}
-
-// The same for a round hole of an area that may be zero [m^2].
+// Of a round hole of an area that may be zero [m^2], and its coefficient of turbulent flow.
 template <class T>
 [[nodiscard]] OrificeLaw<T> MakeRoundOrifice(const T& area, double coefficient,
                                              const FluidState<T>& fluid);

@@ -36,24 +36,16 @@ MonotoneCubic<double> Plain(const MonotoneCubic<Jet>& c) {
   for (const Jet& s : c.slope) d.slope.push_back(s.a);
   return d;
 }
-LandGeometry<double> Plain(const LandGeometry<Jet>& g) {
-  return {g.slots,     g.length.a,        g.radius.a,    g.underlap.a,
-          g.chamfer.a, g.chamfer_slope.a, g.clearance.a, g.widest.a};
-}
 FittedOpening<double> Plain(const FittedOpening<Jet>& f) { return {Plain(f.log_area), f.centre.a}; }
 RotaryValve<double> Plain(const RotaryValve<Jet>& v) {
-  RotaryValve<double> w{v.stiffness.a, v.stop.a, v.coefficient, v.return_check, {}};
-  std::visit([&](const auto& openings) { w.openings = Plain(openings); }, v.openings);
-  return w;
+  return {v.stiffness.a, v.stop.a, v.coefficient, Plain(v.openings)};
 }
 ControlBranch<double> Plain(const ControlBranch<Jet>& b) {
   ControlBranch<double> c;
   c.principle = b.principle;
-  c.at_pump = b.at_pump;
   for (const ControlValve<Jet>& v : b.valves) c.valves.push_back({Plain(v.opening), v.coefficient});
   if (b.reaction) {
-    c.reaction = Reaction<double>{b.reaction->torque_per_pressure.a, b.reaction->onset.a,
-                                  Plain(b.reaction->drain)};
+    c.reaction = Reaction<double>{b.reaction->torque_per_pressure.a, b.reaction->onset.a};
   }
   return c;
 }
@@ -66,10 +58,8 @@ Circuit<double> Plain(const Circuit<Jet>& c) {
                     Plain(c.pump),
                     Plain(c.pressure_line),
                     Plain(c.return_line),
-                    Plain(c.line_a),
-                    Plain(c.line_b),
                     Plain(c.valve),
-                    {y.area_a.a, y.area_b.a, y.leak.a, y.travel_per_radian.a},
+                    {y.area_a.a, y.area_b.a, y.travel_per_radian.a},
                     {},
                     c.known};
   for (const ControlBranch<Jet>& branch : c.control) d.control.push_back(Plain(branch));

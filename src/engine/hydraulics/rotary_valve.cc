@@ -7,42 +7,15 @@
 namespace steerbench::hydraulics {
 namespace {
 
-constexpr int kMostNewtonSteps = 60;      // Newton's method on a convex function: 3 to 6 needed
-constexpr double kFitAccuracy = 1e-14;    // of the area, relative
-constexpr double kWidestRounding = 0.05;  // of a slot's width, where a gap stops growing
-constexpr double kLeastClosing = 1e-12;   // [m^2] below it an area is no area
-constexpr double kLeastLogArea = -30.0;   // ln of 1e-13 m^2, where an extrapolation must end
+constexpr int kMostNewtonSteps = 60;     // Newton's method on a convex function: 3 to 6 needed
+constexpr double kFitAccuracy = 1e-14;   // of the area, relative
+constexpr double kLeastClosing = 1e-12;  // [m^2] below it an area is no area
+constexpr double kLeastLogArea = -30.0;  // ln of 1e-13 m^2, where an extrapolation must end
 
 template <class T>
 T SquareRoot(const T& x) {
   using std::sqrt;
   return sqrt(x);
-}
-
-// Gap between two edges that stand `x` apart along the circumference (negative: they overlap).
-template <class T>
-struct Gap {
-  T width, slope;
-};
-template <class T>
-Gap<T> GapAt(const LandGeometry<T>& g, const T& x) {
-  const T& rounding = g.clearance;  // edges are blunt on the scale of the clearance
-  const T reach = x + g.chamfer;
-  const T open = g.clearance + g.chamfer_slope * SoftPositive<T>(reach, rounding) +
-                 (1.0 - g.chamfer_slope) * SoftPositive<T>(x, rounding);
-  const T slope = g.chamfer_slope * SoftPositiveSlope(Value(reach), Value(rounding)) +
-                  (1.0 - g.chamfer_slope) * SoftPositiveSlope(Value(x), Value(rounding));
-  const T full = kWidestRounding * g.widest;
-  const double still = 1.0 - SoftPositiveSlope(Value(open - g.widest), Value(full));
-  return {SoftMin<T>(open, g.widest, full), slope * still};
-}
-
-template <class T>
-Opening<T> Of(const LandGeometry<T>& g, const T& twist) {
-  const Gap<T> gap = GapAt<T>(g, g.underlap + g.radius * twist);
-  const T length = static_cast<double>(g.slots) * g.length;
-  return {length * gap.width, length * gap.slope * g.radius, 2.0 * gap.width,
-          2.0 * gap.slope * g.radius, kSlotTransition};
 }
 
 // Area of a closing orifice at a twist not below zero; past the last point ln(area) goes straight
@@ -62,18 +35,11 @@ CurvePoint<T> Closing(const FittedOpening<T>& f, const T& twist) {
   return {area, area * log_area.slope};
 }
 
-// A fitted orifice counts as round: its slots are not known.
 template <class T>
 Opening<T> Of(const FittedOpening<T>& f, const T& twist) {
   const bool opens = Value(twist) > 0.0;
   const CurvePoint<T> closing = Closing<T>(f, opens ? twist : T(-twist));
-  Opening<T> o;
-  o.area = opens ? T(2.0 * f.centre - closing.value) : closing.value;
-  o.area_slope = -closing.slope;
-  o.diameter = SquareRoot<T>(o.area * (4.0 / M_PI));
-  o.diameter_slope = o.diameter * o.area_slope / (2.0 * o.area);
-  o.transition = kRoundTransition;
-  return o;
+  return {opens ? T(2.0 * f.centre - closing.value) : closing.value, -closing.slope};
 }
 
 // Pressure lost by `flow` in a round orifice, and its rate with the area.
@@ -133,13 +99,6 @@ bool AreUsable(const std::vector<BoostPoint<T>>& points) {
 }
 
 template <class T>
-bool IsSound(const LandGeometry<T>& g) {
-  const bool sizes = g.slots > 0 && IsPositive(g.length, g.radius, g.clearance, g.widest) &&
-                     IsNotNegative(g.chamfer, g.chamfer_slope) && IsFinite(g.underlap);
-  return sizes && Value(g.chamfer_slope) <= 1.0 && Value(g.widest) > Value(g.clearance);
-}
-
-template <class T>
 bool IsSound(const FittedOpening<T>& f) {
   if (f.log_area.x.size() < 2 || !IsPositive(f.centre)) return false;
   for (std::size_t i = 1; i < f.log_area.y.size(); ++i) {
@@ -150,17 +109,6 @@ bool IsSound(const FittedOpening<T>& f) {
 }
 
 }  // namespace
-
-template <class T>
-T TorsionBarStiffness(const T& diameter, const T& length, const T& shear_modulus) {
-  const T square = diameter * diameter;
-  return M_PI * square * square * shear_modulus / (32.0 * length);
-}
-
-template <class T>
-T TorsionBarStress(const T& diameter, const T& torque) {
-  return 16.0 * torque / (M_PI * diameter * diameter * diameter);
-}
 
 template <class T>
 Outcome<FittedOpening<T>, Problem> FitOpening(const std::vector<BoostPoint<T>>& points,
@@ -196,10 +144,8 @@ Opening<T> OpeningAt(const RotaryValve<T>& valve, const T& twist) {
   const T rounding = kStopRounding * valve.stop;
   const double moves = 1.0 - SoftPositiveSlope(Value(size - valve.stop), Value(rounding));
   const T held = SoftMin<T>(size, valve.stop, rounding);
-  Opening<T> o =
-      std::visit([&](const auto& g) { return Of<T>(g, back ? T(-held) : held); }, valve.openings);
+  Opening<T> o = Of<T>(valve.openings, back ? T(-held) : held);
   o.area_slope *= moves;
-  o.diameter_slope *= moves;
   return o;
 }
 
@@ -216,19 +162,16 @@ TorquePoint<T> TwistTorque(const RotaryValve<T>& valve, const T& twist) {
 
 template <class T>
 bool BeyondPoints(const RotaryValve<T>& valve, double twist) {
-  const auto* fitted = std::get_if<FittedOpening<T>>(&valve.openings);
-  return fitted && std::abs(twist) > Value(fitted->log_area.x.back());
+  return std::abs(twist) > Value(valve.openings.log_area.x.back());
 }
 
 template <class T>
 bool IsSound(const RotaryValve<T>& valve) {
-  if (!IsPositive(valve.stiffness, valve.stop) || !(valve.coefficient > 0.0)) return false;
-  return std::visit([](const auto& openings) { return IsSound<T>(openings); }, valve.openings);
+  return IsPositive(valve.stiffness, valve.stop) && valve.coefficient > 0.0 &&
+         IsSound<T>(valve.openings);
 }
 
 #define STEERBENCH_INSTANTIATE(T)                                                 \
-  template T TorsionBarStiffness<T>(const T&, const T&, const T&);                \
-  template T TorsionBarStress<T>(const T&, const T&);                             \
   template Outcome<FittedOpening<T>, Problem> FitOpening<T>(                      \
       const std::vector<BoostPoint<T>>&, const T&, double, const FluidState<T>&); \
   template Opening<T> OpeningAt<T>(const RotaryValve<T>&, const T&);              \

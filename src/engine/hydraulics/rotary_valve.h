@@ -1,7 +1,6 @@
 // The rotary valve: a torsion bar whose twist opens two edges and closes two.
 #pragma once
 
-#include <variant>
 #include <vector>
 
 #include "engine/base/monotone_cubic.h"
@@ -9,28 +8,6 @@
 #include "engine/hydraulics/orifice.h"
 
 namespace steerbench::hydraulics {
-
-// Stiffness of a round bar [N m/rad]: pi d^4 G / (32 L). Shigley, Mechanical Engineering Design,
-// chapter 4.
-template <class T>
-[[nodiscard]] T TorsionBarStiffness(const T& diameter, const T& length, const T& shear_modulus);
-
-// Largest shear stress in it [Pa]: 16 M / (pi d^3). Same source.
-template <class T>
-[[nodiscard]] T TorsionBarStress(const T& diameter, const T& torque);
-
-// Openings from the drawing. Each of the four orifices is `slots` gaps in parallel.
-template <class T>
-struct LandGeometry {
-  int slots = 1;
-  T length{};         // of a slot, along the shaft [m]
-  T radius{};         // at which the edges meet [m]
-  T underlap{};       // gap at no twist, without the chamfer [m]
-  T chamfer{};        // length of the chamfer at the closing edge, along the circumference [m]
-  T chamfer_slope{};  // its depth per length, 0..1
-  T clearance{};      // radial, left when closed [m]
-  T widest{};         // full width of a slot [m]
-};
 
 // Openings from measured points of pressure against twist: ln(area) of a closing orifice against
 // twist, a monotone cubic. The logarithm, because pressure goes as area^-2 and so spans decades: a
@@ -65,16 +42,14 @@ struct RotaryValve {
   T stiffness{};                    // of the torsion bar [N m/rad]
   T stop{};                         // twist at which lost motion ends [rad]
   double coefficient = kSharpEdge;  // of its edges
-  bool return_check = false;        // oil can flow back from return to supply past a check
-  std::variant<LandGeometry<T>, FittedOpening<T>> openings;
+  FittedOpening<T> openings;
 };
 
-// One orifice at a twist: opening for positive twist, closing for negative.
+// One orifice at a twist: opening for positive twist, closing for negative. It counts as round: its
+// slots are not known.
 template <class T>
 struct Opening {
-  T area{}, area_slope{};          // [m^2], [m^2/rad]
-  T diameter{}, diameter_slope{};  // hydraulic [m], [m/rad]
-  double transition = kSlotTransition;
+  T area{}, area_slope{};  // [m^2], [m^2/rad]
 };
 
 // The openings stay where they are once the stop is reached.

@@ -28,7 +28,7 @@ constexpr double kUsualRackSpeed = 0.05;   // [m/s]
 constexpr double kUsualPumpSpeed = 100.0;  // [rad/s]
 constexpr double kUsualWarming = 30.0;     // [K]
 constexpr double kUsualCurrent = 0.5;      // [A]
-constexpr double kOutrunFlow = 1e-9;       // [m^3/s] through a check or into a void that counts
+constexpr double kVoidFlow = 1e-9;         // [m^3/s] into a void that counts
 
 // What is solved for beside the pressures, and what must come out.
 enum class Free : std::uint8_t { kTwist, kRackSpeed, kNothing };
@@ -58,14 +58,8 @@ T Onset(const T& twist, const T& onset) {
 }
 
 template <class T>
-T At(const NodeVector<T>& pressure, int node) {
-  return node == kReservoir ? T(0.0) : pressure[node];
-}
-
-template <class T>
 T ReactionPressure(const Built<T>& built, const BuiltReaction<T>& r, const NodeVector<T>& p) {
-  const T back = At(p, built.at.back);
-  return r.by_share ? T(r.share * (At(p, built.at.supply) - back)) : T(At(p, r.node) - back);
+  return r.share * (p[built.at.supply] - PressureAt(p, built.at.back));
 }
 
 template <class T>
@@ -115,9 +109,8 @@ GoalPoint GoalAt(const Task<double>& task, const Built<double>& built, const Nod
     const double onset_slope = r.onset * r.onset / (reach2 * std::sqrt(reach2));
     const double pressure = ReactionPressure<double>(built, r, p);
     g.by_twist += lever * r.torque_per_pressure * pressure * onset_slope;
-    const double rate = lever * r.torque_per_pressure * Onset<double>(twist, r.onset);
-    const double share = r.by_share ? rate * r.share : rate;
-    g.by_pressure[r.by_share ? built.at.supply : r.node] += share;
+    const double share = lever * r.torque_per_pressure * Onset<double>(twist, r.onset) * r.share;
+    g.by_pressure[built.at.supply] += share;
     if (built.at.back != kReservoir) g.by_pressure[built.at.back] -= share;
   }
   return g;
@@ -128,7 +121,7 @@ NodeVector<double> SurplusByTwist(const Built<double>& built, const NodeVector<d
   NodeVector<double> rate = NodeVector<double>::Zero(built.network.nodes);
   for (int i = kSupplyToA; i <= kBToReturn; ++i) {
     const Passage<OrificeLaw<double>>& o = built.network.orifices[i];
-    const double drop = At(p, o.from) - At(p, o.to);
+    const double drop = PressureAt(p, o.from) - PressureAt(p, o.to);
     const FlowPoint<double> at = FlowThrough<double>(o.law, drop);
     const auto k = static_cast<std::size_t>(i);
     // dQ/dA = Q/A and, since slope = A/root, dQ/d(laminar) = -Q slope / A.
@@ -169,8 +162,8 @@ NodeVector<double> FirstPressures(const Circuit<double>& circuit, const Built<do
   supply = back + cut * supply;
   NodeVector<double> p = NodeVector<double>::Constant(net.nodes, back);
   p[built.at.outlet] = p[built.at.feed] = p[built.at.supply] = supply;
-  p[built.at.port_a] = p[built.at.chamber_a] = a;
-  p[built.at.port_b] = p[built.at.chamber_b] = b;
+  p[built.at.chamber_a] = a;
+  p[built.at.chamber_b] = b;
   return p;
 }
 
@@ -492,7 +485,7 @@ Lifted<T> Lift(const Task<T>& task, const Root& root, const WholeMatrix& inverse
 template <class T>
 T FlowIn(const Built<T>& built, const NodeVector<T>& p, int orifice) {
   const Passage<OrificeLaw<T>>& o = built.network.orifices[orifice];
-  return FlowThrough<T>(o.law, At(p, o.from) - At(p, o.to)).flow;
+  return FlowThrough<T>(o.law, PressureAt(p, o.from) - PressureAt(p, o.to)).flow;
 }
 
 template <class T>
@@ -506,7 +499,8 @@ T SumOver(const Built<T>& built, const NodeVector<T>& p,
 template <class T>
 void MarkLines(const Network<T>& net, const NodeVector<T>& p, Marks& marks) {
   for (const Passage<LineLaw<T>>& line : net.lines) {
-    const double flow = Value(FlowThrough<T>(line.law, At(p, line.from) - At(p, line.to)).flow);
+    const double flow =
+        Value(FlowThrough<T>(line.law, PressureAt(p, line.from) - PressureAt(p, line.to)).flow);
     const double reynolds = std::abs(flow) * Value(line.law.reynolds);
     marks.Set(Mark::kTransition, reynolds > kLaminarEnd && reynolds < kTurbulentStart);
     marks.Set(Mark::kBeyondBlasius, reynolds > kBlasiusEnd);
@@ -518,9 +512,8 @@ template <class T>
 void MarkPiston(SteadyState<T>& s, const Circuit<T>& c, const Network<T>& net,
                 const NodeVector<T>& p) {
   for (const Passage<CheckLaw<T>>& check : net.checks) {
-    const double drop = Value(At(p, check.from) - At(p, check.to));
-    const bool open = Value(FlowThrough<T>(check.law, T(drop)).flow) > kOutrunFlow;
-    if (open) s.marks.Set(Value(check.law.cracking) > 0.0 ? Mark::kVoid : Mark::kOutrun);
+    const double drop = Value(PressureAt(p, check.from) - PressureAt(p, check.to));
+    s.marks.Set(Mark::kVoid, Value(FlowThrough<T>(check.law, T(drop)).flow) > kVoidFlow);
   }
   s.marks.Set(Mark::kOutrun,
               !s.marks.Has(Mark::kNoAssist) &&
@@ -543,16 +536,13 @@ SteadyState<T> Report(const Task<T>& task, const Root& root, const Lifted<T>& l)
   s.rack_speed = l.speed;
   s.outlet = l.pressure[at.outlet];
   s.supply = l.pressure[at.supply];
-  s.port_a = l.pressure[at.port_a];
-  s.port_b = l.pressure[at.port_b];
   s.chamber_a = l.pressure[at.chamber_a];
   s.chamber_b = l.pressure[at.chamber_b];
-  s.back = At(l.pressure, at.back);
+  s.back = PressureAt(l.pressure, at.back);
   s.delivered = Delivered<T>(l.built.network.pump, s.outlet).flow;
   s.through_valve =
       FlowIn<T>(l.built, l.pressure, kSupplyToA) + FlowIn<T>(l.built, l.pressure, kSupplyToB);
-  s.swallowed =
-      Value(l.speed) >= 0.0 ? T(c.cylinder.area_a * l.speed) : T(-c.cylinder.area_b * l.speed);
+  s.swallowed = Swallowed(c.cylinder, l.speed);
   s.pump_bypass = SumOver<T>(l.built, l.pressure, l.built.pump_bypasses);
   s.piston_bypass = SumOver<T>(l.built, l.pressure, l.built.piston_bypasses);
   s.pump = PumpStateAt<T>(c.pump, l.built.network.pump, task.condition.pump_speed, l.built.fluid,

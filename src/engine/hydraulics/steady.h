@@ -14,10 +14,10 @@ struct SteadyState {
   T assist{};      // force of the oil on the rack along positive travel [N]
   T rack_force{};  // of oil and hand together [N]
   T rack_speed{};  // [m/s]
-  T outlet{}, supply{}, port_a{}, port_b{}, chamber_a{}, chamber_b{}, back{};  // pressures
-  T delivered{};                                                               // by the pump
-  T through_valve{};                 // into the rotary valve
-  T swallowed{};                     // by the piston's filling side
+  T outlet{}, supply{}, chamber_a{}, chamber_b{}, back{};  // pressures
+  T delivered{};                                           // by the pump
+  T through_valve{};                                       // into the rotary valve
+  T swallowed{};                                           // by the piston's filling side
   T pump_bypass{}, piston_bypass{};  // through control valves; the latter from A to B
   PumpState<T> pump;
   T useful{};  // assist x rack speed; negative when the load drives the piston
