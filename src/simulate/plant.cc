@@ -49,8 +49,7 @@ std::vector<std::string> Said(const Plant& p, const Given& given, bool some_line
                     "on soft bushes)",
                     p.rack_mass));
   }
-  if (!given.damping)
-    said.push_back(fmt::format("tyres and bushes damp the rack by {:g} N per m/s", p.load.damping));
+  said.push_back(fmt::format("tyres and bushes damp the rack by {:g} N per m/s", p.load.damping));
   said.push_back(fmt::format("a standing tyre takes 95 % of its full load over {:g} mm of the rack",
                              3e3 * kUsualWindUp));
   said.push_back(fmt::format("hose walls give as oil of {:g} bar would", p.hose_modulus / 1e5));
@@ -103,7 +102,7 @@ std::optional<FittedPlant> PlantOf(const Fitted<double>& fitted, const Evaluatio
   TakeStops(results, p);
   TakeLines(fitted, p);
   p.rack_mass = given.rack_mass.value_or(kUsualRackMass);
-  p.load.damping = given.damping.value_or(kUsualDamping);
+  p.load.damping = kUsualDamping;
   p.hand_inertia = kUsualHandInertia;
   p.hand_damping = kUsualHandDamping;
   made.turn = hand->turn;

@@ -22,7 +22,6 @@ struct FittedPlant {
 struct Given {
   std::optional<double> engine_speed;  // [rad/s]; unset: idle
   std::optional<double> rack_mass;     // [kg]
-  std::optional<double> damping;       // of the rack [N s/m]
   double air = 0.0;                    // free air in the oil, 0..1 at one atmosphere
 };
 
