@@ -142,7 +142,7 @@ Joiner::Weights Joiner::Weigh(const LinkagePart& linkage, std::size_t assist,
     const auto back = Torque(linkage.centre, kOut, cruise, kRoadSpeed);
     if (in && back) {
       At(out.aims, Aim::kCentreFeel) =
-          std::abs((*in + *back) / 2.0 * (tyre::kGravity / kSlightAcceleration));
+          std::abs((*in + *back) / 2.0 * (kGravity / kSlightAcceleration));
     }
   }
   return out;

@@ -83,7 +83,7 @@ Chain<T>::Chain(const Fitted<T>& fitted, const Front<T>& front,
     Append(missing_, SpaceLacks(front));
   }
   Append(missing_, hand_missing);
-  load_ = Need(f_.car.front_mass, "car.front_mass") * (tyre::kGravity / 2.0);
+  load_ = Need(f_.car.front_mass, "car.front_mass") * (kGravity / 2.0);
   rim_radius_ = Need(f_.car.column.rim_diameter, "car.column.rim_diameter") / 2.0;
   joint_friction_ = Need(f_.car.friction.joints, "car.friction.joints");
   column_friction_ = Need(f_.car.friction.column, "car.friction.column");
@@ -248,7 +248,7 @@ tyre::AxleTyre<T> Chain<T>::AxleTyre(const Tyre<T>& t, const T& load) {
 template <class T>
 tyre::RoadCar<T> Chain<T>::RoadCar() {
   tyre::RoadCar<T> car;
-  const T rear_load = *f_.car.rear_mass * (tyre::kGravity / 2.0);
+  const T rear_load = *f_.car.rear_mass * (kGravity / 2.0);
   car.loads = {load_ * 2.0, rear_load * 2.0};
   car.wheelbase = *f_.car.wheelbase;
   car.front = AxleTyre(f_.car.front.tyre, load_);
@@ -263,7 +263,7 @@ tyre::RoadCar<T> Chain<T>::RoadCar() {
 template <class T>
 Said<tyre::Handling<T>> Chain<T>::Handling() const {
   tyre::TwoWheel<T> car;
-  const T rear_load = *f_.car.rear_mass * (tyre::kGravity / 2.0);
+  const T rear_load = *f_.car.rear_mass * (kGravity / 2.0);
   car.mass = *f_.car.front_mass + *f_.car.rear_mass;
   car.wheelbase = *f_.car.wheelbase;
   car.cg_to_front = tyre::CgToFront<T>({load_ * 2.0, rear_load * 2.0}, car.wheelbase);

@@ -60,7 +60,7 @@ class Power {
     if (!missing.empty()) {
       Lack({kUndersteer, kCharacteristicSpeed, kCriticalSpeed}, missing);
     } else if (const auto handling = chain_.Handling()) {
-      Set(kUndersteer, handling->understeer * tyre::kGravity);
+      Set(kUndersteer, handling->understeer * kGravity);
       if (handling->characteristic_speed)
         Set(kCharacteristicSpeed, *handling->characteristic_speed);
       if (handling->critical_speed) Set(kCriticalSpeed, *handling->critical_speed);

@@ -217,7 +217,7 @@ TEST_CASE("The coldest start: inlet pressure is air and head less the hose's los
   const double loss = 128.0 * oil.dynamic * *f.car.oil.inlet_length * *f.pump->flow /
                       (M_PI * std::pow(*f.car.oil.inlet_bore, 4));
   const double expected =
-      hydraulics::kAtmosphere + oil.density * tyre::kGravity * *f.car.oil.inlet_head - loss;
+      hydraulics::kAtmosphere + oil.density * kGravity * *f.car.oil.inlet_head - loss;
   CHECK(*e[kInletPressure] == fixtures::Near(expected, 1e-3));
   CHECK(*CheckOf(e, Check::kInlet).value == fixtures::Near(*e[kInletPressure] - 0.8e5));
   Car wide = f;
@@ -288,7 +288,7 @@ TEST_CASE("What a meter shows at a coil, and how long a switched driver is on") 
 TEST_CASE("Understeer and characteristic speed, and their sign") {
   Car f = fixtures::PlainDemo("works");
   const auto e = Evaluate(f);
-  const double g = tyre::kGravity;
+  const double g = kGravity;
   const double k = *f.car.front_mass * g / (2.0 * *f.car.front.tyre.cornering_stiffness) -
                    *f.car.rear_mass * g / (2.0 * *f.car.rear_tyre.cornering_stiffness);
   CHECK(*e[kUndersteer] == fixtures::Near(k));
@@ -306,7 +306,7 @@ TEST_CASE("Load of the front wheels in a bend") {
   const auto e = Evaluate(f);
   const double moved = *f.car.roll_share * (*f.car.front_mass + *f.car.rear_mass) * 3.0 *
                        *f.car.cg_height / *f.car.front.track;
-  const double rest = *f.car.front_mass * tyre::kGravity / 2.0;
+  const double rest = *f.car.front_mass * kGravity / 2.0;
   CHECK(*e[kOuterLoad] == fixtures::Near(rest + moved));
   CHECK(*e[kInnerLoad] == fixtures::Near(rest - moved));
   // Not known: the weights stand, and say that both tyres carry the same.

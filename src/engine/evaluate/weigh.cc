@@ -177,7 +177,7 @@ class Weigher {
     if (!in) return Fail(kOf, in.why());
     const auto out = chain_.Turn(*axle, kOut, cruise_, kSpeed);
     if (!out) return Fail(kOf, out.why());
-    Set(kOf, (in->to_left + out->to_left) / 2.0 * (tyre::kGravity / kSlightAcceleration));
+    Set(kOf, (in->to_left + out->to_left) / 2.0 * (kGravity / kSlightAcceleration));
   }
 
   void Oil() {

@@ -2,13 +2,13 @@
 
 #include <cmath>
 
+#include "engine/base/gravity.h"
 #include "engine/base/outcome.h"
 #include "engine/hydraulics/smooth.h"
 
 namespace steerbench::hydraulics {
 namespace {
 
-constexpr double kGravity = 9.80665;   // standard [m/s^2]
 constexpr double kCornerShare = 0.02;  // of the regulated flow: a spring's rate rounds the corner
 constexpr double kLeastCorner = 1e-9;  // [m^3/s] so that a pump without limits has a width too
 constexpr double kReliefShare = 0.2;   // of the way from cracking to full flow: a valve lifts off

@@ -2,13 +2,12 @@
 // SI units and radians; T is double or Jet.
 #pragma once
 
+#include "engine/base/gravity.h"
 #include "engine/base/outcome.h"
 #include "engine/base/scalar.h"
 #include "engine/tyre/problem.h"
 
 namespace steerbench::tyre {
-
-inline constexpr double kGravity = 9.80665;  // [m/s^2] standard gravity (ISO 80000-3)
 
 // Load of each axle, both wheels together [N].
 template <class T>
