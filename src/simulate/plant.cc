@@ -11,9 +11,7 @@ namespace steerbench::simulate {
 namespace {
 
 void AddMissing(Missing& to, const Missing& from) {
-  for (const std::string_view path : from) {
-    if (std::ranges::find(to, path) == to.end()) to.push_back(path);
-  }
+  for (const std::string_view path : from) Note(to, path);
 }
 
 double VolumeOf(const std::optional<double>& length, const std::optional<double>& bore) {

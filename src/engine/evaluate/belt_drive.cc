@@ -90,9 +90,7 @@ class BeltEvaluator {
     Note(fmt::format("belt: {}{}", belt::Describe(fault.problem),
                      where.empty() ? "" : fmt::format(" ({})", where)));
   }
-  void Note(const std::string& note) {
-    if (std::ranges::find(out_.notes, note) == out_.notes.end()) out_.notes.push_back(note);
-  }
+  void Note(const std::string& note) { steerbench::Note(out_.notes, note); }
 
   [[nodiscard]] std::string NameOf(std::size_t pulley) const {
     const std::string& name = drive_.pulley[pulley].name;

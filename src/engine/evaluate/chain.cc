@@ -13,8 +13,6 @@ namespace {
 constexpr int kMostSteps = 30;
 constexpr std::string_view kOutOfReach = "the linkage does not reach so far";
 
-void Append(Missing& to, const Missing& more) { to.insert(to.end(), more.begin(), more.end()); }
-
 effort::Direction Opposite(effort::Direction d) {
   return d == effort::Direction::kLeft ? effort::Direction::kRight : effort::Direction::kLeft;
 }
@@ -37,9 +35,7 @@ Assist<T>::Assist(const Fitted<T>& fitted, const std::optional<HandToRack<T>>& h
 template <class T>
 void Assist<T>::NeedPumpSpeed(const std::optional<T>& engine, std::string_view path) {
   if (!engine) missing_.push_back(path);
-  if (!f_.car.engine.crank_pulley) missing_.push_back("car.engine.crank_pulley");
-  if (f_.pulley && f_.pulley->diameter) return;
-  missing_.push_back(f_.pulley ? "pulley.diameter" : "setup.pulley");
+  Append(missing_, PumpDriveLacks(f_));
 }
 
 template <class T>
@@ -102,11 +98,6 @@ template <class T>
 T Chain<T>::Need(const std::optional<T>& field, std::string_view path) {
   if (!field) missing_.push_back(path);
   return field.value_or(T(0.0));
-}
-
-template <class T>
-void Chain<T>::Note(Assumption a) {
-  if (std::ranges::find(assumed_, a) == assumed_.end()) assumed_.push_back(a);
 }
 
 // What every state needs. Seals rub only where there is assistance.
@@ -187,7 +178,7 @@ effort::Direction Chain<T>::OfRack(effort::Direction side) const {
 // Length and width as measured; the length else from load and air.
 template <class T>
 std::optional<tyre::Patch<T>> Chain<T>::PatchOf(const Tyre<T>& tyre) {
-  if (!tyre.patch_length || !tyre.tread_width) Note(Assumption::kPatchNotMeasured);
+  if (!tyre.patch_length || !tyre.tread_width) Note(assumed_, Assumption::kPatchNotMeasured);
   if (!tyre.tread_width) return std::nullopt;
   std::optional<tyre::Patch<T>> patch;
   if (tyre.patch_length) {
@@ -197,7 +188,7 @@ std::optional<tyre::Patch<T>> Chain<T>::PatchOf(const Tyre<T>& tyre) {
     patch = *found;
   }
   const auto& radius = f_.car.front.tyre_radius;
-  if (patch && radius && tyre::IsLong<T>(*patch, *radius)) Note(Assumption::kLongPatch);
+  if (patch && radius && tyre::IsLong<T>(*patch, *radius)) Note(assumed_, Assumption::kLongPatch);
   return patch;
 }
 
@@ -239,7 +230,7 @@ tyre::AxleTyre<T> Chain<T>::AxleTyre(const Tyre<T>& t, const T& load) {
     a.half_length = *t.patch_length / 2.0;
     return a;
   }
-  Note(Assumption::kPatchNotMeasured);
+  Note(assumed_, Assumption::kPatchNotMeasured);
   const auto patch = tyre::PatchFromPressure<T>(load, *t.pressure, *t.tread_width);
   if (patch) a.half_length = patch->length / 2.0;
   return a;
@@ -335,10 +326,10 @@ Said<LoadedAxle<T>> Chain<T>::MakeBend(double speed, double ay) {
   if (!bend) return Describe(bend.why());
   auto axle = AtSteer(bend->steer);
   if (!axle) return kOutOfReach;
-  Note(Assumption::kRigidSteering);
-  if (!car.transfer) Note(Assumption::kEvenLoad);
+  Note(assumed_, Assumption::kRigidSteering);
+  if (!car.transfer) Note(assumed_, Assumption::kEvenLoad);
   if (car.transfer && !(f_.car.front.tyre.load_exponent && f_.car.rear_tyre.load_exponent)) {
-    Note(Assumption::kStiffnessKept);
+    Note(assumed_, Assumption::kStiffnessKept);
   }
   axle->left.load.vertical = bend->front_left.load;
   axle->right.load.vertical = bend->front_right.load;

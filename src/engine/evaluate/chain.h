@@ -168,7 +168,6 @@ class Chain {
   using Poses = std::array<linkage::Pose, 2>;
   T Need(const std::optional<T>& field, std::string_view path);
   [[nodiscard]] Missing Common() const;
-  void Note(Assumption a);
   [[nodiscard]] effort::WheelSide<T> InCar(const linkage::WheelState<T>& s, Side side) const;
   [[nodiscard]] effort::Mechanism<T> MechanismAt(const T& travel) const;
   [[nodiscard]] effort::Direction OfRack(effort::Direction side) const;

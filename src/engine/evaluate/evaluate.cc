@@ -151,20 +151,14 @@ class Evaluator {
     const auto& table = ratio_ ? ratio_->angle_per_travel : std::nullopt;
     for (const Way way : kWays) {
       const TravelEnds<T>& ends = out_.ends[Index(way)];
-      if (ends.wheel_travel_too_far) NoteTrouble(Trouble::kWheelTravelTooFar);
+      if (ends.wheel_travel_too_far) Note(out_.trouble, Trouble::kWheelTravelTooFar);
       if (ends.binding && ends.limit[*ends.binding].end == RackEnd::kDeadCentre) {
-        NoteTrouble(way == Way::kLeft ? Trouble::kDeadCentreLeft : Trouble::kDeadCentreRight);
+        Note(out_.trouble,
+             way == Way::kLeft ? Trouble::kDeadCentreLeft : Trouble::kDeadCentreRight);
       }
       const auto travel = LockTravel(way);
       const bool past = table && travel && Value(*travel) > Value(table->x.back());
-      note(Assumption::kRatioHeldPastTable,
-           past && std::ranges::find(out_.assumed, Assumption::kRatioHeldPastTable) ==
-                       out_.assumed.end());
-    }
-  }
-  void NoteTrouble(Trouble trouble) {
-    if (std::ranges::find(out_.trouble, trouble) == out_.trouble.end()) {
-      out_.trouble.push_back(trouble);
+      if (past) Note(out_.assumed, Assumption::kRatioHeldPastTable);
     }
   }
 
@@ -482,19 +476,6 @@ class Evaluator {
     if (limit && length) m.value = sign * (*length - *limit);
   }
 
-  std::optional<T> PumpSpeed(const std::optional<T>& engine, std::string_view path,
-                             Missing& missing) const {
-    if (!f_.car.engine.crank_pulley) missing.push_back("car.engine.crank_pulley");
-    if (!f_.pulley) {
-      missing.push_back("setup.pulley");
-    } else if (!f_.pulley->diameter) {
-      missing.push_back("pulley.diameter");
-    }
-    if (!engine) missing.push_back(path);
-    if (!missing.empty()) return std::nullopt;
-    return PumpSpeedOf<T>(f_, *engine);
-  }
-
   void Pump() {
     CheckOf(Check::kPumpTopSpeed).absent = CheckOf(Check::kPumpIdleSpeed).absent = !f_.pump;
     if (!f_.pump && !f_.pulley) return;  // an unassisted setup waits for nothing
@@ -507,9 +488,10 @@ class Evaluator {
     for (const Row& row : {Row{Output::kPumpIdle, e.idle, "car.engine.idle"},
                            Row{Output::kPumpCruise, e.cruise, "car.engine.cruise"},
                            Row{Output::kPumpTop, e.top, "car.engine.top"}}) {
-      Missing missing;
-      if (const auto speed = PumpSpeed(row.engine, row.path, missing)) {
-        Set(row.id, *speed);
+      Missing missing = PumpDriveLacks(f_);
+      if (!row.engine) missing.push_back(row.path);
+      if (missing.empty()) {
+        Set(row.id, PumpSpeedOf<T>(f_, *row.engine));
       } else {
         Lack({row.id}, missing);
       }

@@ -31,11 +31,6 @@ class Needs {
 // Share of one step of a run (some millimetres) to which the end of the reach is found.
 constexpr double kFinestReach = 1e-4;
 
-template <class Item>
-void Note(std::vector<Item>& notes, Item item) {
-  if (std::ranges::find(notes, item) == notes.end()) notes.push_back(item);
-}
-
 template <class T>
 bool IsEmpty(const CornerPoints<T>& points) {
   bool empty = true;

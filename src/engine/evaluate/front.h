@@ -1,6 +1,7 @@
 // The front axle as fitted: from the model's fields to wheel angles, at the best level known.
 #pragma once
 
+#include <algorithm>
 #include <array>
 #include <map>
 #include <optional>
@@ -20,6 +21,15 @@ enum class Level : std::uint8_t { kUnknown, kTurnPlate, kPlanView, kPoints };
 
 // Names of fields that are missing, as paths of a fitted car ("rack.travel").
 using Missing = std::vector<std::string_view>;
+inline void Append(Missing& to, const Missing& more) {
+  to.insert(to.end(), more.begin(), more.end());
+}
+
+// Adds to a list what is not on it yet.
+template <class Item>
+void Note(std::vector<Item>& list, const Item& item) {
+  if (std::ranges::find(list, item) == list.end()) list.push_back(item);
+}
 
 // What was taken for granted because the document does not say; shown with every result.
 enum class Assumption : std::uint8_t {

@@ -35,10 +35,6 @@ class Reader {
   Missing& missing_;
 };
 
-void Note(std::vector<Assumption>& assumed, Assumption a) {
-  if (std::ranges::find(assumed, a) == assumed.end()) assumed.push_back(a);
-}
-
 template <class T>
 hydraulics::Fluid<T> FluidOf(const Fitted<T>& f, Reader<T>& read, Missing& missing) {
   hydraulics::Fluid<T> fluid;
@@ -337,6 +333,18 @@ T PumpSpeedOf(const Fitted<T>& fitted, const T& engine_speed) {
 }
 
 template <class T>
+Missing PumpDriveLacks(const Fitted<T>& fitted) {
+  Missing missing;
+  if (!fitted.car.engine.crank_pulley) missing.push_back("car.engine.crank_pulley");
+  if (!fitted.pulley) {
+    missing.push_back("setup.pulley");
+  } else if (!fitted.pulley->diameter) {
+    missing.push_back("pulley.diameter");
+  }
+  return missing;
+}
+
+template <class T>
 std::optional<T> ReliefOf(const Fitted<T>& fitted) {
   return fitted.adjust.relief ? fitted.adjust.relief : fitted.pump->relief;
 }
@@ -434,6 +442,7 @@ std::optional<std::vector<T>> CoilCurrents(const Fitted<T>& fitted, double road_
 #define STEERBENCH_INSTANTIATE(T)                                                                \
   template std::optional<hydraulics::ControlValve<T>> ControlValveOf<T>(const Fitted<T>&, bool); \
   template T PumpSpeedOf<T>(const Fitted<T>&, const T&);                                         \
+  template Missing PumpDriveLacks<T>(const Fitted<T>&);                                          \
   template std::optional<T> ReliefOf<T>(const Fitted<T>&);                                       \
   template T ReliefBegins<T>(const Fitted<T>&);                                                  \
   template std::optional<Circuit<T>> CircuitOf<T>(const Fitted<T>&, const gear::RackRatio<T>&,   \

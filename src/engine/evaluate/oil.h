@@ -25,6 +25,10 @@ template <class T>
 template <class T>
 [[nodiscard]] T PumpSpeedOf(const Fitted<T>& fitted, const T& engine_speed);
 
+// What is missing of the pulleys for it.
+template <class T>
+[[nodiscard]] Missing PumpDriveLacks(const Fitted<T>& fitted);
+
 // Relief pressure of the pump fitted [Pa]: as re-set by the setup, else as the pump has it; unset
 // when neither is known. Pre: a pump is fitted.
 template <class T>

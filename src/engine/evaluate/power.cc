@@ -20,8 +20,6 @@ constexpr std::array kChecksHere{Check::kPressureReserve, Check::kHose,         
                                  Check::kInlet,           Check::kOilTemperature, Check::kCoil,
                                  Check::kSecondCoil};
 
-void Append(Missing& to, const Missing& more) { to.insert(to.end(), more.begin(), more.end()); }
-
 template <class T>
 class Power {
  public:
@@ -287,15 +285,12 @@ class Power {
     if (!part.coil) missing.push_back(second ? "second_control_valve.coil" : "control_valve.coil");
     if (!f_.car.driver.coil_temperature) {
       missing.push_back("car.driver.coil_temperature");
-      Assume(Assumption::kColdCoils);
+      Note(out_.assumed, Assumption::kColdCoils);
     }
     if (!missing.empty()) return Lack({id}, missing);
     const auto warm = electrics::CopperAt<T>(*part.coil, *f_.car.driver.coil_temperature);
     if (!warm) return Fail(id, electrics::Describe(warm.why().problem));
     Set(id, *warm);
-  }
-  void Assume(Assumption a) {
-    if (std::ranges::find(out_.assumed, a) == out_.assumed.end()) out_.assumed.push_back(a);
   }
 
   void Opening(Output id, const ControlValve<T>& part, bool second, const T& current) {

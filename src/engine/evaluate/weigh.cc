@@ -38,8 +38,6 @@ constexpr std::array<KerbCase, 4> kKerb{
 
 constexpr effort::Direction kIn = effort::Direction::kLeft, kOut = effort::Direction::kRight;
 
-void Append(Missing& to, const Missing& more) { to.insert(to.end(), more.begin(), more.end()); }
-
 template <class T>
 class Weigher {
  public:

@@ -6,12 +6,12 @@
 
 #include "engine/evaluate/chain.h"
 #include "engine/evaluate/seeded.h"
+#include "engine/evaluate/states.h"
 #include "engine/hydraulics/curves.h"
 
 namespace steerbench {
 namespace {
 
-constexpr double kKmh = 1.0 / 3.6;  // [m/s]
 constexpr effort::Direction kLeft = effort::Direction::kLeft, kRight = effort::Direction::kRight;
 
 constexpr SweepColumn kKerbColumns[] = {
