@@ -134,8 +134,7 @@ class Power {
     if (left && right) m.value = (Value(*left) < Value(*right) ? *left : *right) - speed;
     const Missing missing = chain_.AssistLacks(0.0);
     if (!missing.empty()) return Lack({kAskedFlow}, missing);
-    using std::abs;
-    Set(kAskedFlow, chain_.Circuit().cylinder.area_a * abs(chain_.RackSpeedAt(speed)));
+    Set(kAskedFlow, hydraulics::Swallowed(chain_.Circuit().cylinder, chain_.RackSpeedAt(speed)));
   }
 
   // The coldest start: whether the oil gets into the pump fast enough.
