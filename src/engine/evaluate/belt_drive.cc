@@ -361,11 +361,7 @@ class BeltEvaluator {
     const T speed = Need(engine, path, missing);
     if (!missing.empty()) {
       Lack({id}, missing);
-      for (const std::string_view m : missing) {
-        if (std::ranges::find(margin.missing, m) == margin.missing.end()) {
-          margin.missing.push_back(m);
-        }
-      }
+      for (const std::string_view m : missing) steerbench::Note(margin.missing, m);
       return;
     }
     const auto loaded = Loaded(load, speed);

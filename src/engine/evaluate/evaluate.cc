@@ -96,7 +96,7 @@ class Evaluator {
   Missing UnknownEnds(Way way) const {
     Missing missing;
     for (const RackLimit<T>& l : out_.ends[Index(way)].limit) {
-      if (EndsTravel(l.end)) missing.insert(missing.end(), l.missing.begin(), l.missing.end());
+      if (EndsTravel(l.end)) Append(missing, l.missing);
     }
     return missing;
   }
@@ -202,7 +202,7 @@ class Evaluator {
       } else {
         Lack({kTravel[i]}, missing);
       }
-      missing.insert(missing.end(), hand_missing_.begin(), hand_missing_.end());
+      Append(missing, hand_missing_);
       if (travel && hand_) {
         using std::abs;
         turned[i] = abs(hand_->HandAngle(T(*travel * WaySign(way))));
@@ -261,7 +261,7 @@ class Evaluator {
 
   void Locks() {
     Missing rest_missing = LinkageMissing();
-    rest_missing.insert(rest_missing.end(), hand_missing_.begin(), hand_missing_.end());
+    Append(rest_missing, hand_missing_);
     const auto ratio = rest_ ? OverallRatio(*rest_, T(0.0)) : std::nullopt;
     if (ratio) {
       Set(Output::kRatioCentre, *ratio);
@@ -281,8 +281,7 @@ class Evaluator {
   void Lock(Way way) {
     Missing missing;
     const auto travel = LockTravel(way, &missing);
-    const Missing linkage = LinkageMissing();
-    missing.insert(missing.end(), linkage.begin(), linkage.end());
+    Append(missing, LinkageMissing());
     const T signed_travel = travel.value_or(T(0.0)) * WaySign(way);
     const auto wheels = travel ? WheelsAt(signed_travel) : std::nullopt;
     const bool left_turn = TurnsLeft(way, wheels);
@@ -456,7 +455,7 @@ class Evaluator {
     if (!rod.engaged_at_shortest) m.missing.push_back("tie_rod.engaged_at_shortest");
     if (!rod.shortest) m.missing.push_back("tie_rod.shortest");
     if (!rod.thread_diameter) m.missing.push_back("tie_rod.thread_diameter");
-    if (!length) m.missing.insert(m.missing.end(), length_missing.begin(), length_missing.end());
+    if (!length) Append(m.missing, length_missing);
     if (!m.missing.empty()) return;
     // No more can be engaged than there is with the joint screwed fully on.
     const T reach = gear::OuterEngagement<T>(*rod.engaged_at_shortest, *rod.shortest, *length);
@@ -470,7 +469,7 @@ class Evaluator {
     if (m.absent) return;
     const std::optional<T>& limit = (*f_.tie_rod).*bound;
     if (!limit) m.missing.push_back(path);
-    if (!length) m.missing.insert(m.missing.end(), length_missing.begin(), length_missing.end());
+    if (!length) Append(m.missing, length_missing);
     m.limit = limit;
     m.at_least = sign > 0.0;
     if (limit && length) m.value = sign * (*length - *limit);
@@ -545,7 +544,7 @@ class Evaluator {
     if (!f_.car.front.jounce && !heights) missing.push_back("car.front.jounce");
     if (!f_.car.front.rebound && !heights) missing.push_back("car.front.rebound");
     const Missing linkage = LinkageMissing();
-    missing.insert(missing.end(), linkage.begin(), linkage.end());
+    Append(missing, linkage);
     if (travels.size() < 3 || !heights || !linkage.empty()) {
       inner.missing = outer.missing = rod_arm.missing = missing;
       return;

@@ -84,12 +84,7 @@ class InputFinder {
 
   void Lack(const Missing& missing) {
     out_.missing.clear();
-    for (const std::string_view path : missing) {
-      std::string full = FullPath(fitted_, path);
-      if (std::ranges::find(out_.missing, full) == out_.missing.end()) {
-        out_.missing.push_back(std::move(full));
-      }
-    }
+    for (const std::string_view path : missing) Note(out_.missing, FullPath(fitted_, path));
   }
 
   // Every solution; `close`: how near the result must come, else the sign changed in a jump.

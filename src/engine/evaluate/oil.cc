@@ -1,7 +1,5 @@
 #include "engine/evaluate/oil.h"
 
-#include <algorithm>
-
 #include "engine/base/monotone_cubic.h"
 #include "engine/drive/drive.h"
 #include "engine/electrics/copper.h"

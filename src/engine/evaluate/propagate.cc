@@ -44,10 +44,7 @@ struct Gradients {
 
 std::vector<std::string> Paths(const Fitted<Quantity>& fitted, const Missing& missing) {
   std::vector<std::string> paths;
-  for (const std::string_view path : missing) {
-    std::string full = FullPath(fitted, path);
-    if (std::ranges::find(paths, full) == paths.end()) paths.push_back(std::move(full));
-  }
+  for (const std::string_view path : missing) Note(paths, FullPath(fitted, path));
   return paths;
 }
 

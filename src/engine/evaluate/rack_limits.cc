@@ -136,7 +136,7 @@ class LimitFinder {
 
   bool LacksFront(RackLimit<T>& limit, const Missing& missing) const {
     if (front_.level != Level::kUnknown) return false;
-    limit.missing.insert(limit.missing.end(), missing.begin(), missing.end());
+    Append(limit.missing, missing);
     return true;
   }
 

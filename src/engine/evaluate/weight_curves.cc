@@ -202,12 +202,9 @@ class Plotter {
   // Adds what is missing, with the assistance at each road speed; whether there is any.
   bool Lacks(Missing missing, std::span<const double> speeds) {
     for (const double speed : speeds) {
-      const Missing more = chain_->AssistLacks(speed);
-      missing.insert(missing.end(), more.begin(), more.end());
+      Append(missing, chain_->AssistLacks(speed));
     }
-    for (const std::string_view m : missing) {
-      if (std::ranges::find(plot_.missing, m) == plot_.missing.end()) plot_.missing.push_back(m);
-    }
+    for (const std::string_view m : missing) Note(plot_.missing, m);
     return !plot_.missing.empty();
   }
 
