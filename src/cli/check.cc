@@ -1,5 +1,6 @@
 #include "cli/load.h"
 #include "cli/watched.h"
+#include "report/side_by_side.h"
 #include "search/parallel.h"
 
 namespace steerbench::cli {
@@ -7,17 +8,10 @@ namespace {
 
 void Draw(std::vector<SetupReport>& setups, std::size_t draws) {
   Watched watched("check");
-  std::size_t done = 0;
-  std::vector<DrawnCar> cars(draws);
-  for (SetupReport& setup : setups) {
-    search::ParallelFor(search::Cores(), draws, [&](std::size_t thread, std::size_t i) {
-      cars[i] = DrawCar(setup.fitted, kUsualSeed, i);
-      if (thread > 0) return;
-      watched((static_cast<double>(done) + static_cast<double>(i) / static_cast<double>(draws)) /
-              static_cast<double>(setups.size()));
+  for (std::size_t i = 0; i < setups.size(); ++i) {
+    setups[i].drawn = DrawMany(setups[i], draws, search::Cores(), [&](double share) {
+      watched((static_cast<double>(i) + share) / static_cast<double>(setups.size()));
     });
-    ++done;
-    setup.drawn = Over(cars);
   }
   watched(1.0);
 }

@@ -3,6 +3,8 @@
 #include <algorithm>
 
 #include "cli/load.h"
+#include "report/side_by_side.h"
+#include "search/parallel.h"
 
 namespace steerbench::cli {
 
@@ -30,8 +32,9 @@ int RunCompare(const CompareOptions& options) {
   const TextStyle style = StyleOf(loaded.document, options);
   const auto index = static_cast<std::size_t>(base - setups->begin());
   const std::string& title = loaded.document.title;
-  Print(options.json ? CompareJson(title, *setups, index, {style.units})
-                     : CompareText(title, *setups, index, style));
+  const SwapsBySetup swaps = SwapsAgainst(*setups, index, search::Cores());
+  Print(options.json ? CompareJson(title, *setups, index, swaps, {style.units})
+                     : CompareText(title, *setups, index, swaps, style));
   return AnyExceeded(*setups) ? kLimitExceeded : kAllWell;
 }
 

@@ -51,10 +51,10 @@ CLI::App* AddCheck(CLI::App& app, CheckOptions& o) {
   auto* verb = app.add_subcommand("check", "what each setup will do, and what runs out first");
   AddCommon(*verb, o);
   verb->add_option("--draws", o.draws,
-                   "evaluate N cars drawn within the ± of every number: how often each limit is "
+                   "evaluate N cars drawn over the ± of every number: how often each limit is "
                    "exceeded, and where results spread otherwise than their ± says")
       ->option_text("N")
-      ->check(CLI::Range(100, 100'000));
+      ->check(CLI::Range(100, 20'000));
   verb->footer(
       "Example: what does the setup 'calm' of the demo do?\n"
       "  steerbench check examples/tern.toml --setup calm\n"

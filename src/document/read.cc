@@ -252,8 +252,7 @@ class Reader {
   }
 
   bool CheckSign(const Node& node, const FieldInfo& info, const Quantity& q) {
-    if (info.sign == Sign::kAny || q.value > 0.0) return true;
-    if (info.sign == Sign::kNotNegative && q.value == 0.0) return true;
+    if (Allows(info.sign, q.value)) return true;
     return Wrong(node, fmt::format("'{}' ({}) must be {}", info.key, info.help,
                                    info.sign == Sign::kPositive
                                        ? "greater than zero; leave it out when it is not known"

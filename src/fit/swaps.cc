@@ -10,19 +10,49 @@
 namespace steerbench::fit {
 namespace {
 
-// Whether a part comes or goes with the assistance: those that do nothing without a pump, and the
-// rack where only one of the two has a piston.
-bool GoesWithAssistance(std::string_view field, const Fitted<Quantity>& from,
-                        const Fitted<Quantity>& to) {
-  constexpr std::array<std::string_view, 6> kCircuit{
-      "pump", "pulley", "belt", "fluid", "control_valve", "second_control_valve"};
-  const auto assisted = [](const Fitted<Quantity>& f) {
-    return f.rack && IsAssisted(*f.rack).value_or(false);
-  };
-  if (from.pump.has_value() == to.pump.has_value()) return false;
-  if (field == "rack") return assisted(from) != assisted(to);
-  return std::ranges::find(kCircuit, field) != kCircuit.end();
+bool IsOneOf(std::string_view field, std::initializer_list<std::string_view> of) {
+  return std::ranges::find(of, field) != of.end();
 }
+
+// What a change belongs to, if not to itself alone.
+enum class Group : std::uint8_t { kNone, kAssistance, kControl, kToe };
+
+// Which of two cars' changes belong together.
+class Grouping {
+ public:
+  Grouping(const Fitted<Quantity>& from, const Fitted<Quantity>& to)
+      : pump_(Differ(from.pump, to.pump)),
+        piston_(Assisted(from) != Assisted(to)),
+        control_(Differ(from.control_valve, to.control_valve) ||
+                 Differ(from.second_control_valve, to.second_control_valve)),
+        toe_(Differ(from.adjust.toe, to.adjust.toe) ||
+             Differ(from.adjust.toe_length, to.adjust.toe_length) ||
+             Differ(from.adjust.tie_rod_left, to.adjust.tie_rod_left) ||
+             Differ(from.adjust.tie_rod_right, to.adjust.tie_rod_right)) {}
+
+  [[nodiscard]] Group Of(std::string_view field) const {
+    const bool of_control =
+        IsOneOf(field, {"control_valve", "second_control_valve", "wiring", "control_opening",
+                        "control_powered", "second_control_powered"});
+    const bool of_pump =
+        of_control || IsOneOf(field, {"pump", "pulley", "belt", "fluid", "relief"});
+    if (pump_ && (of_pump || (piston_ && field == "rack"))) return Group::kAssistance;
+    if (control_ && of_control) return Group::kControl;
+    const bool of_toe = IsOneOf(field, {"toe", "toe_length", "tie_rod_left", "tie_rod_right"});
+    return toe_ && of_toe ? Group::kToe : Group::kNone;
+  }
+
+ private:
+  template <class V>
+  static bool Differ(const std::optional<V>& a, const std::optional<V>& b) {
+    return a.has_value() != b.has_value();
+  }
+  static bool Assisted(const Fitted<Quantity>& f) {
+    return f.rack && IsAssisted(*f.rack).value_or(false);
+  }
+
+  bool pump_, piston_, control_, toe_;  // whether only one of the two has it, or states it so
+};
 
 std::string TextOf(const Quantity& q) { return WrittenText(q); }
 std::string TextOf(bool yes) { return yes ? "true" : "false"; }
@@ -78,43 +108,44 @@ Fitted<Quantity> With(Fitted<Quantity> base, const Fitted<Quantity>& other, cons
   return base;
 }
 
-Evaluation<double> PlainEvaluation(const Fitted<Quantity>& fitted) {
-  return Evaluate(LiftTo<double>(fitted, [](std::size_t, double value) { return value; }));
+Values ResultsOf(const Fitted<Quantity>& fitted) {
+  const Evaluation<double> e =
+      Evaluate(LiftTo<double>(fitted, [](std::size_t, double value) { return value; }));
+  Values values;
+  for (std::size_t i = 0; i < kOutputs; ++i) values[i] = e.result[i].value;
+  return values;
 }
 
-std::array<std::optional<double>, kOutputs> Less(const Evaluation<double>& a,
-                                                 const Evaluation<double>& b) {
-  std::array<std::optional<double>, kOutputs> difference;
+Values Less(const Values& a, const Values& b) {
+  Values difference;
   for (std::size_t i = 0; i < kOutputs; ++i) {
-    const auto &x = a.result[i].value, &y = b.result[i].value;
-    if (x && y) difference[i] = *x - *y;
+    if (a[i] && b[i]) difference[i] = *a[i] - *b[i];
   }
   return difference;
 }
 
 }  // namespace
 
-std::vector<Swap> SwapsBetween(const Fitted<Quantity>& from, const Fitted<Quantity>& to) {
+std::vector<Swap> SwapsBetween(const Fitted<Quantity>& from, const Values& results,
+                               const Fitted<Quantity>& to, const Values& other_results) {
+  const Grouping grouping(from, to);
   std::vector<Swap> swaps;
-  std::optional<std::size_t> circuit;
+  std::vector<Group> group;  // of each
   ForEachField(from, to, [&](std::string_view key, const auto& a, const auto& b) {
     auto change = ChangeOf(key, a, b);
     if (!change) return;
-    if (GoesWithAssistance(key, from, to)) {
-      if (!circuit) {
-        circuit = swaps.size();
-        swaps.emplace_back();
-      }
-      swaps[*circuit].changes.push_back(*std::move(change));
-    } else {
-      swaps.emplace_back().changes.push_back(*std::move(change));
+    const Group of = grouping.Of(key);
+    const auto found = of == Group::kNone ? group.end() : std::ranges::find(group, of);
+    const auto at = static_cast<std::size_t>(found - group.begin());
+    if (found == group.end()) {
+      swaps.emplace_back();
+      group.push_back(of);
     }
+    swaps[at].changes.push_back(*std::move(change));
   });
-  if (swaps.empty()) return swaps;
-  const Evaluation<double> first = PlainEvaluation(from), second = PlainEvaluation(to);
   for (Swap& swap : swaps) {
-    swap.alone = Less(PlainEvaluation(With(from, to, swap)), first);
-    swap.last = Less(second, PlainEvaluation(With(to, from, swap)));
+    swap.alone = Less(ResultsOf(With(from, to, swap)), results);
+    swap.last = Less(other_results, ResultsOf(With(to, from, swap)));
   }
   return swaps;
 }

@@ -14,28 +14,31 @@ namespace steerbench::fit {
 // One part or adjustment that is another in the second of two setups.
 struct Change {
   std::string field;  // of a setup: "rack", "toe_length"
-  std::string from,
-      to;  // name of the part, or the adjustment as written; empty where there is none
+  // The part's name, or the adjustment as written; empty where none is stated.
+  std::string from, to;
 };
 
-// Changes that only make sense together: where only one of the two setups has a pump, the oil
-// circuit's parts, and the rack where only one has a piston; else a change on its own. What it
-// makes of each result [SI], where that is known: `alone`, made in the first setup with nothing
-// else changed; `last`, made where all else is changed already. The two differ where changes act on
-// each other, and neither sum need be the whole difference. Without ±: they are parts of a
-// difference, which has one.
+// Changes that only make sense together, else one on its own: where only one of the two setups has
+// a pump, the oil circuit's parts, and the rack where only one has a piston; where control valves
+// come or go, they and what is set at them; where toe is stated another way, all that states it.
+// What it makes of each result [SI], where that is known: `alone`, made in the first setup with
+// nothing else changed; `last`, made where all else is changed already. The two differ where
+// changes act on each other, and neither sum need be the whole difference. Without ±: they are
+// parts of a difference, which has one.
+using Values = std::array<std::optional<double>, kOutputs>;  // by Output [SI]
 struct Swap {
   std::vector<Change> changes;
-  std::array<std::optional<double>, kOutputs> alone, last;
+  Values alone, last;
 };
 
 // The changes from one setup to another of the same document, in the order of a setup's fields;
 // empty where nothing differs. A number that differs by its ± alone is no change.
-// Two evaluations for each, and two more.
+// The results of both setups are given: two evaluations for each swap.
 // Source: one-factor-at-a-time effects at the two ends of the change (first-in and last-in), as of
 // a two-level factorial experiment: G. E. P. Box, J. S. Hunter, W. G. Hunter, Statistics for
 // Experimenters, 2nd ed., Wiley 2005, ch. 5 (from memory).
-[[nodiscard]] std::vector<Swap> SwapsBetween(const Fitted<Quantity>& from,
-                                             const Fitted<Quantity>& to);
+[[nodiscard]] std::vector<Swap> SwapsBetween(const Fitted<Quantity>& from, const Values& results,
+                                             const Fitted<Quantity>& to,
+                                             const Values& other_results);
 
 }  // namespace steerbench::fit

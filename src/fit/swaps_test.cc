@@ -12,7 +12,17 @@ namespace steerbench {
 namespace {
 
 using fit::Swap;
-using fit::SwapsBetween;
+
+fit::Values ResultsOf(const Fitted<Quantity>& fitted) {
+  const Evaluation<double> e = Evaluate(fixtures::PlainOf(fitted));
+  fit::Values values;
+  for (std::size_t i = 0; i < kOutputs; ++i) values[i] = e.result[i].value;
+  return values;
+}
+
+std::vector<Swap> SwapsBetween(const Fitted<Quantity>& a, const Fitted<Quantity>& b) {
+  return fit::SwapsBetween(a, ResultsOf(a), b, ResultsOf(b));
+}
 
 std::optional<double> Of(const Fitted<Quantity>& fitted, Output id) {
   return Evaluate(fixtures::PlainOf(fitted))[id];
@@ -48,6 +58,38 @@ TEST_CASE("What only works together changes together") {
   const auto calm = fixtures::FittedSetup(demo, "calm");
   const auto each = SwapsBetween(calm, fixtures::FittedSetup(demo, "first-try"));
   CHECK(std::ranges::all_of(each, [](const Swap& s) { return s.changes.size() == 1; }));
+}
+
+// A document with both would be refused, and so nothing is said of a car that nobody can have.
+TEST_CASE("Toe stated another way is one change, and control valves go with what is set at them") {
+  const Document demo = fixtures::Example();
+  const auto calm = fixtures::FittedSetup(demo, "calm");
+  Fitted<Quantity> by_angle = calm;
+  Quantity& toe_angle = by_angle.adjust.toe.emplace();
+  toe_angle.kind = Kind::kAngle;
+  toe_angle.value = 0.001;
+  by_angle.adjust.toe_length.reset();
+  const auto toe = SwapsBetween(calm, by_angle);
+  REQUIRE(toe.size() == 1);
+  CHECK(Fields(toe[0]) == std::vector<std::string>{"toe", "toe_length"});
+  // Both states it alike: an adjustment on its own.
+  Fitted<Quantity> more = calm;
+  more.adjust.toe_length->value *= 2.0;
+  CHECK(Fields(SwapsBetween(calm, more).at(0)) == std::vector<std::string>{"toe_length"});
+
+  const auto keen = fixtures::FittedSetup(demo, "keen");
+  Fitted<Quantity> two = keen;
+  two.second_control_valve = keen.control_valve;
+  two.adjust.wiring = CoilWiring::kSeries;
+  two.adjust.relief = keen.pump->relief;
+  two.adjust.relief->value *= 0.9;
+  const auto valves = SwapsBetween(keen, two);
+  REQUIRE(valves.size() == 2);
+  CHECK(Fields(valves[0]) == std::vector<std::string>{"second_control_valve", "wiring"});
+  CHECK(Fields(valves[1]) == std::vector<std::string>{"relief"});
+  Fitted<Quantity> pulled = keen;
+  pulled.adjust.control_powered = false;
+  CHECK(Fields(SwapsBetween(keen, pulled).at(0)) == std::vector<std::string>{"control_powered"});
 }
 
 TEST_CASE("One change alone is the whole difference") {

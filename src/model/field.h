@@ -26,6 +26,10 @@ using Point = std::array<S, 3>;
 // Which values a quantity can have at all; a value outside is a slip of the pen.
 enum class Sign : std::uint8_t { kAny, kNotNegative, kPositive };
 
+[[nodiscard]] constexpr bool Allows(Sign sign, double value) {
+  return sign == Sign::kAny || value > 0.0 || (sign == Sign::kNotNegative && value == 0.0);
+}
+
 // What a field is, apart from its type.
 struct FieldInfo {
   std::string_view key;      // in the document

@@ -14,6 +14,7 @@ namespace steerbench {
 struct Input {
   std::string path;
   Quantity quantity;
+  Sign sign = Sign::kAny;
 };
 
 namespace lift_detail {
@@ -34,8 +35,8 @@ std::string Below(const std::string& parent, const FieldInfo& info, const A& a) 
   return path;
 }
 
-// Walks two structs of the same shape in step. `leaf(path, quantity, target)` is called for each
-// known number; everything that is not a number is copied. The first struct may be const.
+// Walks two structs of the same shape in step. `leaf(path, sign, quantity, target)` is called for
+// each known number; everything that is not a number is copied. The first struct may be const.
 template <class Leaf>
 class Walk {
  public:
@@ -43,20 +44,20 @@ class Walk {
 
   template <class A, class B>
   void operator()(const FieldInfo& info, const A& a, B& b) {
-    Visit(Below(parent_, info, a), a, b);
+    Visit(Below(parent_, info, a), info.sign, a, b);
   }
 
  private:
   template <class A, class B>
-  void Visit(const std::string& path, const A& a, B& b) {
+  void Visit(const std::string& path, Sign sign, const A& a, B& b) {
     if constexpr (kIsVector<A> && std::same_as<A, B>) {
       // Rows of the document that the engine needs nothing of, such as faces.
     } else if constexpr (std::same_as<A, Quantity>) {
-      leaf_(path, a, b);
+      leaf_(path, sign, a, b);
     } else if constexpr (std::same_as<A, Point<Quantity>>) {
       constexpr std::array<std::string_view, 3> kAxis{"x", "y", "z"};
       for (std::size_t i = 0; i < 3; ++i) {
-        leaf_(fmt::format("{}.{}", path, kAxis[i]), a[i], b[i]);
+        leaf_(fmt::format("{}.{}", path, kAxis[i]), sign, a[i], b[i]);
       }
     } else if constexpr (Described<A>) {
       if constexpr (requires { a.name; }) b.name = a.name;
@@ -64,10 +65,12 @@ class Walk {
     } else if constexpr (std::same_as<A, B>) {
       b = a;
     } else if constexpr (kIsOptional<A>) {
-      if (a) Visit(path, *a, b.emplace());
+      if (a) Visit(path, sign, *a, b.emplace());
     } else if constexpr (kIsVector<A>) {
       b.resize(a.size());
-      for (std::size_t i = 0; i < a.size(); ++i) Visit(fmt::format("{}[{}]", path, i), a[i], b[i]);
+      for (std::size_t i = 0; i < a.size(); ++i) {
+        Visit(fmt::format("{}[{}]", path, i), sign, a[i], b[i]);
+      }
     }
   }
 
@@ -77,26 +80,14 @@ class Walk {
 
 }  // namespace lift_detail
 
-// Whether the true value of a stated number may have the other sign: lengths and angles count from
-// somewhere, and what is stated as zero has none.
-[[nodiscard]] inline bool MayChangeSign(const Quantity& q) {
-  return q.kind == Kind::kLength || q.kind == Kind::kAngle || q.value == 0.0;
-}
-
-// A fitted car in the scalar T, into an empty one. `fill(quantity, slot)` is called for each input
-// (in the order of Inputs()) with the place where its scalar belongs.
-template <class T, class Fill>
-void LiftQuantitiesInto(const Fitted<Quantity>& fitted, Fitted<T>& out, Fill fill) {
-  out.setup_name = fitted.setup_name;
-  auto leaf = [&](const std::string&, const Quantity& q, T& t) { fill(q, t); };
-  Fitted<T>::Visit(lift_detail::Walk(leaf, ""), fitted, out);
-}
-
-// The same, `fill(index, value, slot)` being called.
+// A fitted car in the scalar T, into an empty one. `fill(index, value, slot)` is called for each
+// input (in the order of Inputs()) with the place where its scalar belongs.
 template <class T, class Fill>
 void LiftInto(const Fitted<Quantity>& fitted, Fitted<T>& out, Fill fill) {
+  out.setup_name = fitted.setup_name;
   std::size_t index = 0;
-  LiftQuantitiesInto<T>(fitted, out, [&](const Quantity& q, T& t) { fill(index++, q.value, t); });
+  auto leaf = [&](const std::string&, Sign, const Quantity& q, T& t) { fill(index++, q.value, t); };
+  Fitted<T>::Visit(lift_detail::Walk(leaf, ""), fitted, out);
 }
 
 // The same, `make(index, value)` giving each scalar.
@@ -132,9 +123,9 @@ template <class S>
 [[nodiscard]] inline std::vector<Input> Inputs(const Fitted<Quantity>& fitted) {
   std::vector<Input> inputs;
   Fitted<double> unused;
-  auto leaf = [&](const std::string& path, const Quantity& q, double&) {
+  auto leaf = [&](const std::string& path, Sign sign, const Quantity& q, double&) {
     const bool of_setup = path.starts_with("setup.");
-    inputs.push_back({of_setup ? FullPath(fitted, path) : path, q});
+    inputs.push_back({of_setup ? FullPath(fitted, path) : path, q, sign});
   };
   Fitted<Quantity>::Visit(lift_detail::Walk(leaf, ""), fitted, unused);
   return inputs;

@@ -61,6 +61,9 @@ enum class Origin : std::uint8_t {
   kTypical,  // a usual value of the trade; results that lean on it are marked as assumed
 };
 
+// Of every ±: standard deviations in it (JCGM 100:2008, clause 6).
+inline constexpr double kCoverageFactor = 2.0;
+
 // One number of the document.
 struct Quantity {
   double value = 0.0;  // SI unit of its kind

@@ -24,19 +24,26 @@ std::string EndCell(const SetupReport& setup, Way way, const Units& units) {
   return "?";
 }
 
-// The limits of a setup that stand so, by name; of what is not fitted, none.
+// Of what is close: whether it is probably passed.
+std::string_view Over(const PropagatedMargin& m) {
+  const bool over = m.status == limits::Status::kClose && m.margin && m.margin->value < 0.0;
+  return over ? " [over]" : "";
+}
+
+// The limits of a setup that stand so, by name; none of what is not fitted, or never met.
 std::vector<std::string> Standing(const SetupReport& setup, limits::Status status) {
   std::vector<std::string> names;
   for (const Way way : kWays) {
     for (const PropagatedEnd& e : setup.results.ends[Index(way)]) {
-      if (e.margin.absent || e.margin.status != status) continue;
-      names.push_back(fmt::format("{} (rack {})", RackEnds()[static_cast<std::size_t>(e.end)].label,
-                                  way == Way::kLeft ? "left" : "right"));
+      if (e.margin.absent || e.margin.out_of_sight || e.margin.status != status) continue;
+      names.push_back(fmt::format("{} (rack {}){}",
+                                  RackEnds()[static_cast<std::size_t>(e.end)].label,
+                                  way == Way::kLeft ? "left" : "right", Over(e.margin)));
     }
   }
   for (const CheckInfo& info : Checks()) {
     const PropagatedMargin& m = setup.results.check[static_cast<std::size_t>(info.id)];
-    if (!m.absent && m.status == status) names.emplace_back(info.label);
+    if (!m.absent && m.status == status) names.push_back(fmt::format("{}{}", info.label, Over(m)));
   }
   return names;
 }
@@ -44,8 +51,9 @@ std::vector<std::string> Standing(const SetupReport& setup, limits::Status statu
 // One result over all setups: a line of figures and, below it, a line of changes.
 class CompareWriter {
  public:
-  CompareWriter(const std::vector<SetupReport>& setups, std::size_t base, const TextStyle& style)
-      : setups_(setups), base_(base), style_(style), ink_(style.terminal) {}
+  CompareWriter(const std::vector<SetupReport>& setups, std::size_t base, const SwapsBySetup& swaps,
+                const TextStyle& style)
+      : setups_(setups), base_(base), swaps_(swaps), style_(style), ink_(style.terminal) {}
 
   std::string Write(const std::string& title) {
     Head();
@@ -59,7 +67,9 @@ class CompareWriter {
     out += Wrap(
         "Second lines: the change against the base, with the ± that is left when what both "
         "setups share is taken out; 'same' when the change is within it. ± with about 95 % "
-        "confidence. '?' is not known; '-' is of something that the setup does not have.",
+        "confidence. '?' is not known; '-' is of something that the setup does not have. a: leans "
+        "on a number marked typical or guess. close: the limit lies inside the ±, or less is left "
+        "than is wanted; [over] when it is probably passed.",
         kPage, 0);
     return out;
   }
@@ -86,20 +96,29 @@ class CompareWriter {
 
   // Each setup against the base, change by change.
   std::string ByChange() const {
-    const SetupReport& base = setups_[base_];
     std::string out;
-    for (const SetupReport& s : setups_) {
-      const std::string lines = SwapLines(base, s, style_.units);
-      if (!lines.empty()) out += "\n" + lines;
+    bool several = false;
+    for (std::size_t i = 0; i < setups_.size(); ++i) {
+      if (i == base_) continue;
+      out += "\n" + SwapLines(setups_[base_], setups_[i], swaps_[i], style_.units);
+      several |= swaps_[i].size() > 1;
     }
-    if (out.empty()) return out;
+    if (!several) return out;
     return out + "\n" +
            Wrap(
-               "Beneath each change: what it makes on its own, nothing else of the base changed; "
-               "'last' is what it makes where all the others are made already. The two differ "
-               "where changes act on each other. '?': not known with that one change alone, or "
-               "without it.",
+               "Beneath each change: what it makes on its own, nothing else of the base changed, "
+               "in "
+               "the unit of 'in all'; 'last' is what it makes where all the others are made "
+               "already. The two differ where changes act on each other. '?': not known with that "
+               "one change alone, or without it.",
                kPage, 0);
+  }
+
+  // A result that could not be found, though nothing is missing, has a note that says why.
+  static bool IsSaidNotKnown(const SetupReport& s, Output id) {
+    const std::string note = fmt::format("{}: not known", InfoOf(id).label);
+    return std::ranges::any_of(s.results.notes,
+                               [&](const std::string& n) { return n.starts_with(note); });
   }
 
   void Head() {
@@ -114,9 +133,10 @@ class CompareWriter {
     std::vector<std::string> cells;
     for (const SetupReport& s : setups_) {
       const auto& [figure, missing] = s.results[id];
-      cells.push_back(figure            ? FigureText(*figure, InfoOf(id).kind, style_.units)
-                      : missing.empty() ? "-"
-                                        : "?");
+      const bool asked = !missing.empty() || IsSaidNotKnown(s, id);
+      cells.push_back(figure  ? FigureText(*figure, InfoOf(id).kind, style_.units)
+                      : asked ? "?"
+                              : "-");
     }
     return cells;
   }
@@ -172,6 +192,8 @@ class CompareWriter {
     const auto of_this = [of](const SetupReport& s) {
       return std::ranges::find(s.results.breakdown, of, &Evaluation<double>::Breakdown::of);
     };
+    const std::string unit =
+        Show(1.0, std::nullopt, Kind::kTorque, style_.units.For(Kind::kTorque)).unit;
     for (std::size_t i = 0; i < effort::kTermCount; ++i) {
       std::vector<std::string> cells;
       bool shown = false;
@@ -182,7 +204,8 @@ class CompareWriter {
         cells.push_back(found == s.results.breakdown.end() ? "" : TermText(term, style_.units));
       }
       if (!shown) continue;
-      table_.Add(fmt::format("- {}", effort::NameOf(static_cast<effort::Term>(i))), cells);
+      table_.Add(fmt::format("- {} [{}]", effort::NameOf(static_cast<effort::Term>(i)), unit),
+                 cells);
     }
   }
 
@@ -213,6 +236,7 @@ class CompareWriter {
 
   const std::vector<SetupReport>& setups_;
   std::size_t base_;
+  const SwapsBySetup& swaps_;
   TextStyle style_;
   Ink ink_;
   WideTable table_;  // a cell for each setup
@@ -221,8 +245,8 @@ class CompareWriter {
 }  // namespace
 
 std::string CompareText(const std::string& title, const std::vector<SetupReport>& setups,
-                        std::size_t base, const TextStyle& style) {
-  return CompareWriter(setups, base, style).Write(title);
+                        std::size_t base, const SwapsBySetup& swaps, const TextStyle& style) {
+  return CompareWriter(setups, base, swaps, style).Write(title);
 }
 
 }  // namespace steerbench

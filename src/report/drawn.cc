@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "report/ink.h"
 #include "report/phrases.h"
@@ -11,101 +12,180 @@
 namespace steerbench {
 namespace {
 
-std::string ShareText(double share) {
-  constexpr double kCoarse = 0.0995;
-  return share > 0.0 && share < kCoarse ? fmt::format("{:.1f} %", 100.0 * share)
-                                        : fmt::format("{:.0f} %", 100.0 * share);
-}
-
-DrawnTable::Share ShareOf(std::string_view key, std::string name, double share) {
-  return {std::string(key), std::move(name), share, ShareText(share)};
-}
-
-void SortMostFirst(std::vector<DrawnTable::Share>& shares) {
-  std::ranges::stable_sort(shares, std::ranges::greater{}, &DrawnTable::Share::share);
-}
-
-std::string_view WayWords(std::size_t way) { return SideOf(Pair::kRack, way == 0); }
+std::string_view WayWords(Way way) { return SideOf(Pair::kRack, way == Way::kLeft); }
 
 // "2.78 to 2.92 turns".
 std::string MiddleText(const Spread& spread, double tolerance, Kind kind, const Units& units) {
-  const std::string high = RoundedText(spread.high, tolerance, kind, units);
-  std::string low = RoundedText(spread.low, tolerance, kind, units);
+  // A ± that is next to none has no digits for what spreads.
+  const double digit = std::max(tolerance, 0.5 * (spread.high - spread.low));
+  const std::string high = RoundedText(spread.high, digit, kind, units);
+  std::string low = RoundedText(spread.low, digit, kind, units);
   // One unit behind both is enough.
   const std::size_t unit = high.find(' ');
-  if (unit != std::string::npos && low.ends_with(high.substr(unit))) {
-    low.erase(low.find(' '));
-  }
+  if (unit != std::string::npos && low.ends_with(high.substr(unit))) low.erase(low.find(' '));
   return fmt::format("{} to {}", low, high);
 }
 
-std::string List(const std::vector<DrawnTable::Share>& shares) {
-  std::string list;
-  for (const auto& s : shares) {
-    list += fmt::format("{}{} in {}", list.empty() ? "" : ", ", s.name, s.text);
-  }
-  return list;
+// The torque that a pull at the rim is, which stands before it in the catalogue.
+bool IsPull(Output id) {
+  if (id == Output{}) return false;
+  const OutputInfo& before = InfoOf(static_cast<Output>(static_cast<int>(id) - 1));
+  const OutputInfo& info = InfoOf(id);
+  return info.kind == Kind::kForce && before.kind == Kind::kTorque && info.label == before.label;
 }
+
+class Tabler {
+ public:
+  Tabler(const SetupReport& setup, const Units& units)
+      : setup_(setup), units_(units), drawn_(*setup.drawn) {}
+
+  DrawnTable Run() {
+    for (const Way way : kWays) Ends(way);
+    for (const CheckInfo& info : Checks()) {
+      const auto at = static_cast<std::size_t>(info.id);
+      if (setup_.results.check[at].absent) continue;
+      See(info.key, {}, std::string(info.label), drawn_.exceeded[at]);
+    }
+    const auto sort = [](std::vector<DrawnTable::Share>& shares) {
+      std::ranges::stable_sort(shares, std::ranges::greater{}, &DrawnTable::Share::share);
+    };
+    sort(table_.exceeded);
+    for (auto& first : table_.first) sort(first);
+    for (const OutputInfo& info : Outputs()) Spreads(info);
+    Remark();
+    return std::move(table_);
+  }
+
+ private:
+  DrawnTable::Share ShareOf(std::string_view key, std::optional<Way> way, std::string name,
+                            const DrawnShare& share) const {
+    std::string text = TenthPercent(share.Value());
+    if (share.known < drawn_.draws) {
+      text += fmt::format(" of the {} in which it is known", share.known);
+    }
+    return {std::string(key), way, std::move(name), share.Value(), share.known, std::move(text)};
+  }
+
+  // A limit: exceeded in some draws, in none, or known in few or none.
+  void See(std::string_view key, std::optional<Way> way, std::string name,
+           const DrawnShare& share) {
+    if (share.known == 0) {
+      unknown_.push_back(std::move(name));
+      return;
+    }
+    ++known_;
+    if (share.count > 0) {
+      table_.exceeded.push_back(ShareOf(key, way, std::move(name), share));
+    } else if (share.known < drawn_.draws) {
+      partly_.push_back(fmt::format("{} in {}", name, share.known));
+    }
+  }
+
+  void Ends(Way way) {
+    for (const PropagatedEnd& e : setup_.results.ends[Index(way)]) {
+      const auto at = static_cast<std::size_t>(e.end);
+      const RackEndInfo& info = RackEnds()[at];
+      if (!e.margin.absent) {
+        See(info.key, way, fmt::format("{}, {}", info.label, WayWords(way)),
+            drawn_.end_exceeded[Index(way)][at]);
+      }
+    }
+    for (const RackEndInfo& info : RackEnds()) {
+      const DrawnShare& first = drawn_.first[Index(way)][static_cast<std::size_t>(info.id)];
+      if (first.count == 0) continue;
+      table_.first[Index(way)].push_back(ShareOf(info.key, way, std::string(info.label), first));
+    }
+  }
+
+  void Spreads(const OutputInfo& info) {
+    const auto& figure = setup_.results[info.id].figure;
+    const auto& spread = drawn_.result[static_cast<std::size_t>(info.id)];
+    if (!figure || figure->tolerance == 0.0 || !spread) return;
+    if (spread->known < drawn_.draws && !IsPull(info.id)) {
+      partly_.push_back(fmt::format("{} in {}", NameOf(info), spread->known));
+    }
+    if (!SpreadsOtherwise(*spread, figure->value, figure->tolerance) || IsPull(info.id)) return;
+    DrawnTable::Row row{info.id, NameOf(info), FigureText(*figure, info.kind, units_),
+                        MiddleText(*spread, figure->tolerance, info.kind, units_)};
+    if (!table_.otherwise.empty() && info.pair != Pair::kNone) {
+      DrawnTable::Row& left = table_.otherwise.back();
+      if (RightOf(left.of) == info.id && left.stated == row.stated) {
+        left.name = std::string(info.label) + ", each side";
+        return;
+      }
+    }
+    table_.otherwise.push_back(std::move(row));
+  }
+
+  void Remark() {
+    const auto list = [](const std::vector<std::string>& names) {
+      constexpr std::size_t kMost = 6;
+      std::string text;
+      for (std::size_t i = 0; i < std::min(names.size(), kMost); ++i) {
+        text += (i > 0 ? "; " : "") + names[i];
+      }
+      return names.size() > kMost ? fmt::format("{} and {} more", text, names.size() - kMost)
+                                  : text;
+    };
+    if (table_.exceeded.empty() && known_ > 0) {
+      table_.remarks.push_back(
+          fmt::format("No limit that is known is exceeded in any of the {}.", drawn_.draws));
+    }
+    if (!unknown_.empty()) {
+      table_.remarks.push_back(fmt::format("Limits not known: {}.", list(unknown_)));
+    }
+    if (!partly_.empty()) {
+      table_.remarks.push_back(
+          fmt::format("Known in only so many of the {}: {}.", drawn_.draws, list(partly_)));
+    }
+    const bool any = std::ranges::any_of(setup_.results.result, [](const PropagatedResult& r) {
+      return r.figure && r.figure->tolerance > 0.0;
+    });
+    if (table_.otherwise.empty() && any) {
+      table_.remarks.emplace_back("The middle 95 % of every known result lies as its ± says.");
+    }
+  }
+
+  const SetupReport& setup_;
+  const Units& units_;
+  const DrawnOver& drawn_;
+  DrawnTable table_;
+  std::size_t known_ = 0;  // limits
+  std::vector<std::string> unknown_, partly_;
+};
 
 }  // namespace
 
 DrawnTable DrawnTableOf(const SetupReport& setup, const Units& units) {
-  const DrawnOver& drawn = *setup.drawn;
-  DrawnTable table;
-  for (std::size_t way = 0; way < 2; ++way) {
-    for (std::size_t end = 0; end < kRackEnds; ++end) {
-      const RackEndInfo& info = RackEnds()[end];
-      if (const double share = drawn.end_beyond[way][end].value_or(0.0); share > 0.0) {
-        table.exceeded.push_back(
-            ShareOf(info.key, fmt::format("{}, {}", info.label, WayWords(way)), share));
-      }
-      if (drawn.first[way][end] > 0.0) {
-        table.first[way].push_back(
-            ShareOf(info.key, std::string(info.label), drawn.first[way][end]));
-      }
-    }
-    SortMostFirst(table.first[way]);
-  }
-  for (const CheckInfo& info : Checks()) {
-    const double share = drawn.beyond[static_cast<std::size_t>(info.id)].value_or(0.0);
-    if (share > 0.0) table.exceeded.push_back(ShareOf(info.key, std::string(info.label), share));
-  }
-  SortMostFirst(table.exceeded);
-  for (const OutputInfo& info : Outputs()) {
-    const auto& figure = setup.results[info.id].figure;
-    const auto& spread = drawn.result[static_cast<std::size_t>(info.id)];
-    if (!figure || figure->tolerance == 0.0 || !spread) continue;
-    if (!SpreadsOtherwise(*spread, figure->value, figure->tolerance)) continue;
-    table.otherwise.push_back({info.id, NameOf(info), FigureText(*figure, info.kind, units),
-                               MiddleText(*spread, figure->tolerance, info.kind, units)});
-  }
-  return table;
+  return Tabler(setup, units).Run();
 }
 
 std::string DrawnLines(const SetupReport& setup, const Units& units) {
   if (!setup.drawn) return {};
   const DrawnTable table = DrawnTableOf(setup, units);
   std::string out;
-  for (std::size_t way = 0; way < 2; ++way) {
-    if (table.first[way].empty()) continue;
-    out += Wrap(fmt::format("{} it runs out first at: {}", WayWords(way), List(table.first[way])),
-                kPage - 2, 4);
+  for (const Way way : kWays) {
+    std::string list;
+    for (const auto& s : table.first[Index(way)]) {
+      list += fmt::format("{}{} in {}", list.empty() ? "" : ", ", s.name, s.text);
+    }
+    if (list.empty()) continue;
+    out += Wrap(fmt::format("With the {} it runs out first at: {}", WayWords(way), list), kPage - 2,
+                4);
   }
-  if (table.exceeded.empty()) {
-    out += Wrap("No limit is exceeded in any of them.", kPage, 4);
-  } else {
+  if (!table.exceeded.empty()) {
     out += "    Exceeded:\n";
     Table limits;
     for (const auto& s : table.exceeded) limits.Add({s.name, s.text});
     out += limits.Set(6);
   }
-  if (table.otherwise.empty()) {
-    return out + Wrap("The middle 95 % of every result lies as its ± says.", kPage, 4);
+  if (!table.otherwise.empty()) {
+    out += "    Spread otherwise than their ± says, where the middle 95 % of the draws lie:\n";
+    for (const auto& row : table.otherwise) {
+      out += Wrap(fmt::format("{}, {}: {}", row.name, row.stated, row.middle), kPage - 2, 6);
+    }
   }
-  out += "    The middle 95 % lies otherwise than the ± says:\n";
-  for (const auto& row : table.otherwise) {
-    out += Wrap(fmt::format("{}, {}: {}", row.name, row.stated, row.middle), kPage - 2, 6);
-  }
+  for (const std::string& remark : table.remarks) out += Wrap(remark, kPage - 2, 4);
   return out;
 }
 

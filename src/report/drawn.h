@@ -2,6 +2,7 @@
 #pragma once
 
 #include <array>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -11,9 +12,12 @@ namespace steerbench {
 
 struct DrawnTable {
   struct Share {
-    std::string key, name;
-    double share = 0.0;
-    std::string text;  // of the share: "0.3 %", "49 %"
+    std::string key;
+    std::optional<Way> way;  // of a limit of the travel
+    std::string name;        // "tyre touches, rack to the left"
+    double share = 0.0;      // of the draws in which it is known
+    std::size_t known = 0;
+    std::string text;  // "0.3 %"; "49.0 % of the 1509 in which it is known"
   };
   struct Row {
     Output of = Output::kTurns;
@@ -21,7 +25,12 @@ struct DrawnTable {
   };
   std::vector<Share> exceeded;              // limits, those exceeded most often first
   std::array<std::vector<Share>, 2> first;  // by Way: what ends the travel, most often first
-  std::vector<Row> otherwise;               // results that spread otherwise than their ± says
+  // Results that spread otherwise than their ± says: of a pair that says the same the first, and
+  // torques without the pulls that they are.
+  std::vector<Row> otherwise;
+  // Sentences: that no limit is exceeded or no result spreads otherwise, what is known in only
+  // some of the draws, what is not known at all.
+  std::vector<std::string> remarks;
 };
 // Pre: the setup was drawn.
 [[nodiscard]] DrawnTable DrawnTableOf(const SetupReport& setup, const Units& units);

@@ -8,6 +8,7 @@
 
 #include "report/cautions.h"
 #include "report/ink.h"
+#include "report/phrases.h"
 #include "report/table.h"
 
 namespace steerbench {
@@ -22,13 +23,6 @@ using identify::Weight;
 using Json = nlohmann::ordered_json;
 
 constexpr double kSecondsInMinute = 60.0;
-
-std::string TenthPercent(double share) {
-  constexpr double kLeast = 0.0005, kPercent = 100.0;  // shown to a tenth of a percent
-  if (share > 0.0 && share < kLeast) return "< 0.1 %";
-  if (share < 1.0 && share > 1.0 - kLeast) return "> 99.9 %";
-  return fmt::format("{:.1f} %", kPercent * share);
-}
 
 std::string ShareText(const identify::Share& share) {
   constexpr double kPercent = 100.0;

@@ -77,6 +77,7 @@ Json ResultsJson(const SetupReport& setup, const JsonStyle& style) {
     j["label"] = info.label;
     j["group"] = TitleOf(info.group);
     if (info.pair != Pair::kNone) j["side"] = SideOf(info.pair, info.left);
+    j["decides"] = DecidesChoice(info.id);
     j["meaning"] = info.meaning;
     j["source"] = info.source;
   }
@@ -221,7 +222,10 @@ Json DrawnTree(const SetupReport& setup, const JsonStyle& style) {
   const auto shares = [](const std::vector<DrawnTable::Share>& list) {
     Json all = Json::array();
     for (const auto& s : list) {
-      all.push_back({{"limit", s.key}, {"name", s.name}, {"share", s.share}, {"text", s.text}});
+      Json one{{"limit", s.key}};
+      if (s.way) one["rack"] = *s.way == Way::kLeft ? "left" : "right";
+      one.update({{"name", s.name}, {"share", s.share}, {"known_in", s.known}, {"text", s.text}});
+      all.push_back(std::move(one));
     }
     return all;
   };
@@ -236,6 +240,7 @@ Json DrawnTree(const SetupReport& setup, const JsonStyle& style) {
                               {"stated", row.stated},
                               {"middle", row.middle}});
   }
+  j["remarks"] = table.remarks;
   j["results"] = Json::object();
   for (const OutputInfo& info : Outputs()) {
     const auto& spread = setup.drawn->result[static_cast<std::size_t>(info.id)];
@@ -326,19 +331,19 @@ Json SweepTree(std::string_view verb, const std::string& title, const std::strin
 }
 
 // What makes a setup another than the base, and of each result how much of that each change does.
-Json ChangesJson(const SetupReport& base, const SetupReport& setup, const JsonStyle& style) {
-  const std::vector<fit::Swap> swaps = fit::SwapsBetween(base.fitted, setup.fitted);
+Json ChangesJson(const SetupReport& base, const SetupReport& setup,
+                 const std::vector<fit::Swap>& swaps, const JsonStyle& style) {
   const auto or_null = [](const std::optional<double>& x) { return x ? Json(*x) : Json(nullptr); };
   Json j{{"swaps", Json::array()}};
   for (const fit::Swap& swap : swaps) {
-    Json one{{"text", NameOf(swap)}};
+    Json one{{"text", NameOf(swap)}, {"of", Json::array()}, {"results", Json::object()}};
     for (const fit::Change& c : swap.changes) {
       one["of"].push_back({{"field", c.field}, {"from", c.from}, {"to", c.to}});
     }
     for (const OutputInfo& info : Outputs()) {
       const auto at = static_cast<std::size_t>(info.id);
-      // Neither known, or neither there.
-      if (swap.alone[at].value_or(0.0) == 0.0 && swap.last[at].value_or(0.0) == 0.0) continue;
+      const bool known = base.results[info.id].figure || setup.results[info.id].figure;
+      if (!known || (swap.alone[at] == 0.0 && swap.last[at] == 0.0)) continue;
       one["results"][std::string(info.key)] = {{"alone_si", or_null(swap.alone[at])},
                                                {"last_si", or_null(swap.last[at])}};
     }
@@ -347,10 +352,13 @@ Json ChangesJson(const SetupReport& base, const SetupReport& setup, const JsonSt
   const SwapTable table = TableOf(base, setup, swaps, style.units);
   j["shown"] = {{"swaps", table.swaps}, {"rows", Json::array()}, {"idle", table.idle}};
   for (const SwapTable::Row& row : table.rows) {
-    Json keys = Json::array();
-    for (const Output id : row.of) keys.push_back(InfoOf(id).key);
-    j["shown"]["rows"].push_back(
-        {{"results", keys}, {"name", row.name}, {"all", row.all}, {"effects", row.effects}});
+    Json one{{"results", Json::array()}, {"name", row.name}, {"all", row.all}};
+    for (const Output id : row.of) one["results"].push_back(InfoOf(id).key);
+    one["effects"] = Json::array();
+    for (const SwapTable::Effect& e : row.effects) {
+      one["effects"].push_back({{"alone", e.alone}, {"last", e.last}, {"none", e.none}});
+    }
+    j["shown"]["rows"].push_back(std::move(one));
   }
   return j;
 }
@@ -383,10 +391,11 @@ std::string CheckJson(const std::string& title, const std::vector<SetupReport>& 
 }
 
 std::string CompareJson(const std::string& title, const std::vector<SetupReport>& setups,
-                        std::size_t base, const JsonStyle& style) {
+                        std::size_t base, const SwapsBySetup& swaps, const JsonStyle& style) {
   Json j = Head("compare", title);
   j["base"] = setups[base].name;
-  for (const SetupReport& setup : setups) {
+  for (std::size_t i = 0; i < setups.size(); ++i) {
+    const SetupReport& setup = setups[i];
     Json one = SetupJson(setup, style);
     for (const OutputInfo& info : Outputs()) {
       const auto& figure = setup.results[info.id].figure;
@@ -397,9 +406,9 @@ std::string CompareJson(const std::string& title, const std::vector<SetupReport>
           {"si", d.value},
           {"si_pm", d.tolerance},
           {"text", ChangeText(d, *figure, info.kind, style.units)},
-          {"same", std::abs(d.value) <= d.tolerance || d.value == 0.0}};
+          {"same", IsSame(d, *figure)}};
     }
-    if (&setup != &setups[base]) one["changes"] = ChangesJson(setups[base], setup, style);
+    if (i != base) one["changes"] = ChangesJson(setups[base], setup, swaps[i], style);
     j["setups"].push_back(std::move(one));
   }
   return j.dump(style.indent) + "\n";

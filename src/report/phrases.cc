@@ -89,6 +89,13 @@ std::string SharesText(const Figure& figure, const std::vector<Input>& inputs,
   return list;
 }
 
+std::string TenthPercent(double share) {
+  constexpr double kLeast = 0.0005, kPercent = 100.0;  // shown to a tenth of a percent
+  if (share > 0.0 && share < kLeast) return "< 0.1 %";
+  if (share < 1.0 && share > 1.0 - kLeast) return "> 99.9 %";
+  return fmt::format("{:.1f} %", kPercent * share);
+}
+
 std::string RoundedText(double value, double tolerance, Kind kind, const Units& units) {
   const Shown shown = Show(value, tolerance, kind, units.For(kind));
   const std::size_t pm = shown.text.find(" ± ");

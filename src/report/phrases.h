@@ -47,6 +47,9 @@ namespace steerbench {
 [[nodiscard]] std::string SharesText(const Figure& figure, const std::vector<Input>& inputs,
                                      std::vector<std::pair<double, std::string>> others = {});
 
+// A share to a tenth of a percent; what is not quite none or all says so: "< 0.1 %".
+[[nodiscard]] std::string TenthPercent(double share);
+
 // A value to the digits of a ± (more than 0), without it: "2.78 turns".
 [[nodiscard]] std::string RoundedText(double value, double tolerance, Kind kind,
                                       const Units& units);

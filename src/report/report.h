@@ -11,6 +11,7 @@
 #include "engine/evaluate/sweep.h"
 #include "fit/fit.h"
 #include "fit/needs.h"
+#include "fit/swaps.h"
 #include "model/document.h"
 #include "report/cautions.h"
 
@@ -83,13 +84,15 @@ struct Unlock {
 [[nodiscard]] std::string CheckJson(const std::string& title,
                                     const std::vector<SetupReport>& setups, const JsonStyle& style);
 
-// Setups side by side, each against `base` (an index into `setups`).
+// Setups side by side, each against `base` (an index into `setups`). `swaps`: what each changes
+// against it, by setup (side_by_side.h).
+using SwapsBySetup = std::vector<std::vector<fit::Swap>>;
 [[nodiscard]] std::string CompareText(const std::string& title,
                                       const std::vector<SetupReport>& setups, std::size_t base,
-                                      const TextStyle& style);
+                                      const SwapsBySetup& swaps, const TextStyle& style);
 [[nodiscard]] std::string CompareJson(const std::string& title,
                                       const std::vector<SetupReport>& setups, std::size_t base,
-                                      const JsonStyle& style);
+                                      const SwapsBySetup& swaps, const JsonStyle& style);
 
 // A sweep of a setup as a table, as CSV (SI units in the header) and as JSON.
 [[nodiscard]] std::string SweepText(const Sweep& sweep, const TextStyle& style);

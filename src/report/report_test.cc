@@ -1,5 +1,5 @@
-#include "report/phrases.h"
 #include "report/report.h"
+#include "report/phrases.h"
 
 #include <doctest/doctest.h>
 
@@ -8,12 +8,19 @@
 #include "fixtures/demo.h"
 #include "fixtures/draws.h"
 #include "fixtures/figures.h"
+#include "report/drawn.h"
 #include "report/held.h"
+#include "report/side_by_side.h"
+#include "report/swaps.h"
 
 namespace steerbench {
 namespace {
 
 using fixtures::kSlots;
+
+std::string TextComparing(const std::vector<SetupReport>& setups) {
+  return CompareText("", setups, 0, SwapsAgainst(setups, 0, 1), {});
+}
 
 // Two setups of one car share most of their inputs, so their difference is surer than either: by
 // derivatives, and by draws common to both.
@@ -81,8 +88,8 @@ TEST_CASE("What most results wait for comes first") {
   report.results = Propagate(report.fitted);
   const std::vector<Unlock> unlocks = Unlocks({report});
   REQUIRE(unlocks.size() >= 2);
-  CHECK(unlocks.front().field == "car.engine.idle");
-  CHECK(unlocks[1].field == "car.wheelbase");
+  CHECK(unlocks.front().field == "car.wheelbase");
+  CHECK(unlocks[1].field == "car.engine.idle");
   for (std::size_t i = 1; i < unlocks.size(); ++i) {
     CHECK(unlocks[i].results <= unlocks[i - 1].results);
   }
@@ -136,7 +143,7 @@ TEST_CASE("Faces that differ without an adapter are as bad as a limit exceeded")
   demo.car.face[0].splines->value = 48;
   report = ReportOf("calm", {}, fixtures::FittedSetup(demo, "calm"), demo.adapter, demo.belt);
   CHECK(AnyExceeded({report}));
-  const std::string text = CompareText("", {Report("calm"), report}, 0, {});
+  const std::string text = TextComparing({Report("calm"), report});
   CHECK(text.find("DIFFERS: pinion") != std::string::npos);
 }
 
@@ -199,7 +206,7 @@ TEST_CASE("The change of a temperature is a difference, in kelvin") {
   SetupReport warm = Report("calm"), warmer = Report("calm");
   warmer.fitted.car.oil.surroundings->value += 8.0;
   warmer.results = Propagate(warmer.fitted);
-  const std::string text = CompareText("", {warm, warmer}, 0, {});
+  const std::string text = TextComparing({warm, warmer});
   CHECK(text.find(" K") != std::string::npos);
   CHECK(text.find("+-") == std::string::npos);
 }
@@ -254,6 +261,67 @@ TEST_CASE("A value to the digits of its ± keeps its unit, wherever that stands"
   CHECK(RoundedText(0.354, 0.03, Kind::kShare, metric) == "35.4 %");
   CHECK(RoundedText(61234.0, 13000.0, Kind::kPressureAbsolute, metric) == "0.61 bar abs");
   CHECK(RoundedText(1.0, 0.05, Kind::kRatio, metric) == "1.000");
+}
+
+SetupReport Alike(const SetupReport& report, const std::string& name) {
+  SetupReport other = report;
+  other.name = name;
+  return other;
+}
+
+TEST_CASE("Effects are rounded by what they are effects of, and next to nothing is nothing") {
+  const SetupReport base = Report("calm");
+  const SetupReport other = Alike(base, "other");
+  fit::Swap swap;
+  swap.changes = {{"pulley", "a", "b"}};
+  const auto at = static_cast<std::size_t>(Output::kKerbTorque);
+  swap.alone.fill(0.0);
+  swap.last.fill(0.0);
+  swap.alone[at] = 1.0;
+  swap.last[at] = 1e-16;
+  fit::Swap back = swap;
+  back.alone[at] = -1.0;
+  const SwapTable table = TableOf(base, other, {swap, back}, {});
+  REQUIRE(table.rows.size() == 1);
+  CHECK(table.rows[0].all == "same");
+  CHECK(CellText(table.rows[0].effects[0]) == "+1.0000, last +0.0000");
+  CHECK(CellText(table.rows[0].effects[1]) == "-1.0000, last +0.0000");
+  swap.alone[at] = -2e-16;
+  CHECK(TableOf(base, other, {swap}, {}).rows.empty());
+  CHECK(TableOf(base, other, {swap}, {}).idle == std::vector<std::string>{"pulley a -> b"});
+}
+
+TEST_CASE("What a setup does not state is named by what that means") {
+  fit::Swap swap;
+  swap.changes = {{"arms", "", "short"},
+                  {"stops", "", "removed"},
+                  {"rack_up", "1 mm", ""},
+                  {"pump", "", "large"}};
+  CHECK(NameOf(swap) ==
+        "arms the car's own -> short, stops kept -> removed, rack up 1 mm -> not set, "
+        "pump none -> large");
+}
+
+TEST_CASE("Draws tell shares of what is known, and what is not") {
+  SetupReport report = Report("calm");
+  report.drawn = DrawMany(report, 200, 1);
+  const DrawnTable whole = DrawnTableOf(report, {});
+  REQUIRE(!whole.exceeded.empty());
+  for (const auto& s : whole.exceeded) {
+    CHECK(s.known == 200);
+    CHECK(s.text.find("known") == std::string::npos);
+  }
+  const auto grip = static_cast<std::size_t>(Check::kBeltGrip);
+  report.drawn->exceeded[grip] = {10, 40};
+  const DrawnTable partly = DrawnTableOf(report, {});
+  const auto found =
+      std::ranges::find(partly.exceeded, std::string("belt_grip"), &DrawnTable::Share::key);
+  REQUIRE(found != partly.exceeded.end());
+  CHECK(found->text == "25.0 % of the 40 in which it is known");
+  report.drawn->exceeded[grip] = {0, 0};
+  const auto remarks = DrawnTableOf(report, {}).remarks;
+  CHECK(std::ranges::any_of(
+      remarks, [](const std::string& r) { return r == "Limits not known: Belt does not slip."; }));
 }
 
 }  // namespace

@@ -13,74 +13,128 @@
 namespace steerbench {
 namespace {
 
-// Results by which people decide, in the order of the catalogue.
-constexpr std::array kDeciding{
-    Output::kTurns,         Output::kKerbCircleLeft, Output::kKerbCircleRight,
-    Output::kBumpSteerLeft, Output::kBumpSteerRight, Output::kPumpIdle,
-    Output::kPumpTop,       Output::kKerbTorque,     Output::kKerbLostTorque,
-    Output::kRoadTorque,    Output::kCentreGradient, Output::kReturnTorque,
-    Output::kKerbPressure,  Output::kIdleFlow,       Output::kCatchUpLeft,
-    Output::kCatchUpRight,  Output::kParkingOil};
+// What it means that a setup states nothing for a field.
+std::string_view Unstated(std::string_view field) {
+  constexpr std::array<std::string_view, 10> kParts{
+      "rack", "spacer", "tie_rod", "pump",          "pulley",
+      "belt", "fluid",  "arms",    "control_valve", "second_control_valve"};
+  if (field == "arms") return "the car's own";
+  if (field == "stops") return "kept";
+  if (field == "control_powered" || field == "second_control_powered") return "true";
+  return std::ranges::find(kParts, field) != kParts.end() ? "none" : "not set";
+}
+
+// Digits that are worth showing: those of the ± of the difference, and of all that makes it no more
+// than four.
+double LastDigit(const Figure& difference, const std::vector<fit::Swap>& swaps, std::size_t at) {
+  constexpr double kShare = 1e-3;
+  double most = std::abs(difference.value);
+  for (const fit::Swap& swap : swaps) {
+    for (const auto& effect : {swap.alone[at], swap.last[at]}) {
+      most = std::max(most, std::abs(effect.value_or(0.0)));
+    }
+  }
+  return std::max(difference.tolerance, kShare * most);
+}
 
 bool IsNothing(const std::string& effect) {
   return effect.find_first_of("123456789?") == std::string::npos;
 }
 
-// An effect on a result, with its sign, in the unit and to the digits in which the whole
-// `difference` (of the figure `of`) is shown.
-std::string EffectText(const std::optional<double>& effect, const Figure& difference,
-                       const Figure& of, Kind kind, const Units& units) {
-  if (!effect) return "?";
-  // A difference without a ± has no last digit of its own.
-  constexpr double kShare = 1e-3;
-  Figure part = difference;
-  part.value = *effect;
-  if (part.tolerance == 0.0) part.tolerance = kShare * std::abs(difference.value);
-  const std::string text = ChangeText(part, of, kind, units);
-  return text.substr(0, text.find(" ±"));
-}
+// How one result differs, and what each swap makes of it.
+class RowMaker {
+ public:
+  RowMaker(const SetupReport& base, const SetupReport& other, const std::vector<fit::Swap>& swaps,
+           const Units& units)
+      : base_(base), other_(other), swaps_(swaps), units_(units) {}
 
-// What a swap makes of a result, from what it makes alone and as the last.
-std::string Both(const std::string& alone, const std::string& last) {
-  if (IsNothing(alone) && IsNothing(last)) return "0";
-  return alone == last ? alone : fmt::format("{}, last {}", alone, last);
-}
-
-// Unset where one of the two does not know the result, or nothing changes it beyond the ±.
-std::optional<SwapTable::Row> RowOf(const OutputInfo& info, const SetupReport& base,
-                                    const SetupReport& other, const std::vector<fit::Swap>& swaps,
-                                    const Units& units) {
-  const auto &now = other.results[info.id].figure, &before = base.results[info.id].figure;
-  if (!now || !before) return std::nullopt;
-  const Figure d = Difference(*now, other.results, *before, base.results);
-  const auto at = static_cast<std::size_t>(info.id);
-  const auto acts = [&](const std::optional<double>& effect) {
-    Figure part = d;
-    part.value = effect.value_or(0.0);
-    return !IsSame(part, *now);
-  };
-  const bool same = IsSame(d, *now);
-  // Changes may make up for each other.
-  const bool all_still = std::ranges::none_of(
-      swaps, [&](const fit::Swap& s) { return acts(s.alone[at]) || acts(s.last[at]); });
-  if (same && all_still) return std::nullopt;
-  SwapTable::Row row{
-      {info.id}, NameOf(info), same ? "same" : ChangeText(d, *now, info.kind, units), {}};
-  for (const fit::Swap& swap : swaps) {
-    row.effects.push_back(Both(EffectText(swap.alone[at], d, *now, info.kind, units),
-                               EffectText(swap.last[at], d, *now, info.kind, units)));
+  // Unset where neither of the two knows the result, or nothing changes it beyond the ±.
+  [[nodiscard]] std::optional<SwapTable::Row> Of(const OutputInfo& info) const {
+    const auto &now = other_.results[info.id].figure, &before = base_.results[info.id].figure;
+    if (now && before) return Known(info, *now, *before);
+    if (!now && !before) return std::nullopt;
+    // Of what one of the two has no part for, such as a pump, nothing is asked.
+    const bool lacks = !(now ? base_ : other_).results[info.id].missing.empty();
+    if (!lacks) return std::nullopt;
+    SwapTable::Row row{{info.id}, NameOf(info), now ? "known only now" : "not known now", {}};
+    for (const fit::Swap& swap : swaps_) {
+      row.effects.push_back(EffectOf(swap, info, *(now ? now : before), *(now ? now : before)));
+    }
+    return row;
   }
-  return row;
+
+ private:
+  [[nodiscard]] std::optional<SwapTable::Row> Known(const OutputInfo& info, const Figure& now,
+                                                    const Figure& before) const {
+    const Figure d = Difference(now, other_.results, before, base_.results);
+    const auto at = static_cast<std::size_t>(info.id);
+    const auto acts = [&](const std::optional<double>& effect) {
+      Figure part = d;
+      part.value = effect.value_or(0.0);
+      return !effect || !IsSame(part, now);
+    };
+    const bool same = IsSame(d, now);
+    // Changes may make up for each other.
+    if (same && std::ranges::none_of(swaps_, [&](const fit::Swap& s) {
+          return acts(s.alone[at]) || acts(s.last[at]);
+        })) {
+      return std::nullopt;
+    }
+    SwapTable::Row row{{info.id}, NameOf(info), ChangeText(d, now, info.kind, units_), {}};
+    if (same) row.all = SameText(d, now, info.kind);
+    for (const fit::Swap& swap : swaps_) row.effects.push_back(EffectOf(swap, info, d, now));
+    return row;
+  }
+
+  [[nodiscard]] std::string SameText(const Figure& d, const Figure& now, Kind kind) const {
+    Figure within = d;
+    within.value = d.tolerance;
+    if (d.tolerance == 0.0) return "same";
+    std::string text = ChangeText(within, now, kind, units_);
+    // "+0.40 ± 0.40 N·m": one of the two, with its unit.
+    const std::size_t pm = text.find(" ± ");
+    return "same within " + (pm == std::string::npos ? text : text.substr(pm + 4));
+  }
+
+  [[nodiscard]] SwapTable::Effect EffectOf(const fit::Swap& swap, const OutputInfo& info,
+                                           const Figure& difference, const Figure& of) const {
+    const auto at = static_cast<std::size_t>(info.id);
+    const double digit = LastDigit(difference, swaps_, at);
+    const auto text = [&](const std::optional<double>& effect) -> std::string {
+      if (!effect) return "?";
+      if (digit == 0.0) return "0";
+      Figure part = difference;
+      part.value = *effect;
+      part.tolerance = digit;
+      const std::string shown = ChangeText(part, of, info.kind, units_);
+      return shown.substr(0, shown.find(" ±"));
+    };
+    SwapTable::Effect effect{text(swap.alone[at]), text(swap.last[at])};
+    effect.none = IsNothing(effect.alone) && IsNothing(effect.last);
+    if (effect.last == effect.alone) effect.last.clear();
+    return effect;
+  }
+
+  const SetupReport &base_, &other_;
+  const std::vector<fit::Swap>& swaps_;
+  const Units& units_;
+};
+
+bool SayTheSame(const SwapTable::Row& a, const SwapTable::Row& b) {
+  return a.all == b.all && std::ranges::equal(a.effects, b.effects, {}, CellText, CellText);
 }
 
 }  // namespace
 
 std::string NameOf(const fit::Swap& swap) {
-  const auto or_none = [](const std::string& name) { return name.empty() ? "none" : name; };
   std::string list;
   for (const fit::Change& c : swap.changes) {
-    list += fmt::format("{}{} {} -> {}", list.empty() ? "" : ", ", c.field, or_none(c.from),
-                        or_none(c.to));
+    const auto text = [&c](const std::string& stated) {
+      return stated.empty() ? std::string(Unstated(c.field)) : stated;
+    };
+    std::string field = c.field;
+    std::ranges::replace(field, '_', ' ');
+    list += fmt::format("{}{} {} -> {}", list.empty() ? "" : ", ", field, text(c.from), text(c.to));
   }
   return list;
 }
@@ -91,18 +145,24 @@ bool IsSame(const Figure& difference, const Figure& of) {
   return size <= difference.tolerance + kLastDigits * std::abs(of.value) || size < kLeast;
 }
 
+std::string CellText(const SwapTable::Effect& effect) {
+  if (effect.none) return "0";
+  return effect.last.empty() ? effect.alone : fmt::format("{}, last {}", effect.alone, effect.last);
+}
+
 SwapTable TableOf(const SetupReport& base, const SetupReport& other,
                   const std::vector<fit::Swap>& swaps, const Units& units) {
   SwapTable table;
-  for (const Output id : kDeciding) {
-    const OutputInfo& info = InfoOf(id);
-    auto row = RowOf(info, base, other, swaps, units);
+  const RowMaker maker(base, other, swaps, units);
+  for (const OutputInfo& info : Outputs()) {
+    if (!DecidesChoice(info.id)) continue;
+    auto row = maker.Of(info);
     if (!row) continue;
     // Both sides of a symmetric car say everything twice: once is enough.
     SwapTable::Row* const left = table.rows.empty() ? nullptr : &table.rows.back();
-    if (left != nullptr && info.pair != Pair::kNone && RightOf(left->of[0]) == id &&
-        left->all == row->all && left->effects == row->effects) {
-      left->of.push_back(id);
+    if (left != nullptr && info.pair != Pair::kNone && RightOf(left->of[0]) == info.id &&
+        SayTheSame(*left, *row)) {
+      left->of.push_back(info.id);
       left->name = std::string(info.label) + ", each side";
     } else {
       table.rows.push_back(*std::move(row));
@@ -110,7 +170,7 @@ SwapTable TableOf(const SetupReport& base, const SetupReport& other,
   }
   for (std::size_t i = swaps.size(); i-- > 0;) {
     const bool idle = std::ranges::all_of(
-        table.rows, [i](const SwapTable::Row& row) { return row.effects[i] == "0"; });
+        table.rows, [i](const SwapTable::Row& row) { return row.effects[i].none; });
     auto& names = idle ? table.idle : table.swaps;
     names.insert(names.begin(), NameOf(swaps[i]));
     if (!idle) continue;
@@ -121,30 +181,30 @@ SwapTable TableOf(const SetupReport& base, const SetupReport& other,
   return table;
 }
 
-std::string SwapLines(const SetupReport& base, const SetupReport& other, const Units& units) {
-  const std::vector<fit::Swap> swaps = fit::SwapsBetween(base.fitted, other.fitted);
-  if (swaps.empty()) return "";
+std::string SwapLines(const SetupReport& base, const SetupReport& other,
+                      const std::vector<fit::Swap>& swaps, const Units& units) {
   const std::string against = fmt::format("{} against {}", other.name, base.name);
-  if (swaps.size() == 1) {
-    return Wrap(fmt::format("{}: all that differs comes from {}", against, NameOf(swaps[0])), kPage,
-                0);
-  }
+  if (swaps.empty()) return against + ": the same parts and adjustments\n";
   const SwapTable table = TableOf(base, other, swaps, units);
+  const bool one = swaps.size() == 1;
+  std::string out =
+      one ? Wrap(fmt::format("{}: all that differs comes from {}", against, NameOf(swaps[0])),
+                 kPage, 0)
+          : against + ", change by change:\n";
   WideTable wide;
   std::vector<std::string> cells{"in all"};
-  cells.insert(cells.end(), table.swaps.begin(), table.swaps.end());
+  if (!one) cells.insert(cells.end(), table.swaps.begin(), table.swaps.end());
   wide.Add("", cells);
   for (const SwapTable::Row& row : table.rows) {
     cells = {row.all};
-    cells.insert(cells.end(), row.effects.begin(), row.effects.end());
+    if (!one) std::ranges::transform(row.effects, std::back_inserter(cells), CellText);
     wide.Add(row.name, cells);
   }
-  std::string out = against + ", change by change:\n";
   if (!table.rows.empty()) out += "\n" + wide.Set();
   if (table.idle.empty()) return out;
-  std::string idle;
-  for (const std::string& name : table.idle) idle += (idle.empty() ? "" : "; ") + name;
-  return out + Wrap("Changes nothing of this kind: " + idle, kPage, 0);
+  return out + Wrap(fmt::format("Changes no result by which setups are mostly chosen: {}",
+                                fmt::join(table.idle, "; ")),
+                    kPage, 0);
 }
 
 }  // namespace steerbench

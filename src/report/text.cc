@@ -103,6 +103,12 @@ class CheckWriter {
     }
     out_ += Wrap(assumed, kPage, 2);
     if (r.level != Level::kUnknown || !r.trouble.empty()) return;
+    // What was begun asks for its own fields; where nothing was, turn plates stand for all three.
+    const std::vector<std::string>& lacks = r[Output::kToeLeft].missing;
+    if (lacks != std::vector<std::string>{"car.front.turn_plate"}) {
+      out_ += Wrap(fmt::format("the linkage still needs {}", fmt::join(lacks, ", ")), kPage, 2);
+      return;
+    }
     out_ += Wrap(
         "to know the linkage give one of these: its points in space ([car.front.left]), a "
         "view from above ([car.front.plan], axis_spacing and toe), or turn-plate readings "
@@ -320,9 +326,12 @@ class CheckWriter {
       if (m.absent) continue;
       const std::string needs = m.missing.empty() ? "" : "needs " + m.missing.front();
       const std::string where = m.circumstance.empty() ? "" : ", " + m.circumstance;
-      table.Add({std::string(info.label) + where, BoundText(m, info.BoundKind(), style_.units),
-                 m.margin ? Signed(*m.margin, info.kind, style_.units) : needs,
-                 StatusText(m) + (m.margin && !needs.empty() ? ", " + needs : "")});
+      // Of a limit of several cases not all are known.
+      const bool part = m.margin && m.status == limits::Status::kUnknown;
+      table.Add(
+          {std::string(info.label) + where, BoundText(m, info.BoundKind(), style_.units),
+           m.margin ? Signed(*m.margin, info.kind, style_.units) + (part ? " so far" : "") : needs,
+           StatusText(m) + (m.margin && !needs.empty() ? ", " + needs : "")});
     }
     if (table.empty()) return;
     out_ += "\n  " + ink_.Bold("Other limits: the bound · how much is left") + "\n" +
@@ -368,7 +377,8 @@ class CheckWriter {
     const std::string lines = DrawnLines(setup, style_.units);
     if (lines.empty()) return;
     out_ += "\n  " +
-            ink_.Bold(fmt::format("{} cars drawn, each number of the file within its ±",
+            ink_.Bold(fmt::format("{} cars drawn, each number around its value, its ± as two "
+                                  "standard deviations",
                                   setup.drawn->draws)) +
             "\n" + lines;
   }

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <atomic>
+#include <mutex>
 
 namespace steerbench::server {
 
@@ -30,8 +31,12 @@ class Hands {
     int count_ = 0;
   };
 
+  // What takes long and is done by one request at a time; not owned where another does it.
+  [[nodiscard]] std::unique_lock<std::mutex> Alone() { return {long_work_, std::try_to_lock}; }
+
  private:
   std::atomic<int> spare_;
+  std::mutex long_work_;
 };
 
 }  // namespace steerbench::server

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "engine/evaluate/weight_curves.h"
+#include "report/side_by_side.h"
 #include "search/parallel.h"
 #include "server/routes.h"
 
@@ -29,27 +30,24 @@ std::vector<SetupReport> ReportsOf(const std::vector<SharedSetup>& setups, Hands
 
 constexpr double kLeastDraws = 100, kMostDraws = 5000;
 
-// How many cars a request wants drawn over the ± of each setup; 0 when it does not say.
+// How many cars a request wants drawn over the ± of a setup; 0 when it does not say.
 std::size_t DrawsIn(const Request& request) {
-  const double draws = NumberIn(request, "draws").value_or(0.0);
-  const bool fits = draws >= kLeastDraws && draws <= kMostDraws && draws == std::floor(draws);
-  if (draws != 0.0 && !fits) {
+  const auto draws = NumberIn(request, "draws");
+  if (!draws) return 0;
+  if (!(*draws >= kLeastDraws && *draws <= kMostDraws && *draws == std::floor(*draws))) {
     Refuse(400, "parameter",
            fmt::format("'draws' is a whole number from {} to {}", kLeastDraws, kMostDraws),
            "draws");
   }
-  return static_cast<std::size_t>(draws);
+  return static_cast<std::size_t>(*draws);
 }
 
-void Draw(std::vector<SetupReport>& reports, std::size_t draws, Hands& hands) {
-  std::vector<DrawnCar> cars(draws);
-  for (SetupReport& report : reports) {
-    const Hands::Taken helpers(hands, search::Cores() - 1);
-    search::ParallelFor(1 + helpers.Count(), draws, [&](std::size_t, std::size_t i) {
-      cars[i] = DrawCar(report.fitted, kUsualSeed, i);
-    });
-    report.drawn = Over(cars);
-  }
+// One at a time, with what threads are to spare.
+DrawnOver Draw(const SetupReport& report, std::size_t draws, Hands& hands) {
+  const std::unique_lock alone = hands.Alone();
+  if (!alone) RefuseBusy();
+  const Hands::Taken helpers(hands, search::Cores() - 1);
+  return DrawMany(report, draws, 1 + helpers.Count());
 }
 
 Response Revised(const State& state, std::string_view json) {
@@ -59,14 +57,14 @@ Response Revised(const State& state, std::string_view json) {
 }
 
 // A curve, and in words what it lacks when it is empty.
-struct Drawn {
+struct Plotted {
   Sweep sweep;
   std::string trouble;
 };
 
-Drawn Draw(const FittedSetup& setup, const std::string& of, bool plus_minus) {
+Plotted Plot(const FittedSetup& setup, const std::string& of, bool plus_minus) {
   const Plain& plain = setup.InPlainNumbers();
-  Drawn drawn;
+  Plotted drawn;
   Missing missing;
   if (of == "linkage") {
     SweepGrid grid;
@@ -159,8 +157,9 @@ Response GetCheck(Workbench& bench, const Request& request) {
   const JsonStyle style = StyleOf(*s, request);
   const auto setups = one ? std::vector{asked.setup} : s->setups;
   const std::size_t draws = DrawsIn(request);
+  if (draws > 0 && !one) Refuse(400, "parameter", "one setup is drawn at a time", "setup");
   std::vector<SetupReport> reports = ReportsOf(setups, bench.hands);
-  if (draws > 0) Draw(reports, draws, bench.hands);
+  if (draws > 0) reports[0].drawn = Draw(reports[0], draws, bench.hands);
   return Revised(*s, CheckJson(s->document.title, reports, style));
 }
 
@@ -170,8 +169,11 @@ Response GetCompare(Workbench& bench, const Request& request) {
   const SharedSetup base = s->Find(request.Get("base"));
   if (!base) Refuse(404, "setup", "no such setup to compare with", "base");
   const auto at = std::ranges::find(s->setups, base) - s->setups.begin();
-  return Revised(*s, CompareJson(s->document.title, ReportsOf(s->setups, bench.hands),
-                                 static_cast<std::size_t>(at), style));
+  const std::vector<SetupReport> reports = ReportsOf(s->setups, bench.hands);
+  const auto index = static_cast<std::size_t>(at);
+  const Hands::Taken helpers(bench.hands, static_cast<int>(reports.size()) - 2);
+  const SwapsBySetup swaps = SwapsAgainst(reports, index, 1 + helpers.Count());
+  return Revised(*s, CompareJson(s->document.title, reports, index, swaps, style));
 }
 
 Response GetCurve(Workbench& bench, const Request& request) {
@@ -182,7 +184,7 @@ Response GetCurve(Workbench& bench, const Request& request) {
   if (std::ranges::find(kCurves, of) == kCurves.end()) {
     Refuse(400, "parameter", "curves are of linkage, kerb, road, boost or pump", "of");
   }
-  const Drawn drawn = Draw(*setup, of, request.Get("pm") == "1");
+  const Plotted drawn = Plot(*setup, of, request.Get("pm") == "1");
   const std::string json = SweepJson("sweep", s->document.title, setup->Name(), drawn.sweep, -1);
   if (drawn.trouble.empty()) return Revised(*s, json);
   Json told = Json::parse(json);

@@ -151,7 +151,9 @@ Json WeightJson(const Plain& plain, const Request& request, double travel) {
   Json j{{"pump_speed", nullptr}, {"weight", {{"turn_left", nullptr}, {"turn_right", nullptr}}}};
   std::vector<Assumption> assumed;
   Chain<double> chain(f, plain.front, plain.hand, plain.hand_missing, assumed);
-  if (!chain.StandingLacks(false).empty() || !chain.AssistLacks(road).empty()) return j;
+  if (!chain.StandingLacks(false).empty() || !chain.AssistLacksBesideEngine(road).empty()) return j;
+  const bool given = f.car.engine.idle || request.query.contains("engine_speed");
+  if (chain.HasAssist() && !given) return j;
   std::optional<double> pump;
   if (chain.HasAssist()) pump = chain.PumpSpeedAt(engine);
   j["pump_speed"] = Number(pump);

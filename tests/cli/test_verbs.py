@@ -150,7 +150,12 @@ class Compare(Case):
         self.assertLess(swaps["pump"]["results"]["kerb_torque"]["alone_si"], -0.5)
         text = self.good(*asked, status=LIMIT_EXCEEDED)
         table = text[text.index("first-try against calm, change by change:") :]
-        self.assertRegex(table, r"Kerb, brake off, dry, +same +\+0\.69, last \+0\.59")
+        self.assertRegex(table, r"Kerb, brake off, dry, +same within 0\.\d+ N·m +\+0\.69, last \+0\.59")
+        # What the JSON shows is what stands in the table.
+        words = " ".join(table.split())
+        for row in other["changes"]["shown"]["rows"]:
+            for effect in row["effects"]:
+                self.assertIn("0" if effect["none"] else effect["alone"], words)
 
     def test_one_change_is_named(self):
         text = TERN.read_text()
@@ -158,10 +163,28 @@ class Compare(Case):
         twin = calm.replace("[setup.calm]", "[setup.twin]")
         asked = ["--setup", "calm", "--setup", "twin"]
         said = self.good("compare", self.write("a.toml", text + twin), *asked)
-        self.assertNotIn("twin against", said)
+        self.assertIn("twin against calm: the same parts and adjustments", said)
         twin = twin.replace('pulley = "works"', 'pulley = "middle"')
         said = self.run_bench("compare", self.write("b.toml", text + twin), *asked).stdout
         self.assertIn("twin against calm: all that differs comes from pulley works -> middle", said)
+
+    def test_a_change_that_makes_results_unknown_is_not_idle(self):
+        text = TERN.read_text()
+        calm = text[text.index("[setup.calm]") : text.index("[setup.keen]")]
+        twin = calm.replace("[setup.calm]", "[setup.twin]").replace('pulley = "works"\n', "")
+        file = self.write("a.toml", text + twin.replace('"0 ± 0.5 mm"', '"4 ± 0.5 mm"'))
+        asked = ["compare", file, "--setup", "calm", "--setup", "twin"]
+        changes = json.loads(self.run_bench(*asked, "--json").stdout)["setups"][1]["changes"]
+        self.assertIn("pulley works -> none", changes["shown"]["swaps"])
+        rows = {r["name"]: r for r in changes["shown"]["rows"]}
+        kerb = rows["Kerb, brake off, dry, torque"]
+        self.assertEqual(kerb["all"], "not known now")
+        at = changes["shown"]["swaps"].index("pulley works -> none")
+        self.assertEqual(kerb["effects"][at]["alone"], "?")
+        swap = next(s for s in changes["swaps"] if s["text"] == "pulley works -> none")
+        nothing = {"alone_si": None, "last_si": None}
+        self.assertEqual(swap["results"]["kerb_torque"], nothing)
+        self.assertIn("not known now", self.run_bench(*asked).stdout)
 
     def test_unknown_base(self):
         said = self.refused("compare", VAN, "--base", "nix")
@@ -190,6 +213,35 @@ class NotKnown(Case):
             self.assertEqual(results[of]["missing"], ["car.front.left"], of)
 
 
+    def results_without(self, *fields):
+        file = self.write("lacks.toml", TERN.read_text())
+        for field in fields:
+            self.run_bench("set", file, field, "")
+        return self.setup_of(file, "calm")
+
+    def test_each_state_asks_for_its_own_engine_speed(self):
+        whole = self.setup_of(TERN, "calm")["results"]
+        no_cruise = self.results_without("car.engine.cruise")["results"]
+        no_idle = self.results_without("car.engine.idle")["results"]
+        for of in ("kerb_torque", "kerb_pressure", "inlet_pressure", "catch_up_left"):
+            self.assertEqual(no_cruise[of]["si"], whole[of]["si"], of)
+            self.assertEqual(no_idle[of]["missing"], ["car.engine.idle"], of)
+        for of in ("road_torque", "centre_gradient", "town_torque"):
+            self.assertEqual(no_idle[of]["si"], whole[of]["si"], of)
+            self.assertEqual(no_cruise[of]["missing"], ["car.engine.cruise"], of)
+
+    def test_understeer_asks_for_no_friction(self):
+        whole = self.setup_of(TERN, "calm")["results"]["understeer"]["si"]
+        less = self.results_without("car.friction.column", "car.friction.joints")["results"]
+        self.assertEqual(less["understeer"]["si"], whole)
+
+    def test_which_side_the_rack_steers_to_is_said_to_be_taken(self):
+        said = "rack travel to the left steers to the left (no linkage to tell)"
+        granted = self.results_without("car.front.left")["taken_for_granted"]
+        self.assertTrue(any(g.startswith(said) for g in granted), granted)
+        self.assertFalse(any(said in g for g in self.setup_of(TERN, "calm")["taken_for_granted"]))
+
+
 class Draws(Case):
     ASKED = ["check", TERN, "--setup", "keen", "--draws", "400"]
 
@@ -205,6 +257,9 @@ class Draws(Case):
         text = " ".join(self.good(*self.ASKED).split())
         for limit in drawn["exceeded"]:
             self.assertIn(f"{limit['name']} {limit['text']}", text)
+            self.assertLessEqual(limit["known_in"], 400)
+        for remark in drawn["remarks"]:
+            self.assertIn(remark, text)
         for row in drawn["otherwise"]:
             self.assertIn(f"{row['name']}, {row['stated']}: {row['middle']}", text)
 
@@ -212,6 +267,7 @@ class Draws(Case):
         """The tyre touches a little beyond the stop: in some cars it does so first, and the travel
         spreads to the low side only, which a straight line does not know."""
         setup = self.json(*self.ASKED)["setups"][0]
+        self.assertEqual({s["rack"] for s in setup["drawn"]["runs_out_first"]["left"]}, {"left"})
         first = {s["limit"]: s["share"] for s in setup["drawn"]["runs_out_first"]["left"]}
         self.assertGreater(first["housing_stop"], 0.8)
         self.assertGreater(first["tyre_touch"], 0.05)
@@ -219,6 +275,20 @@ class Draws(Case):
         travel, middle = setup["results"]["travel_left"], setup["drawn"]["results"]["travel_left"]
         self.assertLess(middle["low_si"], travel["si"] - 1.2 * travel["si_pm"])
         self.assertIn("travel_left", [row["result"] for row in setup["drawn"]["otherwise"]])
+
+    def test_setups_that_share_a_pump_draw_the_same_pumps(self):
+        both = self.json("check", TERN, "--setup", "calm", "--setup", "keen", "--draws", "100")
+        one, other = (s["drawn"]["results"] for s in both["setups"])
+        for key in ("pump_idle", "pump_top", "inlet_pressure", "understeer"):
+            self.assertEqual(one[key], other[key], key)
+        self.assertNotEqual(one["turns"], other["kerb_torque"])
+
+    def test_where_nothing_is_known_nothing_is_said_to_hold(self):
+        self.run_bench("new", self.here / "new.toml")
+        said = self.good("check", self.here / "new.toml", "--draws", "100")
+        self.assertIn("Limits not known: housing stop, rack to the left", said)
+        self.assertNotIn("is exceeded in any", said)
+        self.assertNotIn("of every known result", said)
 
     def test_too_few_are_refused(self):
         self.assert_mentions(self.refused("check", TERN, "--draws", "5"), "--draws", "100")

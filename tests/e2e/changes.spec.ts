@@ -1,6 +1,7 @@
 /** Choose takes the difference between two setups apart, change by change. */
 import type { Page } from '@playwright/test';
-import { expect, faultless, open, test } from './bench.js';
+import { writeFileSync } from 'node:fs';
+import { expect, faultless, open, read, test } from './bench.js';
 
 const changes = (page: Page) => page.getByRole('region', { name: /^What each change makes/ });
 
@@ -29,7 +30,7 @@ test('each change has its column, and what makes up for another is seen', async 
   expect(rack).toBeGreaterThan(0.1);
   expect(pump).toBeLessThan(-0.1);
   const row = first.getByRole('row', { name: /^Kerb, brake off, dry/ });
-  await expect(row).toContainText('same');
+  await expect(row).toContainText('same within');
   await expect(row).toContainText(`+${rack.toFixed(2)}`);
   await expect(row).toContainText(`\u2212${Math.abs(pump).toFixed(2)}`);
   // The pump regulates its flow: its pulley turns it faster and brings no more oil.
@@ -47,6 +48,27 @@ test('the base is what changes are told against', async ({ page, bench }) => {
   await expect(changes(page)).toContainText('against works');
   // Rack and circuit come together where the other has neither.
   await expect(changes(page)).toContainText('rack works → quick, pump none → large');
+});
+
+test('one change is said in a sentence, none too', async ({ page, bench }) => {
+  const text = read(bench);
+  const calm = text.slice(text.indexOf('[setup.calm]'), text.indexOf('[setup.keen]'));
+  const twin = calm.replace('setup.calm', 'setup.twin');
+  const other = twin
+    .replace('setup.twin', 'setup.other')
+    .replace('pulley = "works"', 'pulley = "middle"');
+  writeFileSync(bench.file, text + twin + other);
+  await open(page, bench, 'choose?setup=calm');
+  const of = (name: string) =>
+    changes(page)
+      .locator('details')
+      .filter({ has: page.locator('summary', { hasText: new RegExp(`^${name}$`) }) });
+  await of('twin').locator('summary').click();
+  await expect(of('twin')).toContainText('The same parts and adjustments.');
+  await of('other').locator('summary').click();
+  await expect(of('other')).toContainText('All that differs comes from pulley works → middle.');
+  await expect(of('other').getByRole('columnheader')).toHaveText(['in all']);
+  await expect(of('other').getByRole('row', { name: /^Pump speed at idle/ })).toContainText('+134');
 });
 
 for (const colorScheme of ['light', 'dark'] as const) {

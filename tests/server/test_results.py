@@ -96,7 +96,10 @@ class Results(Case):
     def test_draws(self):
         self.same("/api/check?setup=calm&draws=100", "check", TERN, "--setup", "calm",
                   "--draws", "100")  # fmt: skip
-        for draws in ("99", "5001", "100.5", "-100", "nan", "many"):
+        self.assertEqual(
+            self.server.get("/api/check?draws=100", status=400).json()["error"]["where"], "setup"
+        )
+        for draws in ("0", "-0", "99", "5001", "100.5", "-100", "nan", "many"):
             answer = self.server.get(f"/api/check?setup=calm&draws={draws}", status=400)
             self.assertEqual(answer.json()["error"]["where"], "draws")
 

@@ -209,7 +209,11 @@ class BeltEvaluator {
   // The run with the belt fitted and tensioned; without a belt or a tensioner, as the pulleys
   // stand.
   std::optional<belt::Path<T>> AsFitted(const belt::Path<T>& slack, const T& tight) {
-    if (!guide_ || !f_.belt) return slack;
+    if (!f_.belt) return slack;
+    if (!guide_) {
+      steerbench::Note(out_.assumed, Assumption::kBeltAsItStands);
+      return slack;
+    }
     if (!f_.belt->length) {
       LackPlace({"belt.length"});
       Lack({kBeltWrap, kBeltGripKerb, kBeltGripIdle, kBeltGripTop}, {"belt.length"});
@@ -349,9 +353,10 @@ class BeltEvaluator {
     const T used = loaded->grip_used[weakest];
     Set(kBeltGripKerb, used);
     if (Value(used) <= 1.0) return;
-    Note(fmt::format("belt: slips on the {} when turning at the kerb, engine idling: the pump then "
-                     "turns slower than is taken, and the hand wheel may be heavier",
-                     NameOf(weakest)));
+    Note(
+        fmt::format("belt: slips on the {} when turning at the kerb, engine idling: the pump then "
+                    "turns slower than is taken, and the hand wheel may be heavier",
+                    NameOf(weakest)));
   }
 
   // The margin is that of the speed at which less is left.

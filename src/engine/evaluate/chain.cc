@@ -28,21 +28,25 @@ Assist<T>::Assist(const Fitted<T>& fitted, const std::optional<HandToRack<T>>& h
   Append(missing_, hand_missing);
   if (hand) circuit_ = CircuitOf<T>(f_, hand->ratio, missing_, assumed);
   if (circuit_) circuit_->known = roots;
-  NeedPumpSpeed(f_.car.engine.idle, "car.engine.idle");
-  NeedPumpSpeed(f_.car.engine.cruise, "car.engine.cruise");
-}
-
-template <class T>
-void Assist<T>::NeedPumpSpeed(const std::optional<T>& engine, std::string_view path) {
-  if (!engine) missing_.push_back(path);
   Append(missing_, PumpDriveLacks(f_));
 }
 
 template <class T>
-Missing Assist<T>::Lacks(double road_speed) const {
+Missing Assist<T>::LacksBesideEngine(double road_speed) const {
   if (!Present()) return {};
   Missing missing = missing_;
   Append(missing, CurrentsAt(road_speed).missing);
+  return missing;
+}
+
+template <class T>
+Missing Assist<T>::Lacks(double road_speed) const {
+  Missing missing = LacksBesideEngine(road_speed);
+  const Engine<T>& engine = f_.car.engine;
+  const bool standing = road_speed == 0.0;
+  if (Present() && !(standing ? engine.idle : engine.cruise)) {
+    missing.push_back(standing ? "car.engine.idle" : "car.engine.cruise");
+  }
   return missing;
 }
 
@@ -133,6 +137,20 @@ Missing Chain<T>::BendLacks() const {
                            "car.front.tyre.patch_length"});
   tyre(f_.car.rear_tyre, {"car.rear_tyre.cornering_stiffness", "car.rear_tyre.friction",
                           "car.rear_tyre.patch_length"});
+  return missing;
+}
+
+template <class T>
+Missing Chain<T>::HandlingLacks() const {
+  Missing missing;
+  const auto need = [&](const std::optional<T>& field, std::string_view path) {
+    if (!field) missing.push_back(path);
+  };
+  need(f_.car.front_mass, "car.front_mass");
+  need(f_.car.rear_mass, "car.rear_mass");
+  need(f_.car.wheelbase, "car.wheelbase");
+  need(f_.car.front.tyre.cornering_stiffness, "car.front.tyre.cornering_stiffness");
+  need(f_.car.rear_tyre.cornering_stiffness, "car.rear_tyre.cornering_stiffness");
   return missing;
 }
 

@@ -63,7 +63,11 @@ class Assist {
     return rack.value_or(f_.pump.has_value());
   }
 
-  // What is missing for it at a road speed [m/s]. Nothing below may be called before it is empty.
+  // What is missing for it at a road speed [m/s], the pump's speed being given. Nothing below may
+  // be called before it is empty.
+  [[nodiscard]] Missing LacksBesideEngine(double road_speed) const;
+
+  // With the engine idling where the car stands, else at cruise speed: that too.
   [[nodiscard]] Missing Lacks(double road_speed) const;
 
   // Speed of the pump at an engine speed.
@@ -79,8 +83,6 @@ class Assist {
   [[nodiscard]] hydraulics::Condition<T> At(const T& pump_speed, double road_speed) const;
 
  private:
-  void NeedPumpSpeed(const std::optional<T>& engine, std::string_view path);
-
   // Currents of the coils at a road speed, or what is missing for them; each speed solved once.
   struct Currents {
     double road_speed = 0.0;
@@ -117,6 +119,11 @@ class Chain {
   [[nodiscard]] Missing StandingLacks(bool wet) const;
   [[nodiscard]] Missing BendLacks() const;
   [[nodiscard]] Missing AssistLacks(double road_speed) const { return assist_->Lacks(road_speed); }
+  [[nodiscard]] Missing AssistLacksBesideEngine(double road_speed) const {
+    return assist_->LacksBesideEngine(road_speed);
+  }
+  // What is missing for how the car answers to its road wheels.
+  [[nodiscard]] Missing HandlingLacks() const;
 
   // Both wheels standing at a rack travel, rubbing on the spot. Source: tyre/standing.h.
   [[nodiscard]] Said<LoadedAxle<T>> Standing(const Ground& ground, const T& travel);
@@ -124,8 +131,8 @@ class Chain {
   // Both wheels in a steady bend, to the left positive. Source: tyre/vehicle.h.
   [[nodiscard]] Said<LoadedAxle<T>> InBend(double speed, double ay);
 
-  // How the car answers to its road wheels, tyres linear. Needs BendLacks() to be empty. Source:
-  // tyre/vehicle.h.
+  // How the car answers to its road wheels, tyres linear. Needs HandlingLacks() to be empty.
+  // Source: tyre/vehicle.h.
   [[nodiscard]] Said<tyre::Handling<T>> Handling() const;
 
   // Turned slowly to one side of the car, with the assistance that the load calls up at this speed

@@ -2,84 +2,109 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <random>
+#include <string>
+
+#include "engine/evaluate/sweep.h"
 
 namespace steerbench {
 namespace {
 
-constexpr double kUnknown = std::numeric_limits<double>::quiet_NaN();
-constexpr double kCoverageFactor = 2.0;  // of every ± (JCGM 100:2008, 6.2)
 constexpr double kCovered = 0.95;
+// A standard normal number below which (1 - kCovered) / 2 of all lie, by its size, and the density
+// there (table of the normal distribution).
+constexpr double kTail = 0.5 * (1.0 - kCovered), kDensityAtTail = 0.05845;
 
-// A number keeps its sign: it is drawn again, but not for ever where its ± is wild.
-double DrawnValue(const Quantity& q, std::mt19937_64& engine) {
-  if (q.tolerance.value_or(0.0) == 0.0) return q.value;
-  std::normal_distribution<double> normal(q.value, *q.tolerance / kCoverageFactor);
+// One stream of random numbers for each path.
+std::mt19937_64 EngineFor(const std::string& path, std::uint64_t seed) {
+  std::vector<std::uint32_t> words{static_cast<std::uint32_t>(seed),
+                                   static_cast<std::uint32_t>(seed >> 32)};
+  for (const char c : path) words.push_back(static_cast<unsigned char>(c));
+  std::seed_seq sequence(words.begin(), words.end());
+  return std::mt19937_64(sequence);
+}
+
+// As the field allows; not for ever where the ± is wild.
+double DrawnValue(const Input& input, std::normal_distribution<double>& normal,
+                  std::mt19937_64& engine) {
   constexpr int kMostTries = 100;
   for (int i = 0; i < kMostTries; ++i) {
     const double drawn = normal(engine);
-    if (MayChangeSign(q) || drawn * q.value > 0.0) return drawn;
+    if (Allows(input.sign, drawn)) return drawn;
   }
-  return q.value;
+  return input.quantity.value;
 }
 
-DrawnCar AllUnknown() {
-  DrawnCar car;
-  car.result.fill(kUnknown);
-  car.margin.fill(kUnknown);
-  for (auto& margins : car.end_margin) margins.fill(kUnknown);
-  return car;
-}
-
-// The middle 95 % of what is known. `values` are sorted.
-std::optional<Spread> SpreadOf(const std::vector<double>& values, std::size_t draws) {
+// The middle 95 % of what is known.
+std::optional<Spread> SpreadOf(std::vector<double>& values) {
+  if (values.empty()) return std::nullopt;
+  std::ranges::sort(values);
   const std::size_t known = values.size();
-  if (2 * known < draws || known == 0) return std::nullopt;
-  const auto inside = static_cast<std::size_t>(kCovered * static_cast<double>(known) + 0.5);
-  const std::size_t first = (known - inside) / 2;
-  return Spread{values[first], values[std::min(first + inside, known - 1)], known};
+  // Values are counted from one: the r-th and the (r + q)-th.
+  const auto q = static_cast<std::size_t>(kCovered * static_cast<double>(known) + 0.5);
+  const std::size_t r = std::max<std::size_t>((known - q + 1) / 2, 1);
+  return Spread{values[r - 1], values[std::min(r + q, known) - 1], known};
 }
 
-// Of the draws that know a margin, the share in which it is below zero.
-template <class MarginIn>
-std::optional<double> ShareBeyond(std::span<const DrawnCar> draws, MarginIn margin_in) {
-  std::size_t known = 0, beyond = 0;
-  for (const DrawnCar& car : draws) {
-    const double margin = margin_in(car);
-    if (std::isnan(margin)) continue;
-    ++known;
-    if (margin < 0.0) ++beyond;
-  }
-  if (known == 0) return std::nullopt;
-  return static_cast<double>(beyond) / static_cast<double>(known);
+void Count(DrawnShare& share, limits::Status status) {
+  if (status == limits::Status::kUnknown) return;
+  ++share.known;
+  if (status == limits::Status::kExceeded) ++share.count;
+}
+
+// As a limit with its ± would be looked at, that being none.
+PropagatedEnd AsPropagated(const RackLimit<double>& limit, const Margin<double>& margin,
+                           bool binds) {
+  const auto figure = [](const std::optional<double>& value) {
+    return value ? std::optional(Figure{*value, 0.0, {}, false, false}) : std::nullopt;
+  };
+  PropagatedEnd end;
+  end.end = limit.end;
+  end.travel = figure(limit.travel);
+  end.binds = binds;
+  end.margin.margin = figure(margin.value);
+  end.margin.out_of_sight = margin.out_of_sight;
+  end.margin.missing.assign(margin.missing.begin(), margin.missing.end());
+  return end;
 }
 
 }  // namespace
 
-DrawnCar DrawCar(const Fitted<Quantity>& fitted, std::uint64_t seed, std::uint64_t index) {
-  std::seed_seq both{static_cast<std::uint32_t>(seed), static_cast<std::uint32_t>(seed >> 32),
-                     static_cast<std::uint32_t>(index), static_cast<std::uint32_t>(index >> 32)};
-  std::mt19937_64 engine(both);
-  Fitted<double> drawn;
-  LiftQuantitiesInto<double>(
-      fitted, drawn, [&](const Quantity& q, double& slot) { slot = DrawnValue(q, engine); });
-  const Evaluation<double> e = Evaluate(drawn);
-  DrawnCar car = AllUnknown();
-  for (std::size_t i = 0; i < kOutputs; ++i) car.result[i] = e.result[i].value.value_or(kUnknown);
+InputDraws DrawInputs(const std::vector<Input>& inputs, std::size_t count, std::uint64_t seed) {
+  InputDraws draws(inputs.size());
+  for (std::size_t i = 0; i < inputs.size(); ++i) {
+    const Quantity& q = inputs[i].quantity;
+    if (q.tolerance.value_or(0.0) == 0.0) continue;
+    std::mt19937_64 engine = EngineFor(inputs[i].path, seed);
+    std::normal_distribution<double> normal(q.value, *q.tolerance / kCoverageFactor);
+    draws[i].reserve(count);
+    for (std::size_t k = 0; k < count; ++k) {
+      draws[i].push_back(DrawnValue(inputs[i], normal, engine));
+    }
+  }
+  return draws;
+}
+
+DrawnCar EvaluateDrawn(const Fitted<Quantity>& fitted, const InputDraws& draws, std::size_t index) {
+  const Evaluation<double> e =
+      Evaluate(LiftTo<double>(fitted, [&](std::size_t input, double value) {
+        return draws[input].empty() ? value : draws[input][index];
+      }));
+  DrawnCar car;
+  for (std::size_t i = 0; i < kOutputs; ++i) car.result[i] = e.result[i].value.value_or(kNoValue);
   for (std::size_t i = 0; i < kChecks; ++i) {
-    if (!e.check[i].absent) car.margin[i] = e.check[i].value.value_or(kUnknown);
+    car.margin[i] = e.check[i].absent ? limits::Status::kUnknown : MarginStatus(e.check[i], 0.0);
   }
   for (const Way way : kWays) {
     const TravelEnds<double>& ends = e.ends[Index(way)];
+    auto& status = car.end[Index(way)];
+    status.fill(limits::Status::kUnknown);
     if (ends.binding) car.first[Index(way)] = ends.limit[*ends.binding].end;
     for (std::size_t i = 0; i < ends.limit.size(); ++i) {
-      const auto at = static_cast<std::size_t>(ends.limit[i].end);
       const Margin<double>& margin = e.end_margin[Index(way)][i];
-      // Beyond the travel looked at it holds.
-      car.end_margin[Index(way)][at] =
-          margin.absent ? kUnknown
-                        : margin.value.value_or(margin.out_of_sight ? kFarthestTravel : kUnknown);
+      if (margin.absent) continue;
+      const PropagatedEnd end = AsPropagated(ends.limit[i], margin, ends.binding == i);
+      status[static_cast<std::size_t>(end.end)] = EndStatus(end, ends.stop_state);
     }
   }
   return car;
@@ -88,34 +113,33 @@ DrawnCar DrawCar(const Fitted<Quantity>& fitted, std::uint64_t seed, std::uint64
 DrawnOver Over(std::span<const DrawnCar> draws) {
   DrawnOver over;
   over.draws = draws.size();
-  std::vector<double> values;
   for (std::size_t i = 0; i < kOutputs; ++i) {
-    values.clear();
+    std::vector<double> values;
     for (const DrawnCar& car : draws) {
       if (!std::isnan(car.result[i])) values.push_back(car.result[i]);
     }
-    std::ranges::sort(values);
-    over.result[i] = SpreadOf(values, draws.size());
+    over.result[i] = SpreadOf(values);
   }
-  for (std::size_t i = 0; i < kChecks; ++i) {
-    over.beyond[i] = ShareBeyond(draws, [i](const DrawnCar& car) { return car.margin[i]; });
-  }
-  for (std::size_t way = 0; way < 2; ++way) {
-    for (std::size_t end = 0; end < kRackEnds; ++end) {
-      over.end_beyond[way][end] =
-          ShareBeyond(draws, [way, end](const DrawnCar& car) { return car.end_margin[way][end]; });
-      const auto first = std::ranges::count_if(draws, [way, end](const DrawnCar& car) {
-        return car.first[way] == static_cast<RackEnd>(end);
-      });
-      over.first[way][end] = static_cast<double>(first) / static_cast<double>(draws.size());
+  for (const DrawnCar& car : draws) {
+    for (std::size_t i = 0; i < kChecks; ++i) Count(over.exceeded[i], car.margin[i]);
+    for (std::size_t way = 0; way < 2; ++way) {
+      for (std::size_t end = 0; end < kRackEnds; ++end) {
+        Count(over.end_exceeded[way][end], car.end[way][end]);
+        if (!car.first[way]) continue;
+        ++over.first[way][end].known;
+        if (car.first[way] == static_cast<RackEnd>(end)) ++over.first[way][end].count;
+      }
     }
   }
   return over;
 }
 
 bool SpreadsOtherwise(const Spread& spread, double value, double tolerance) {
-  const double open = kSpreadsOtherwise * tolerance;
-  // What does not move at all leaves no more than rounding.
+  constexpr double kShare = 0.2, kDeviations = 5.0;
+  // Standard deviation of a quantile, in those of the result.
+  const double noise =
+      std::sqrt(kTail * (1.0 - kTail) / static_cast<double>(spread.known)) / kDensityAtTail;
+  const double open = std::max(kShare, kDeviations * noise / kCoverageFactor) * tolerance;
   const double rounding = 1e-9 * std::abs(value);
   return std::abs(spread.low - (value - tolerance)) > open + rounding ||
          std::abs(spread.high - (value + tolerance)) > open + rounding;

@@ -7,54 +7,67 @@
 #include <span>
 #include <vector>
 
-#include "engine/evaluate/evaluate.h"
-#include "model/lift.h"
+#include "engine/evaluate/propagate.h"
 
 namespace steerbench {
 
-// One car drawn: its results and margins [SI], not a number where they are not known.
+// Values drawn for each input, by its index; none for an input without a ±, which stays.
+using InputDraws = std::vector<std::vector<double>>;
+
+// Draws every input around its value, `count` times: normal, its ± as two standard deviations, each
+// independent of the others; drawn again while it is a value that the field cannot have (a friction
+// below zero). What is drawn for an input depends on its path and the seed alone, so that setups
+// which share a part share its draws. Source: JCGM 101:2008, 6.4.7, with the tail cut off by sign.
+[[nodiscard]] InputDraws DrawInputs(const std::vector<Input>& inputs, std::size_t count,
+                                    std::uint64_t seed);
+
+// Which values are drawn is the same from run to run.
+inline constexpr std::uint64_t kUsualSeed = 1;
+// As many as tell a share of 2 % to ± 0.6 %. JCGM 101:2008, 7.2 asks for 10^4 / (1 - p), 200,000,
+// to give the ends of an interval to one or two digits; here they are held against a ± only.
+inline constexpr std::size_t kUsualDraws = 2000;
+
+// One car drawn.
 struct DrawnCar {
-  std::array<double, kOutputs> result;
-  std::array<double, kChecks> margin;
-  std::array<std::array<double, kRackEnds>, 2> end_margin;  // by Way and RackEnd
-  std::array<std::optional<RackEnd>, 2> first;              // by Way: what ends the travel
+  std::array<double, kOutputs> result{};         // [SI], not a number where it is not known
+  std::array<limits::Status, kChecks> margin{};  // without a ± of its own: exceeded, unknown or not
+  std::array<std::array<limits::Status, kRackEnds>, 2> end{};  // by Way and RackEnd, likewise
+  std::array<std::optional<RackEnd>, 2> first;                 // by Way: what ends the travel
 };
 
-// Evaluates the car with every input drawn around its value: normal, half of its ± (coverage factor
-// 2) as standard deviation, independent of the others; drawn again where a number that is no length
-// or angle would change its sign; an input without a ± stays. The same `seed` and `index` draw the
-// same car, so that many can be drawn side by side. Where one cannot be evaluated nothing is known.
-// Cost: that of Evaluate. Source: JCGM 101:2008, 6.4.7 and 7.2 to 7.4.
-[[nodiscard]] DrawnCar DrawCar(const Fitted<Quantity>& fitted, std::uint64_t seed,
-                               std::uint64_t index);
+// The car with the inputs of draw `index`, evaluated. Cost: that of Evaluate.
+[[nodiscard]] DrawnCar EvaluateDrawn(const Fitted<Quantity>& fitted, const InputDraws& draws,
+                                     std::size_t index);
 
-// Which cars are drawn is the same from run to run.
-inline constexpr std::uint64_t kUsualSeed = 1;
+// In how many draws something is so, of those in which it is known.
+struct DrawnShare {
+  std::size_t count = 0, known = 0;
+  [[nodiscard]] double Value() const {
+    return known > 0 ? static_cast<double>(count) / static_cast<double>(known) : 0.0;
+  }
+};
 
-// Where the middle 95 % of a result lie [SI].
+// Where the middle 95 % of a result lie [SI], of the draws that know it.
 struct Spread {
   double low = 0.0, high = 0.0;
-  std::size_t known = 0;  // in how many of the draws
+  std::size_t known = 0;
 };
 
-// Many draws together. Shares are of the draws in which a thing is known, unset where it never is.
+// Many draws together.
 struct DrawnOver {
   std::size_t draws = 0;
-  std::array<std::optional<Spread>, kOutputs> result;  // unset where fewer than half know it
-  std::array<std::optional<double>, kChecks> beyond;   // share in which a limit is exceeded
-  std::array<std::array<std::optional<double>, kRackEnds>, 2> end_beyond;
-  std::array<std::array<double, kRackEnds>, 2> first;  // share in which it is what ends the travel
+  std::array<std::optional<Spread>, kOutputs> result;  // unset where no draw knows it
+  std::array<DrawnShare, kChecks> exceeded;
+  std::array<std::array<DrawnShare, kRackEnds>, 2> end_exceeded;
+  std::array<std::array<DrawnShare, kRackEnds>, 2> first;  // what ends the travel
 };
 
 // Pre: at least one draw. Source: JCGM 101:2008, 7.7.2 (probabilistically symmetric interval).
 [[nodiscard]] DrawnOver Over(std::span<const DrawnCar> draws);
 
-// By how much of its ± an end of the spread may lie elsewhere than value ± tolerance says before
-// that is worth saying: several times what so few draws as kUsualDraws leave open.
-inline constexpr double kSpreadsOtherwise = 0.2;
-inline constexpr std::size_t kUsualDraws = 2000;
-
-// Whether a result with this value and ± of first order spreads otherwise than these say.
+// Whether a result with this value and ± of first order spreads otherwise than these say: an end of
+// the spread lies elsewhere by more than a fifth of the ±, and by five standard deviations of what
+// so few draws leave open.
 [[nodiscard]] bool SpreadsOtherwise(const Spread& spread, double value, double tolerance);
 
 }  // namespace steerbench

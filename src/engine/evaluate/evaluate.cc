@@ -122,6 +122,7 @@ class Evaluator {
     const auto& joints = f_.car.column.joint;
     AddColumnCheck(joints);
     if (rest_) out_.steers_to_own_side = Value(rest_->left.steer_per_travel) > 0.0;
+    if (!rest_ && !joints.empty()) Note(out_.assumed, Assumption::kSteersToOwnSide);
     hand_ = HandToRackOf(f_, out_.steers_to_own_side.value_or(true), hand_missing_);
     const std::initializer_list<Output> outputs{Output::kColumnUnevenness, Output::kColumnBestPhase,
                                                 Output::kColumnBestUnevenness};

@@ -512,6 +512,10 @@ std::string_view Describe(Assumption assumption) {
       return "the rack's stops are kept";
     case kNoColumnJoints:
       return "the column has no universal joints";
+    case kSteersToOwnSide:
+      return "rack travel to the left steers to the left (no linkage to tell): it decides which "
+             "side "
+             "an uneven column favours";
     case kRatioHeldPastTable:
       return "beyond the rack's ratio table its last row holds";
     case kPlateForThisRack:
@@ -535,6 +539,9 @@ std::string_view Describe(Assumption assumption) {
       return "oil lines that are not stated lose no pressure";
     case kNoInletLoss:
       return "the pump always fills (inlet hose or head not stated)";
+    case kBeltAsItStands:
+      return "no pulley of the drive has a slot or an arm: the belt runs over them as they are "
+             "placed";
     case kDiametersAtCords:
       return "pulley diameters are those at the belt's cords (no line differential)";
     case kEvenLoad:
@@ -599,7 +606,9 @@ Front<T> AssembleFront(const Fitted<T>& fitted, KnownPoses* known) {
   const FrontAxle<T>& axle = fitted.car.front;
   const bool plates = !axle.turn_plate.empty();
   std::optional<Missing> points, plan;
-  if (!IsEmpty(axle.left) || !IsEmpty(axle.right)) {
+  const bool points_begun = !IsEmpty(axle.left) || !IsEmpty(axle.right);
+  front.begun = points_begun || Touched(axle.plan);
+  if (points_begun) {
     const bool whole = AssemblePoints(fitted, front);
     if (whole && plates) Note(front.assumed, Assumption::kPlateNotUsed);
     if (whole || !front.trouble.empty()) return front;

@@ -39,6 +39,7 @@ enum class Assumption : std::uint8_t {
   kMountedAlike,        // the rack does not say how its joints sit against those measured
   kStopsKept,           // stops of the rack neither kept nor removed: kept
   kNoColumnJoints,      // no column joint stated: the column turns evenly
+  kSteersToOwnSide,     // no linkage: rack travel to the left taken to steer to the left
   kRatioHeldPastTable,  // the travel goes beyond the ratio table: its last row is held
   kPlateForThisRack,    // turn-plate readings taken as read with this rack, toe and tie rods
   kNoPumpLeak,          // no bench reading of the pump: no inner leak
@@ -48,6 +49,7 @@ enum class Assumption : std::uint8_t {
   kReliefOpens,         // no cracking pressure: the relief valve opens over its last 5 %
   kNoLineLoss,          // an oil line is not known: it loses nothing
   kNoInletLoss,         // the hose from the reservoir is not known: the pump always fills
+  kBeltAsItStands,      // a belt without a tensioner: the run of the pulleys as they are placed
   kDiametersAtCords,    // no line differential: pulley diameters are those of the belt's cords
   kEvenLoad,            // in a bend left and right tyres carry the same
   kStiffnessKept,       // a tyre's cornering stiffness does not change with its load
@@ -89,7 +91,8 @@ struct KnownPoses {
 template <class T>
 struct Front {
   Level level = Level::kUnknown;
-  Missing missing;  // what the next better level lacks
+  Missing missing;     // what the next better level lacks
+  bool begun = false;  // whether points or a plan are stated at least in part
   std::vector<Assumption> assumed;
   std::vector<Trouble> trouble;
   std::array<linkage::Corner<T>, 2> corner;        // kPoints
@@ -106,8 +109,7 @@ struct Front {
 // What is missing for all that turn plates know nothing of: camber, rods, joints, weights.
 template <class T>
 [[nodiscard]] Missing SpaceLacks(const Front<T>& front) {
-  const bool begun = !front.missing.empty() && front.missing != Missing{"car.front.turn_plate"};
-  return begun ? front.missing : Missing{"car.front.left"};
+  return front.begun && !front.missing.empty() ? front.missing : Missing{"car.front.left"};
 }
 
 // `known`, unless null, is kept: poses are looked up there and left there.

@@ -12,7 +12,6 @@ namespace {
 using Matrix = Eigen::MatrixXd;
 using Vector = Eigen::VectorXd;
 
-constexpr double kCoverageFactor = 2.0;  // of every ± (JCGM 100:2008, 6.2)
 constexpr double kNoDifference = 1e-9;   // share of a reading that is rounding
 constexpr double kLeastDiagonal = 1e-9;  // share that keeps a covariance definite
 constexpr double kMostTimes = 10.0;      // its own ±, past which a straight line says nothing
@@ -118,8 +117,9 @@ class Adjustment {
     const Vector weights = Inverse(others, slope);
     const double told = weights.dot(slope);
     const double off = weights.dot(differences_) / told;
-    const Quantity& q = results_.inputs[static_cast<std::size_t>(i)].quantity;
-    if (!MayChangeSign(q) && (q.value + off) * q.value < 0.0) return std::nullopt;
+    const Input& input = results_.inputs[static_cast<std::size_t>(i)];
+    const Quantity& q = input.quantity;
+    if (!Allows(input.sign, q.value + off)) return std::nullopt;
     if (squares_[i] == 0.0 && std::abs(off) > std::abs(q.value)) return std::nullopt;
     const Vector left = differences_ - off * slope;
     Suspect s;

@@ -95,7 +95,10 @@ TEST_CASE("a reading that differs names the number that alone explains it") {
 }
 
 TEST_CASE("a number is no suspect that would have to turn negative or lie far outside") {
-  const Propagated made = Made(1.0, 0.3, 5.0, 0.01, {{kTurns, 1.0, 1.0}});
+  Propagated made = Made(1.0, 0.3, 5.0, 0.01, {{kTurns, 1.0, 1.0}});
+  // Where x may be negative it is one.
+  CHECK(HoldAgainst(made, std::vector<Seen>{{kTurns, 4.0, 0.1}}).suspects.size() == 1);
+  for (Input& input : made.inputs) input.sign = Sign::kNotNegative;
   const HeldAgainst less = HoldAgainst(made, std::vector<Seen>{{kTurns, 4.0, 0.1}});
   CHECK_FALSE(less.agree);
   CHECK(less.suspects.empty());  // x at -1, y a hundred of its ± off... neither

@@ -1,5 +1,7 @@
 #include "engine/evaluate/outputs.h"
 
+#include <algorithm>
+
 namespace steerbench {
 namespace {
 
@@ -348,6 +350,20 @@ static_assert(InOrder(), "the catalogue must list every Output once, in order");
 }  // namespace
 
 const std::array<OutputInfo, kOutputs>& Outputs() { return kCatalogue; }
+
+bool DecidesChoice(Output id) {
+  using enum Output;
+  constexpr std::array kDeciding{kTurns,           kRatioCentre,        kKerbCircleLeft,
+                                 kKerbCircleRight, kAckermannInnerLeft, kAckermannInnerRight,
+                                 kScrubLeft,       kTrailLeft,          kBumpSteerLeft,
+                                 kBumpSteerRight,  kPumpIdle,           kPumpTop,
+                                 kKerbTorque,      kKerbLostTorque,     kRoadTorque,
+                                 kFastTorque,      kMotorwayTorque,     kReturnTorque,
+                                 kCentreGradient,  kKerbPressure,       kIdleFlow,
+                                 kCatchUpLeft,     kCatchUpRight,       kParkingOil,
+                                 kHillOil,         kBeltGripTop};
+  return std::ranges::find(kDeciding, id) != kDeciding.end();
+}
 
 std::string_view SideOf(Pair pair, bool left) {
   switch (pair) {

@@ -194,6 +194,9 @@ struct OutputInfo {
 }
 [[nodiscard]] std::string_view TitleOf(OutputGroup group);
 
+// Whether a result is one of those by which people mostly choose between setups.
+[[nodiscard]] bool DecidesChoice(Output id);
+
 // "left wheel", "right turn", "rack to the left": which of a pair; empty for kNone.
 [[nodiscard]] std::string_view SideOf(Pair pair, bool left);
 

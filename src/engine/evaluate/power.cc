@@ -54,7 +54,7 @@ class Power {
 
   // How the car answers, and what its front wheels carry in the bend that is weighed.
   void Handling() {
-    Missing missing = chain_.BendLacks();
+    Missing missing = chain_.HandlingLacks();
     if (!missing.empty()) {
       Lack({kUndersteer, kCharacteristicSpeed, kCriticalSpeed}, missing);
     } else if (const auto handling = chain_.Handling()) {
@@ -222,6 +222,13 @@ class Power {
     const auto settled = found_ && (*found_)[duty.ids.oil]
                              ? hydraulics::BalanceAt<T>(circuit, d, *(*found_)[duty.ids.oil])
                              : hydraulics::SettleTemperature<T>(circuit, d);
+    if (!settled && settled.why() == hydraulics::Problem::kTooHot) {
+      // How much hotter is not known; that the limit is passed is.
+      KeepLess(m, *m.limit - hydraulics::kHottest);
+      m.circumstance =
+          fmt::format("{}: past the hottest that is looked at", InfoOf(duty.ids.oil).label);
+      return Fail(duty.ids.oil, Describe(settled.why()));
+    }
     if (!settled) {
       m.may_be_less = true;
       return Fail(duty.ids.oil, Describe(settled.why()));
@@ -231,7 +238,11 @@ class Power {
     Set(duty.ids.circuit, settled->in_circuit);
     Set(duty.ids.pump, settled->heat - settled->in_circuit);
     NoteMarks(out_, InfoOf(duty.ids.oil).label, settled->marks);
-    const T left = *m.limit - settled->temperature;
+    KeepLess(m, *m.limit - settled->temperature);
+  }
+
+  // A margin of several cases is that of the worst.
+  static void KeepLess(Margin<T>& m, const T& left) {
     if (!m.value || Value(left) < Value(*m.value)) m.value = left;
   }
 
@@ -275,6 +286,38 @@ class Power {
       if (standing->powered[valve]) Meter(*standing, plugged++, ids.voltage, ids.duty);
       PullIn(*part, *standing, *road, valve, m);
       ++valve;
+    }
+    if constexpr (std::same_as<T, double>) TellDropOut();
+  }
+
+  // Where a driver asks for some current, but for less than a coil pulls in with.
+  void TellDropOut() {
+    constexpr std::array kSpeeds{0.0, 50.0 * kKmh, kRoadSpeed, 110.0 * kKmh, 140.0 * kKmh};
+    std::array<std::string, 2> where;  // by valve, in words
+    for (const double speed : kSpeeds) {
+      Missing ignored;
+      const auto coils = CoilsAt<T>(f_, speed, ignored);
+      if (!coils) return;
+      std::size_t plugged = 0;
+      for (std::size_t valve = 0; valve < coils->powered.size(); ++valve) {
+        if (!coils->powered[valve]) continue;
+        const double current = Value(coils->current[valve]);
+        const double pull_in = Value(coils->coil[plugged++].pull_in);
+        if (current == 0.0 || current >= pull_in) continue;
+        where[valve] +=
+            (where[valve].empty() ? "" : ", ") +
+            (speed == 0.0 ? std::string("standing") : fmt::format("{:.0f} km/h", speed / kKmh));
+      }
+    }
+    std::size_t valve = 0;
+    for (const bool second : {false, true}) {
+      if (!(second ? f_.second_control_valve : f_.control_valve)) continue;
+      const std::string& states = where[valve++];
+      if (states.empty()) continue;
+      Note(out_.notes,
+           fmt::format("the {}control valve's coil has less than its pull-in current, so that the "
+                       "valve stands as without any. So at: {}",
+                       second ? "second " : "", states));
     }
   }
 

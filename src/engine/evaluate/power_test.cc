@@ -329,13 +329,55 @@ TEST_CASE("A pump that gives less the faster it turns makes the road heavier, no
 TEST_CASE("Two bucket readings stand for a displacement that is not known") {
   Car f = fixtures::PlainDemo("calm");
   const auto stated = Evaluate(f);
-  f.pump->bench = {{50.0, 1e6, *f.pump->displacement * 50.0},
-                   {60.0, 5e6, *f.pump->displacement * 60.0}};
+  f.pump->bench = {{50.0, 1e6, *f.pump->displacement * 50.0, {}},
+                   {60.0, 5e6, *f.pump->displacement * 60.0, {}}};
   f.pump->displacement.reset();
   const auto read = Evaluate(f);
   REQUIRE((read[kKerbTorque] && read[kHillHeat]));
   CHECK(*read[kKerbTorque] == fixtures::Near(*stated[kKerbTorque]));
   CHECK(*read[kHillHeat] == fixtures::Near(*stated[kHillHeat]));
+}
+
+// Leak is laminar: what it lets past goes as pressure over viscosity, so that the same flow read in
+// oil twice as thick tells of twice the leak.
+TEST_CASE("A bench reading in cold oil tells of a greater leak") {
+  Car f = fixtures::PlainDemo("calm");
+  const double speed = 60.0, whole = *f.pump->displacement * speed;
+  f.pump->bench = {{speed, 3e6, 0.9 * whole, {}}};
+  const auto leak = [&](std::optional<double> temperature) {
+    f.pump->bench[0].temperature = temperature;
+    Missing missing;
+    std::vector<Assumption> assumed;
+    const auto ratio = RatioOf(f, missing);
+    const auto circuit = CircuitOf<double>(f, *ratio, missing, assumed);
+    REQUIRE(circuit);
+    const bool said = std::ranges::find(assumed, Assumption::kBenchAsInCar) != assumed.end();
+    CHECK(said == !temperature);
+    return std::pair{circuit->pump.leak, circuit->fluid};
+  };
+  const double warm = *f.car.oil.temperature, cold = warm - 30.0;
+  const auto [as_in_car, fluid] = leak({});
+  CHECK(leak(warm).first == as_in_car);
+  const double thicker =
+      hydraulics::StateAt(fluid, cold).dynamic / hydraulics::StateAt(fluid, warm).dynamic;
+  CHECK(thicker > 2.0);
+  CHECK(leak(cold).first == fixtures::Near(thicker * as_in_car));
+}
+
+TEST_CASE("A coil with less than its pull-in current on the road is told, with where") {
+  Car f = fixtures::PlainDemo("keen");
+  const auto note = [&] {
+    for (const std::string& n : Evaluate(f).notes) {
+      if (n.find("less than its pull-in current") != n.npos) return n;
+    }
+    return std::string();
+  };
+  // The demo's table falls to 0.35 A at 80 km/h.
+  f.control_valve->pull_in = 0.01;
+  CHECK(note().empty());
+  f.control_valve->pull_in = 0.36;
+  CHECK(note().find("80 km/h") != std::string::npos);
+  CHECK(note().find("standing") == std::string::npos);
 }
 
 }  // namespace

@@ -103,10 +103,7 @@ class Propagator {
     p.limit = m.limit;
     p.at_least = m.at_least;
     p.missing = Paths(fitted_, m.missing);
-    if (p.margin) p.status = limits::StatusOf(p.margin->value, p.margin->tolerance, m.wanted);
-    // What is known may be beyond the limit; that it holds is not sure while a part is missing.
-    const bool unsure = m.may_be_less || !m.missing.empty();
-    if (unsure && p.status != limits::Status::kExceeded) p.status = limits::Status::kUnknown;
+    if (p.margin) p.status = MarginStatus(m, p.margin->tolerance);
     return p;
   }
 
@@ -172,15 +169,22 @@ Figure MakeFigure(double value, const std::vector<double>& gradient,
 
 Propagated Propagate(const Fitted<Quantity>& fitted) { return Propagator(fitted).Run(); }
 
+limits::Status MarginStatus(const Margin<double>& margin, double tolerance) {
+  if (!margin.value) return limits::Status::kUnknown;
+  const bool unsure = margin.may_be_less || !margin.missing.empty();
+  if (unsure && *margin.value >= 0.0) return limits::Status::kUnknown;
+  return limits::StatusOf(*margin.value, tolerance, margin.wanted);
+}
+
 limits::Status EndStatus(const PropagatedEnd& end, StopState stop) {
   if (end.margin.out_of_sight) return limits::Status::kHolds;
   if (!end.travel) return limits::Status::kUnknown;
   if (end.end == RackEnd::kHousingStop) return limits::Status::kHolds;
   if (stop == StopState::kRemoved && end.binds) return limits::Status::kExceeded;
   if (!end.margin.margin) return limits::Status::kUnknown;
-  const auto status = limits::StatusOf(end.margin.margin->value, end.margin.margin->tolerance);
   const bool may_come_sooner = !end.margin.missing.empty();
-  return may_come_sooner && status != limits::Status::kExceeded ? limits::Status::kUnknown : status;
+  if (may_come_sooner && end.margin.margin->value >= 0.0) return limits::Status::kUnknown;
+  return limits::StatusOf(end.margin.margin->value, end.margin.margin->tolerance);
 }
 
 }  // namespace steerbench

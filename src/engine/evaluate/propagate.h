@@ -82,6 +82,10 @@ struct Propagated {
 // Source: JCGM 100:2008, 5.1.2 (law of propagation), 6.2 (one coverage factor throughout).
 [[nodiscard]] Propagated Propagate(const Fitted<Quantity>& fitted);
 
+// Status of a margin with its ±. What is known may be beyond the limit, or probably so; that it
+// holds is not sure while a part is missing.
+[[nodiscard]] limits::Status MarginStatus(const Margin<double>& margin, double tolerance);
+
 // Status of a limit of the travel: a limit that comes before the stop is exceeded, and so is the
 // first one there is when the stops are removed; the stop itself holds. One that may come sooner
 // than known, because something is missing, is exceeded or unknown.

@@ -5,12 +5,14 @@
 #include <cmath>
 #include <map>
 
+#include "engine/evaluate/make_figure.h"
 #include "engine/evaluate/seeded.h"
 #include "fixtures/demo.h"
 #include "fixtures/draws.h"
 #include "fixtures/figures.h"
 #include "fixtures/near.h"
 #include "fixtures/slower.h"
+#include "reference/reference.h"
 
 namespace steerbench {
 namespace {
@@ -257,6 +259,35 @@ TEST_CASE("Passes that share what was solved find what each would find alone") {
 }
 
 // ---- what a figure says of its inputs ----------------------------------------------------------
+
+Input Known(const char* path, double value, double u) {
+  Input input{path, {}, Sign::kAny};
+  input.quantity.value = value;
+  input.quantity.tolerance = kCoverageFactor * u;
+  return input;
+}
+
+TEST_CASE("gum-product: the power in a resistor") {
+  const reference::Row row = reference::Load("gum-product");
+  const double volt = row.Input("U"), ohm = row.Input("R");
+  const std::vector<Input> inputs{Known("U", volt, row.Input("u_U")),
+                                  Known("R", ohm, row.Input("u_R"))};
+  const Figure power =
+      MakeFigure(volt * volt / ohm, {2.0 * volt / ohm, -volt * volt / (ohm * ohm)}, inputs);
+  REFERENCE_CHECK(row, "P", power.value);
+  REFERENCE_CHECK(row, "u_P", power.tolerance / kCoverageFactor);
+}
+
+TEST_CASE("gum-h1: the combined uncertainty of an end gauge") {
+  const reference::Row row = reference::Load("gum-h1");
+  const std::vector<Input> inputs{Known("l_s", 0.0, row.Input("u_ls")),
+                                  Known("d", 0.0, row.Expected("u_d")),
+                                  Known("alpha", 0.0, row.Input("u_dalpha_term")),
+                                  Known("theta", 0.0, row.Input("u_dtheta_term"))};
+  const Figure length = MakeFigure(0.0, {1.0, 1.0, 1.0, 1.0}, inputs);
+  REFERENCE_CHECK(row, "uc", length.tolerance / kCoverageFactor);
+  CHECK(inputs[length.from[0].input].path == "l_s");
+}
 
 TEST_CASE("Contributions come largest first and make up the plus-minus") {
   const Propagated p = Propagate(fixtures::FittedSetup(fixtures::Example(), "keen"));

@@ -118,11 +118,12 @@ class StanceReader {
     std::array<std::optional<T>, 2> torque;
     std::vector<Assumption> assumed;
     Chain<T> chain(f_, front_, hand_, hand_missing, assumed);
-    if (chain.StandingLacks(false).empty() && chain.AssistLacks(running_.road_speed).empty()) {
-      if (chain.HasAssist()) {
-        pump = chain.PumpSpeedAt(running_.engine_speed ? T(*running_.engine_speed)
-                                                       : *f_.car.engine.idle);
-      }
+    const std::optional<T> engine =
+        running_.engine_speed ? std::optional(T(*running_.engine_speed)) : f_.car.engine.idle;
+    if (chain.StandingLacks(false).empty() &&
+        chain.AssistLacksBesideEngine(running_.road_speed).empty() &&
+        (engine || !chain.HasAssist())) {
+      if (chain.HasAssist()) pump = chain.PumpSpeedAt(*engine);
       const auto axle = chain.Standing({}, T(drive_.travel));
       constexpr std::array kWays2{effort::Direction::kLeft, effort::Direction::kRight};
       for (std::size_t i = 0; axle && i < kWays2.size(); ++i) {

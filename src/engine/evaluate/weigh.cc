@@ -48,9 +48,10 @@ class Weigher {
         chain_(fitted, front, hand, hand_missing, out.assumed, roots),
         found_(found),
         out_(out) {
-    if (!chain_.HasAssist() || !chain_.AssistLacks(0.0).empty()) return;
-    idle_ = chain_.PumpSpeedAt(*f_.car.engine.idle);
-    cruise_ = chain_.PumpSpeedAt(*f_.car.engine.cruise);
+    if (!chain_.HasAssist()) return;
+    const Engine<T>& engine = f_.car.engine;
+    if (chain_.AssistLacks(0.0).empty()) idle_ = chain_.PumpSpeedAt(*engine.idle);
+    if (chain_.AssistLacks(kRoadSpeed).empty()) cruise_ = chain_.PumpSpeedAt(*engine.cruise);
   }
 
   void Run() {

@@ -25,6 +25,8 @@ export interface Figure {
   meaning?: string;
   source?: string;
   missing?: string[];
+  /** Whether it is one by which people mostly choose. */
+  decides?: boolean;
   change?: { si: number; si_pm?: number | null; same: boolean; text?: string } | null;
 }
 
@@ -134,6 +136,7 @@ export interface Held {
 /** A limit, and in which share of the draws. */
 export interface ShareOfDraws {
   limit: string;
+  rack?: 'left' | 'right';
   name: string;
   share: number;
   text: string;
@@ -147,6 +150,8 @@ export interface DrawnOver {
   runs_out_first: { left: ShareOfDraws[]; right: ShareOfDraws[] };
   /** Results whose middle 95 % lies otherwise than their ± says. */
   otherwise: { result: string; name: string; stated: string; middle: string }[];
+  /** Sentences on what is not known, or not so. */
+  remarks: string[];
 }
 
 export interface SetupResult {
@@ -183,11 +188,20 @@ export interface Check {
   unlocks?: { field: string; results: number }[];
 }
 
+/** What one change makes of a result, as text; "?" is not known. */
+export interface Effect {
+  alone: string;
+  /** Where all the others are made already; empty where that is the same. */
+  last: string;
+  /** Both are nothing. */
+  none: boolean;
+}
+
 /** What each change against the base makes of the results by which people decide, as text. */
 export interface Changes {
   /** Names of the changes that act. */
   swaps: string[];
-  rows: { name: string; all: string; effects: string[] }[];
+  rows: { name: string; all: string; effects: Effect[] }[];
   /** Names of the changes that change none of these. */
   idle: string[];
 }

@@ -11,30 +11,6 @@ export interface Row {
   main: boolean;
 }
 
-/** Results that a choice is mostly made by. */
-const main = new Set([
-  'turns',
-  'ratio_centre',
-  'kerb_circle_left',
-  'kerb_circle_right',
-  'ackermann_inner_left',
-  'ackermann_inner_right',
-  'scrub_left',
-  'trail_left',
-  'bump_steer_left',
-  'bump_steer_right',
-  'pump_idle',
-  'pump_top',
-  'kerb_torque',
-  'kerb_lost_torque',
-  'road_torque',
-  'motorway_torque',
-  'return_torque',
-  'idle_flow',
-  'catch_up_left',
-  'catch_up_right',
-]);
-
 /** Every result that any setup has, side by side. */
 export function rowsOf(setups: SetupResult[]): Row[] {
   const keys = [...new Set(setups.flatMap((setup) => Object.keys(setup.results)))];
@@ -48,7 +24,7 @@ export function rowsOf(setups: SetupResult[]): Row[] {
         label: [first.label ?? words(key), first.side].filter(Boolean).join(', '),
         group: first.group ?? '',
         figures,
-        main: main.has(key),
+        main: first.decides ?? false,
       },
     ];
   });
