@@ -59,11 +59,14 @@ class Tabler {
  private:
   DrawnTable::Share ShareOf(std::string_view key, std::optional<Way> way, std::string name,
                             const DrawnShare& share) const {
-    std::string text = TenthPercent(share.Value());
-    if (share.known < drawn_.draws) {
-      text += fmt::format(" of the {} in which it is known", share.known);
-    }
-    return {std::string(key), way, std::move(name), share.Value(), share.known, std::move(text)};
+    const bool all = share.known == drawn_.draws;
+    return {std::string(key),
+            way,
+            std::move(name),
+            share.Value(),
+            share.known,
+            TenthPercent(share.Value()),
+            all ? "" : fmt::format("of the {} in which it is known", share.known)};
   }
 
   // A limit: exceeded in some draws, in none, or known in few or none.
@@ -167,7 +170,8 @@ std::string DrawnLines(const SetupReport& setup, const Units& units) {
   for (const Way way : kWays) {
     std::string list;
     for (const auto& s : table.first[Index(way)]) {
-      list += fmt::format("{}{} in {}", list.empty() ? "" : ", ", s.name, s.text);
+      list += fmt::format("{}{} in {}{}{}", list.empty() ? "" : ", ", s.name, s.text,
+                          s.note.empty() ? "" : " ", s.note);
     }
     if (list.empty()) continue;
     out += Wrap(fmt::format("With the {} it runs out first at: {}", WayWords(way), list), kPage - 2,
@@ -176,7 +180,7 @@ std::string DrawnLines(const SetupReport& setup, const Units& units) {
   if (!table.exceeded.empty()) {
     out += "    Exceeded:\n";
     Table limits;
-    for (const auto& s : table.exceeded) limits.Add({s.name, s.text});
+    for (const auto& s : table.exceeded) limits.Add({s.name, s.text, s.note});
     out += limits.Set(6);
   }
   if (!table.otherwise.empty()) {

@@ -17,7 +17,8 @@ struct DrawnTable {
     std::string name;        // "tyre touches, rack to the left"
     double share = 0.0;      // of the draws in which it is known
     std::size_t known = 0;
-    std::string text;  // "0.3 %"; "49.0 % of the 1509 in which it is known"
+    std::string text;  // "0.3 %"
+    std::string note;  // "of the 1509 in which it is known"; empty where it is in all
   };
   struct Row {
     Output of = Output::kTurns;

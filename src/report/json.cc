@@ -224,7 +224,11 @@ Json DrawnTree(const SetupReport& setup, const JsonStyle& style) {
     for (const auto& s : list) {
       Json one{{"limit", s.key}};
       if (s.way) one["rack"] = *s.way == Way::kLeft ? "left" : "right";
-      one.update({{"name", s.name}, {"share", s.share}, {"known_in", s.known}, {"text", s.text}});
+      one.update({{"name", s.name},
+                  {"share", s.share},
+                  {"known_in", s.known},
+                  {"text", s.text},
+                  {"note", s.note}});
       all.push_back(std::move(one));
     }
     return all;

@@ -256,7 +256,7 @@ class Draws(Case):
         self.assertEqual(drawn["draws"], 400)
         text = " ".join(self.good(*self.ASKED).split())
         for limit in drawn["exceeded"]:
-            self.assertIn(f"{limit['name']} {limit['text']}", text)
+            self.assertIn(f"{limit['name']} {limit['text']} {limit['note']}".strip(), text)
             self.assertLessEqual(limit["known_in"], 400)
         for remark in drawn["remarks"]:
             self.assertIn(remark, text)

@@ -41,7 +41,7 @@ std::optional<Spread> SpreadOf(std::vector<double>& values) {
   std::ranges::sort(values);
   const std::size_t known = values.size();
   // Values are counted from one: the r-th and the (r + q)-th.
-  const auto q = static_cast<std::size_t>(kCovered * static_cast<double>(known) + 0.5);
+  const auto q = static_cast<std::size_t>(std::llround(kCovered * static_cast<double>(known)));
   const std::size_t r = std::max<std::size_t>((known - q + 1) / 2, 1);
   return Spread{values[r - 1], values[std::min(r + q, known) - 1], known};
 }

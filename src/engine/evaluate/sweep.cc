@@ -18,7 +18,7 @@ struct WheelColumn {
 
 using State = linkage::WheelState<double>;
 #define STEERBENCH_BOTH(key, label) key "_left", key "_right", label ", left", label ", right"
-constexpr WheelColumn kWheel[] = {
+constexpr WheelColumn kWheelColumns[] = {
     {STEERBENCH_BOTH("toe", "toe-in"), Kind::kAngle,
      [](const State& s, double) { return -s.steer; }},
     {STEERBENCH_BOTH("camber", "camber"), Kind::kAngle,
@@ -70,7 +70,7 @@ constexpr SweepColumn kFirst[] = {
     {"ackermann_inner", "Ackermann, same inner angle", Kind::kShare},
     {"ackermann_cot", "Ackermann, by cotangents", Kind::kShare},
 };
-constexpr SweepColumn kAxle[] = {
+constexpr SweepColumn kAxleColumns[] = {
     {"toe_rim_left", "toe-in at the rim, left", Kind::kLength},
     {"toe_rim_right", "toe-in at the rim, right", Kind::kLength},
     {"total_toe", "toe-in of both wheels", Kind::kAngle},
@@ -88,11 +88,11 @@ class Sweeper {
     sweep_.level = front_.level;
     sweep_.column.assign(std::begin(kFirst), std::end(kFirst));
     if (front_.level != Level::kPoints) return;
-    for (const WheelColumn& c : kWheel) {
+    for (const WheelColumn& c : kWheelColumns) {
       sweep_.column.push_back({c.left_key, c.left_label, c.kind});
       sweep_.column.push_back({c.right_key, c.right_label, c.kind});
     }
-    sweep_.column.insert(sweep_.column.end(), std::begin(kAxle), std::end(kAxle));
+    sweep_.column.insert(sweep_.column.end(), std::begin(kAxleColumns), std::end(kAxleColumns));
     for (const Side side : kSides) pose_[Index(side)] = front_.rest[Index(side)].pose;
     spacing_ = Spacing();
   }
@@ -143,7 +143,7 @@ class Sweeper {
     }
     const linkage::AxleState<double> axle = linkage::AxleOf(*left, *right);
     Both(row, axle.steer, axle.steer_per_travel);
-    for (const WheelColumn& c : kWheel) {
+    for (const WheelColumn& c : kWheelColumns) {
       row.push_back(c.value(*left, SideSign(Side::kLeft)));
       row.push_back(c.value(*right, SideSign(Side::kRight)));
     }

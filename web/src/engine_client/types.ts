@@ -140,6 +140,8 @@ export interface ShareOfDraws {
   name: string;
   share: number;
   text: string;
+  /** Of how many draws it is a share where it is not known in all. */
+  note: string;
 }
 
 /** What a setup does all over the ± of its numbers. */
