@@ -114,13 +114,6 @@ class CompareWriter {
                kPage, 0);
   }
 
-  // A result that could not be found, though nothing is missing, has a note that says why.
-  static bool IsSaidNotKnown(const SetupReport& s, Output id) {
-    const std::string note = fmt::format("{}: not known", InfoOf(id).label);
-    return std::ranges::any_of(s.results.notes,
-                               [&](const std::string& n) { return n.starts_with(note); });
-  }
-
   void Head() {
     std::vector<std::string> head;
     for (const SetupReport& s : setups_) {
@@ -132,8 +125,8 @@ class CompareWriter {
   std::vector<std::string> Figures(Output id) const {
     std::vector<std::string> cells;
     for (const SetupReport& s : setups_) {
-      const auto& [figure, missing] = s.results[id];
-      const bool asked = !missing.empty() || IsSaidNotKnown(s, id);
+      const auto& [figure, missing, failed] = s.results[id];
+      const bool asked = failed || !missing.empty();
       cells.push_back(figure  ? FigureText(*figure, InfoOf(id).kind, style_.units)
                       : asked ? "?"
                               : "-");

@@ -59,28 +59,31 @@ class Tabler {
  private:
   DrawnTable::Share ShareOf(std::string_view key, std::optional<Way> way, std::string name,
                             const DrawnShare& share) const {
-    const bool all = share.known == drawn_.draws;
-    return {std::string(key),
-            way,
-            std::move(name),
-            share.Value(),
-            share.known,
-            TenthPercent(share.Value()),
-            all ? "" : fmt::format("of the {} in which it is known", share.known)};
+    std::string note;
+    if (share.known < drawn_.draws)
+      note = fmt::format("of the {} in which it is known", share.known);
+    if (share.partly > 0) {
+      note += fmt::format("{}or more: a part of it is not known in {}", note.empty() ? "" : ", ",
+                          share.partly);
+    }
+    return {std::string(key), way,         std::move(name),
+            share.Value(),    share.known, TenthPercent(share.Value()),
+            std::move(note)};
   }
 
   // A limit: exceeded in some draws, in none, or known in few or none.
   void See(std::string_view key, std::optional<Way> way, std::string name,
            const DrawnShare& share) {
-    if (share.known == 0) {
+    const std::size_t whole = share.known - share.partly;  // in so many it is known for certain
+    if (whole == 0) {
       unknown_.push_back(std::move(name));
       return;
     }
     ++known_;
     if (share.count > 0) {
       table_.exceeded.push_back(ShareOf(key, way, std::move(name), share));
-    } else if (share.known < drawn_.draws) {
-      partly_.push_back(fmt::format("{} in {}", name, share.known));
+    } else if (whole < drawn_.draws) {
+      partly_.push_back(fmt::format("{} in {}", name, whole));
     }
   }
 

@@ -291,6 +291,21 @@ TEST_CASE("Effects are rounded by what they are effects of, and next to nothing 
   CHECK(TableOf(base, other, {swap}, {}).idle == std::vector<std::string>{"pulley a -> b"});
 }
 
+TEST_CASE("A change after which a result cannot be found is not idle") {
+  const SetupReport base = Report("first-try");
+  SetupReport other = Alike(base, "other");
+  other.fitted.car.oil.cooling->value = 5.0;
+  other.results = Propagate(other.fitted);
+  REQUIRE(other.results[Output::kHillOil].failed);
+  fit::Swap swap;
+  swap.changes = {{"cooling", "", "5 W/K"}};
+  const SwapTable table = TableOf(base, other, {swap}, {});
+  CHECK(table.idle.empty());
+  CHECK(std::ranges::any_of(table.rows, [](const SwapTable::Row& row) {
+    return row.of[0] == Output::kHillOil && row.all == "not known now";
+  }));
+}
+
 TEST_CASE("What a setup does not state is named by what that means") {
   fit::Swap swap;
   swap.changes = {{"arms", "", "short"},
@@ -312,14 +327,18 @@ TEST_CASE("Draws tell shares of what is known, and what is not") {
     CHECK(s.note.empty());
   }
   const auto grip = static_cast<std::size_t>(Check::kBeltGrip);
-  report.drawn->exceeded[grip] = {10, 40};
+  report.drawn->exceeded[grip] = {10, 40, 0};
   const DrawnTable partly = DrawnTableOf(report, {});
   const auto found =
       std::ranges::find(partly.exceeded, std::string("belt_grip"), &DrawnTable::Share::key);
   REQUIRE(found != partly.exceeded.end());
   CHECK(found->text == "25.0 %");
   CHECK(found->note == "of the 40 in which it is known");
-  report.drawn->exceeded[grip] = {0, 0};
+  report.drawn->exceeded[grip] = {10, 200, 5};
+  const auto more = DrawnTableOf(report, {}).exceeded;
+  CHECK(std::ranges::find(more, std::string("belt_grip"), &DrawnTable::Share::key)->note ==
+        "or more: a part of it is not known in 5");
+  report.drawn->exceeded[grip] = {0, 40, 40};
   const auto remarks = DrawnTableOf(report, {}).remarks;
   CHECK(std::ranges::any_of(
       remarks, [](const std::string& r) { return r == "Limits not known: Belt does not slip."; }));

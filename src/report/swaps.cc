@@ -54,8 +54,8 @@ class RowMaker {
     if (now && before) return Known(info, *now, *before);
     if (!now && !before) return std::nullopt;
     // Of what one of the two has no part for, such as a pump, nothing is asked.
-    const bool lacks = !(now ? base_ : other_).results[info.id].missing.empty();
-    if (!lacks) return std::nullopt;
+    const PropagatedResult& other = (now ? base_ : other_).results[info.id];
+    if (other.missing.empty() && !other.failed) return std::nullopt;
     SwapTable::Row row{{info.id}, NameOf(info), now ? "known only now" : "not known now", {}};
     for (const fit::Swap& swap : swaps_) {
       row.effects.push_back(EffectOf(swap, info, *(now ? now : before), *(now ? now : before)));

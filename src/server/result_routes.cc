@@ -42,10 +42,8 @@ std::size_t DrawsIn(const Request& request) {
   return static_cast<std::size_t>(*draws);
 }
 
-// One at a time, with what threads are to spare.
+// With what threads are to spare.
 DrawnOver Draw(const SetupReport& report, std::size_t draws, Hands& hands) {
-  const std::unique_lock alone = hands.Alone();
-  if (!alone) RefuseBusy();
   const Hands::Taken helpers(hands, search::Cores() - 1);
   return DrawMany(report, draws, 1 + helpers.Count());
 }
@@ -158,6 +156,9 @@ Response GetCheck(Workbench& bench, const Request& request) {
   const auto setups = one ? std::vector{asked.setup} : s->setups;
   const std::size_t draws = DrawsIn(request);
   if (draws > 0 && !one) Refuse(400, "parameter", "one setup is drawn at a time", "setup");
+  std::unique_lock<std::mutex> alone;  // one at a time
+  if (draws > 0) alone = bench.hands.Alone();
+  if (draws > 0 && !alone) RefuseBusy();
   std::vector<SetupReport> reports = ReportsOf(setups, bench.hands);
   if (draws > 0) reports[0].drawn = Draw(reports[0], draws, bench.hands);
   return Revised(*s, CheckJson(s->document.title, reports, style));

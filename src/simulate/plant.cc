@@ -71,6 +71,10 @@ std::vector<std::string> Said(const Plant& p, const Given& given, bool some_line
 std::optional<FittedPlant> PlantOf(const Fitted<double>& fitted, const Evaluation<double>& results,
                                    const Given& given, Missing& missing) {
   if (!fitted.pump) missing.push_back("setup.pump");
+  const std::optional<double> engine =
+      given.engine_speed ? given.engine_speed : fitted.car.engine.idle;
+  if (!engine) missing.push_back("car.engine.idle");
+  AddMissing(missing, PumpDriveLacks(fitted));
   for (const Output id : {Output::kKerbTorque, Output::kTravelLeft, Output::kTravelRight}) {
     const Result<double>& r = results.result[static_cast<std::size_t>(id)];
     if (!r.value) AddMissing(missing, r.missing);
@@ -93,8 +97,7 @@ std::optional<FittedPlant> PlantOf(const Fitted<double>& fitted, const Evaluatio
   p.circuit.cylinder.travel_per_radian *= p.mesh_efficiency;  // CircuitOf has the loss in it
   p.condition.temperature = *fitted.car.oil.temperature;
   std::copy(currents->begin(), currents->end(), p.condition.currents.begin());
-  p.condition.pump_speed =
-      PumpSpeedOf(fitted, given.engine_speed.value_or(*fitted.car.engine.idle));
+  p.condition.pump_speed = PumpSpeedOf(fitted, *engine);
   const double column = gear::TurnColumn(hand->joints, 0.0).ratio;
   TakeLoad(kerb->terms, 1.0 / (p.circuit.cylinder.travel_per_radian * column), p);
   TakeStops(results, p);

@@ -50,7 +50,6 @@ double SiOf(const std::string& unit) {
       {"m/s", 1.0},
       {"m/s2", 1.0},
       {"m/s2/rad", 1.0},
-      {"mA", 1e-3},
       {"mH", 1e-3},
       {"mm", 1e-3},
       {"mm/rev", 1e-3 / (2.0 * pi)},

@@ -316,7 +316,6 @@ class BeltEvaluator {
     const Load load{run, belt, drive, torque, missing};
     GripAt(kBeltGripIdle, f_.car.engine.idle, "car.engine.idle", load);
     GripAt(kBeltGripTop, f_.car.engine.top, "car.engine.top", load);
-    if (!margin.missing.empty()) margin.value.reset();
   }
 
   // What the belt carries, but for the speed; with what is missing for it.

@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "engine/evaluate/propagate.h"
 #include "fixtures/demo.h"
 #include "fixtures/near.h"
 #include "reference/properties.h"
@@ -292,6 +293,15 @@ TEST_CASE("At the kerb the belt carries the pressure there, and is told to slip 
   const Evaluation<double> worn = Evaluate(f);
   CHECK(*worn[kBeltGripKerb] > 1.0);
   CHECK(slips(worn));
+}
+
+TEST_CASE("A belt that slips at idle is known to, whatever the engine's top speed") {
+  Car f = fixtures::PlainDemo("calm");
+  f.car.engine.top.reset();
+  const auto grip = [&f] { return Evaluate(f).check[static_cast<std::size_t>(Check::kBeltGrip)]; };
+  CHECK(MarginStatus(grip(), 0.0) == limits::Status::kUnknown);
+  f.belt->friction = 0.3 * *f.belt->friction;
+  CHECK(MarginStatus(grip(), 0.0) == limits::Status::kExceeded);
 }
 
 TEST_CASE("An arm that swings past where the belt is tightest is told so") {

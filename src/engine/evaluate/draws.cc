@@ -46,10 +46,25 @@ std::optional<Spread> SpreadOf(std::vector<double>& values) {
   return Spread{values[r - 1], values[std::min(r + q, known) - 1], known};
 }
 
-void Count(DrawnShare& share, limits::Status status) {
-  if (status == limits::Status::kUnknown) return;
+void Count(DrawnShare& share, DrawnState state) {
+  if (state == DrawnState::kUnknown) return;
   ++share.known;
-  if (status == limits::Status::kExceeded) ++share.count;
+  if (state == DrawnState::kExceeded) ++share.count;
+  if (state == DrawnState::kHoldsSoFar) ++share.partly;
+}
+
+// `known`: whether there is a margin at all.
+DrawnState StateOf(limits::Status status, bool known) {
+  switch (status) {
+    case limits::Status::kExceeded:
+      return DrawnState::kExceeded;
+    case limits::Status::kHolds:
+    case limits::Status::kClose:  // less is left than is wanted
+      return DrawnState::kHolds;
+    case limits::Status::kUnknown:
+      break;
+  }
+  return known ? DrawnState::kHoldsSoFar : DrawnState::kUnknown;
 }
 
 // As a limit with its ± would be looked at, that being none.
@@ -93,18 +108,19 @@ DrawnCar EvaluateDrawn(const Fitted<Quantity>& fitted, const InputDraws& draws, 
   DrawnCar car;
   for (std::size_t i = 0; i < kOutputs; ++i) car.result[i] = e.result[i].value.value_or(kNoValue);
   for (std::size_t i = 0; i < kChecks; ++i) {
-    car.margin[i] = e.check[i].absent ? limits::Status::kUnknown : MarginStatus(e.check[i], 0.0);
+    const Margin<double>& margin = e.check[i];
+    if (!margin.absent)
+      car.margin[i] = StateOf(MarginStatus(margin, 0.0), margin.value.has_value());
   }
   for (const Way way : kWays) {
     const TravelEnds<double>& ends = e.ends[Index(way)];
-    auto& status = car.end[Index(way)];
-    status.fill(limits::Status::kUnknown);
     if (ends.binding) car.first[Index(way)] = ends.limit[*ends.binding].end;
     for (std::size_t i = 0; i < ends.limit.size(); ++i) {
       const Margin<double>& margin = e.end_margin[Index(way)][i];
       if (margin.absent) continue;
       const PropagatedEnd end = AsPropagated(ends.limit[i], margin, ends.binding == i);
-      status[static_cast<std::size_t>(end.end)] = EndStatus(end, ends.stop_state);
+      car.end[Index(way)][static_cast<std::size_t>(end.end)] =
+          StateOf(EndStatus(end, ends.stop_state), margin.value.has_value());
     }
   }
   return car;

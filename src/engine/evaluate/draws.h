@@ -27,21 +27,25 @@ inline constexpr std::uint64_t kUsualSeed = 1;
 // to give the ends of an interval to one or two digits; here they are held against a ± only.
 inline constexpr std::size_t kUsualDraws = 2000;
 
+// How a limit stands in one draw, where numbers have no ±. `kHoldsSoFar`: by what is known of it.
+enum class DrawnState : std::uint8_t { kUnknown, kHolds, kHoldsSoFar, kExceeded };
+
 // One car drawn.
 struct DrawnCar {
-  std::array<double, kOutputs> result{};         // [SI], not a number where it is not known
-  std::array<limits::Status, kChecks> margin{};  // without a ± of its own: exceeded, unknown or not
-  std::array<std::array<limits::Status, kRackEnds>, 2> end{};  // by Way and RackEnd, likewise
-  std::array<std::optional<RackEnd>, 2> first;                 // by Way: what ends the travel
+  std::array<double, kOutputs> result{};  // [SI], not a number where it is not known
+  std::array<DrawnState, kChecks> margin{};
+  std::array<std::array<DrawnState, kRackEnds>, 2> end{};  // by Way and RackEnd
+  std::array<std::optional<RackEnd>, 2> first;             // by Way: what ends the travel
 };
 
 // The car with the inputs of draw `index`, evaluated. Cost: that of Evaluate.
 [[nodiscard]] DrawnCar EvaluateDrawn(const Fitted<Quantity>& fitted, const InputDraws& draws,
                                      std::size_t index);
 
-// In how many draws something is so, of those in which it is known.
+// In how many draws something is so, of those in which it is known; in `partly` of these a part of
+// it is not, and it may be so for all that is known.
 struct DrawnShare {
-  std::size_t count = 0, known = 0;
+  std::size_t count = 0, known = 0, partly = 0;
   [[nodiscard]] double Value() const {
     return known > 0 ? static_cast<double>(count) / static_cast<double>(known) : 0.0;
   }

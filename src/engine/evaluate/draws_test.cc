@@ -233,12 +233,20 @@ TEST_CASE("A margin of which a part is not known holds in no draw") {
   f.car.engine.top.reset();  // the hill, of the three duties the hottest
   const auto oil = At(Check::kOilTemperature);
   REQUIRE(Evaluate(fixtures::PlainOf(f)).check[oil].value);
-  CHECK(DrawnMany(f).exceeded[oil].known == 0);
+  const DrawnShare so_far = DrawnMany(f).exceeded[oil];
+  CHECK(so_far.count == 0);
+  CHECK(so_far.partly == kDraws);
   // But the part that is known may be beyond it.
   f.limits.oil_temperature.emplace().value = 300.0;
   const DrawnShare hot = DrawnMany(f).exceeded[oil];
   CHECK(hot.count == kDraws);
-  CHECK(hot.known == kDraws);
+  CHECK(hot.partly == 0);
+  // With a ± in some draws: a share of all of them, not of those that exceed.
+  f.limits.oil_temperature->value = *Evaluate(fixtures::PlainOf(f))[Output::kParkingOil];
+  f.limits.oil_temperature->tolerance = 2.0;
+  const DrawnShare some = DrawnMany(f).exceeded[oil];
+  CHECK(std::abs(some.Value() - 0.5) < Noise(0.5));
+  CHECK(some.count + some.partly == kDraws);
 }
 
 TEST_CASE("Oil past the hottest that is looked at counts as too hot") {
@@ -247,9 +255,19 @@ TEST_CASE("Oil past the hottest that is looked at counts as too hot") {
   const Evaluation<double> e = Evaluate(fixtures::PlainOf(f));
   REQUIRE(!e[Output::kHillOil]);
   const auto oil = At(Check::kOilTemperature);
-  CHECK(*e.check[oil].value <= -130.0);
+  CHECK(*e.check[oil].value < -129.9);
   CHECK(MarginStatus(e.check[oil], 40.0) == limits::Status::kExceeded);
   CHECK(DrawnMany(f).exceeded[oil].count == kDraws);
+}
+
+TEST_CASE("A limit past the hottest that is looked at is not known to hold") {
+  Fitted<Quantity> f = Exact(fixtures::FittedSetup(fixtures::Example(), "first-try"));
+  f.car.oil.cooling->value = 1.0;
+  f.limits.oil_temperature.emplace().value = 540.0;
+  const Evaluation<double> e = Evaluate(fixtures::PlainOf(f));
+  CHECK(MarginStatus(e.check[At(Check::kOilTemperature)], 0.0) == limits::Status::kUnknown);
+  CHECK(e.result[At(Output::kHillOil)].failed);
+  CHECK(e.result[At(Output::kHillOil)].missing.empty());
 }
 
 TEST_CASE("Without its stops a rack ends by what it runs into: exceeded in every draw") {

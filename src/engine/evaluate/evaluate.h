@@ -66,6 +66,7 @@ template <class T>
 struct Result {
   std::optional<T> value;
   Missing missing;
+  bool failed = false;  // nothing is missing, and yet it is not known: a note says why
 };
 
 // A margin in the limit's own unit, SI.

@@ -60,7 +60,6 @@ enum class Assumption : std::uint8_t {
   kPlateNotUsed,      // turn-plate readings are there, but a better level is known
   kFullFlowLater      // the pump's speed of full flow is later than its displacement says
 };
-inline constexpr std::size_t kAssumptions = 23;
 // The assumption in words, for people.
 [[nodiscard]] std::string_view Describe(Assumption assumption);
 

@@ -48,8 +48,9 @@ class Power {
     m.absent = false;
     return m;
   }
-  void Fail(Output of, std::string_view why) {
-    out_.notes.push_back(fmt::format("{}: not known, {}", InfoOf(of).label, why));
+  void Fail(std::initializer_list<Output> ids, std::string_view why) {
+    for (const Output id : ids) out_.result[static_cast<std::size_t>(id)].failed = true;
+    out_.notes.push_back(fmt::format("{}: not known, {}", InfoOf(*ids.begin()).label, why));
   }
 
   // How the car answers, and what its front wheels carry in the bend that is weighed.
@@ -63,7 +64,7 @@ class Power {
         Set(kCharacteristicSpeed, *handling->characteristic_speed);
       if (handling->critical_speed) Set(kCriticalSpeed, *handling->critical_speed);
     } else {
-      Fail(kUndersteer, handling.why());
+      Fail({kUndersteer}, handling.why());
     }
     Loads();
   }
@@ -81,10 +82,10 @@ class Power {
     }
     if (!missing.empty()) return Lack({kOuterLoad, kInnerLoad}, missing);
     const auto rest = tyre::LoadsFromScales<T>(*c.front_mass, *c.rear_mass);
-    if (!rest) return Fail(kOuterLoad, Describe(rest.why()));
+    if (!rest) return Fail({kOuterLoad, kInnerLoad}, Describe(rest.why()));
     const auto loads = tyre::LoadsInBend<T>(
         *rest, {*c.cg_height, *c.front.track, *c.rear_track, *c.roll_share}, T(kRoadAcceleration));
-    if (!loads) return Fail(kOuterLoad, Describe(loads.why()));
+    if (!loads) return Fail({kOuterLoad, kInnerLoad}, Describe(loads.why()));
     Set(kOuterLoad, loads->front.right);
     Set(kInnerLoad, loads->front.left);
   }
@@ -132,7 +133,7 @@ class Power {
     m.missing = ResultOf(kCatchUpLeft).missing;
     const auto &left = ResultOf(kCatchUpLeft).value, &right = ResultOf(kCatchUpRight).value;
     if (left && right) m.value = (Value(*left) < Value(*right) ? *left : *right) - speed;
-    const Missing missing = chain_.AssistLacks(0.0);
+    const Missing missing = chain_.AssistLacksBesideEngine(0.0);
     if (!missing.empty()) return Lack({kAskedFlow}, missing);
     Set(kAskedFlow, hydraulics::Swallowed(chain_.Circuit().cylinder, chain_.RackSpeedAt(speed)));
   }
@@ -153,7 +154,7 @@ class Power {
     hydraulics::Condition<T> start = chain_.At(chain_.PumpSpeedAt(*f_.car.engine.idle), 0.0);
     start.temperature = *oil.coldest;
     const auto state = hydraulics::SolveSteady<T>(chain_.Circuit(), start);
-    if (!state) return Fail(kInletPressure, Describe(state.why()));
+    if (!state) return Fail({kInletPressure}, Describe(state.why()));
     Set(kInletPressure, state->pump.inlet_pressure);
     m.value = state->pump.inlet_pressure - *m.limit;
     NoteMarks(out_, "coldest start", state->marks);
@@ -189,24 +190,27 @@ class Power {
     Margin<T>& m = Begin(Check::kOilTemperature);
     m.at_least = false;
     m.limit = f_.limits.oil_temperature.value_or(T(limits::kMostOilTemperature));
-    Missing missing = chain_.AssistLacks(kRoadSpeed);
-    const std::optional<T>& cooling = Cooling();
-    if (!cooling) missing.push_back("car.oil.cooling");
-    if (!oil.surroundings) missing.push_back("car.oil.surroundings");
-    Missing hill = missing;
-    if (!f_.car.engine.top) hill.push_back("car.engine.top");
-    Append(hill, ResultOf(kRoadTorque).missing);
-    Missing parking = missing;
-    Append(parking, ResultOf(kKerbTorque).missing);
-    m.missing = parking;
-    Append(m.missing, hill);
-    if (!parking.empty()) LackHeat(kParking, parking);
-    if (!hill.empty()) LackHeat(kHill, hill);
-    if (!missing.empty()) return LackHeat(kRoad, missing);
+    Missing shed;  // heat
+    if (!Cooling()) shed.push_back("car.oil.cooling");
+    if (!oil.surroundings) shed.push_back("car.oil.surroundings");
+    const auto lacks = [&](Missing missing) {
+      Append(missing, shed);
+      Append(m.missing, missing);
+      return missing;
+    };
     const Engine<T>& e = f_.car.engine;
-    Settle({kRoad, {}, false, *e.cruise, kRoadSpeed}, m);
-    if (states_.kerb) Settle({kParking, states_.kerb, true, *e.idle, 0.0}, m);
-    if (states_.road && e.top) Settle({kHill, states_.road, true, *e.top, kRoadSpeed}, m);
+    const Missing parking = lacks(ResultOf(kKerbTorque).missing);
+    const Missing road = lacks(chain_.AssistLacks(kRoadSpeed));
+    Missing loaded = ResultOf(kRoadTorque).missing;
+    if (!e.top) loaded.push_back("car.engine.top");
+    const Missing hill = lacks(loaded);
+    m.may_be_less = ResultOf(kKerbTorque).failed || ResultOf(kRoadTorque).failed;
+    if (!parking.empty()) LackHeat(kParking, parking);
+    if (!road.empty()) LackHeat(kRoad, road);
+    if (!hill.empty()) LackHeat(kHill, hill);
+    if (road.empty()) Settle({kRoad, {}, false, *e.cruise, kRoadSpeed}, m);
+    if (parking.empty() && states_.kerb) Settle({kParking, states_.kerb, true, *e.idle, 0.0}, m);
+    if (hill.empty() && states_.road) Settle({kHill, states_.road, true, *e.top, kRoadSpeed}, m);
   }
 
   void Settle(const Duty& duty, Margin<T>& m) {
@@ -222,16 +226,12 @@ class Power {
     const auto settled = found_ && (*found_)[duty.ids.oil]
                              ? hydraulics::BalanceAt<T>(circuit, d, *(*found_)[duty.ids.oil])
                              : hydraulics::SettleTemperature<T>(circuit, d);
-    if (!settled && settled.why() == hydraulics::Problem::kTooHot) {
-      // How much hotter is not known; that the limit is passed is.
-      KeepLess(m, *m.limit - hydraulics::kHottest);
-      m.circumstance =
-          fmt::format("{}: past the hottest that is looked at", InfoOf(duty.ids.oil).label);
-      return Fail(duty.ids.oil, Describe(settled.why()));
-    }
     if (!settled) {
       m.may_be_less = true;
-      return Fail(duty.ids.oil, Describe(settled.why()));
+      // How much hotter is not known; that it is hotter than all that is looked at is.
+      const bool too_hot = settled.why() == hydraulics::Problem::kTooHot;
+      if (too_hot && KeepLess(m, *m.limit - hydraulics::kHottest)) m.circumstance = "past 250 °C";
+      return FailDuty(duty.ids, Describe(settled.why()));
     }
     Set(duty.ids.oil, settled->temperature);
     Set(duty.ids.heat, settled->heat);
@@ -241,9 +241,15 @@ class Power {
     KeepLess(m, *m.limit - settled->temperature);
   }
 
-  // A margin of several cases is that of the worst.
-  static void KeepLess(Margin<T>& m, const T& left) {
-    if (!m.value || Value(left) < Value(*m.value)) m.value = left;
+  // A margin of several cases is that of the worst: whether it is this one.
+  static bool KeepLess(Margin<T>& m, const T& left) {
+    if (m.value && Value(left) >= Value(*m.value)) return false;
+    m.value = left;
+    return true;
+  }
+
+  void FailDuty(const DutyOutputs& ids, std::string_view why) {
+    Fail({ids.oil, ids.heat, ids.pump, ids.circuit}, why);
   }
 
   // ---- coils --------------------------------------------------------------------------------
@@ -331,7 +337,7 @@ class Power {
     }
     if (!missing.empty()) return Lack({id}, missing);
     const auto warm = electrics::CopperAt<T>(*part.coil, *f_.car.driver.coil_temperature);
-    if (!warm) return Fail(id, electrics::Describe(warm.why().problem));
+    if (!warm) return Fail({id}, electrics::Describe(warm.why().problem));
     Set(id, *warm);
   }
 

@@ -77,7 +77,7 @@ class Propagator {
     out_.steers_to_own_side = plain_.steers_to_own_side;
     for (std::size_t i = 0; i < kOutputs; ++i) {
       out_.result[i] = {FigureOf(plain_.result[i].value, gradients_.result[i]),
-                        Paths(fitted_, plain_.result[i].missing)};
+                        Paths(fitted_, plain_.result[i].missing), plain_.result[i].failed};
     }
     for (std::size_t i = 0; i < kChecks; ++i) {
       out_.check[i] = MarginOf(plain_.check[i], gradients_.check[i]);

@@ -43,6 +43,7 @@ struct PropagatedMargin {
 struct PropagatedResult {
   std::optional<Figure> figure;
   std::vector<std::string> missing;
+  bool failed = false;  // as Result's
 };
 
 struct PropagatedEnd {
