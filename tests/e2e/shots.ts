@@ -15,6 +15,8 @@ const views: Record<string, string> = {
   space: 'turn?setup=first-try&hand-wheel=5.2&look=space',
   circle: 'turn?setup=first-try&hand-wheel=7&look=circle',
   motion: 'weigh?setup=calm',
+  changes: 'choose?setup=calm',
+  draws: 'weigh?setup=keen',
 };
 const screens = { desktop: { width: 1440, height: 900 }, phone: { width: 390, height: 844 } };
 /** No picture is larger [bytes]. */
@@ -41,6 +43,22 @@ for (const [screen, viewport] of Object.entries(screens)) {
             const section = page.getByRole('region', { name: 'In motion' });
             await section.getByRole('button', { name: 'Run it' }).click();
             await section.getByRole('button', { name: 'Run it' }).waitFor({ timeout: 40_000 });
+            await section.evaluate((at) => at.scrollIntoView());
+          }
+          if (name === 'changes') {
+            const section = page.getByRole('region', { name: /^What each change makes/ });
+            if (screen === 'phone') {
+              await page.getByLabel('beside it stands').selectOption('first-try');
+            } else {
+              await section.locator('summary', { hasText: 'works' }).click();
+              await section.locator('summary', { hasText: 'first-try' }).click();
+            }
+            await section.evaluate((at) => at.scrollIntoView());
+          }
+          if (name === 'draws') {
+            const section = page.getByRole('region', { name: /all over the ±/ });
+            await section.getByRole('button', { name: 'Draw 2000 cars' }).click();
+            await section.getByRole('table').waitFor({ timeout: 20_000 });
             await section.evaluate((at) => at.scrollIntoView());
           }
           await page.waitForTimeout(900); // the hand rests, and the ± arrive
