@@ -23,9 +23,6 @@ using InputDraws = std::vector<std::vector<double>>;
 
 // Which values are drawn is the same from run to run.
 inline constexpr std::uint64_t kUsualSeed = 1;
-// As many as tell a share of 2 % to ± 0.6 %. JCGM 101:2008, 7.2 asks for 10^4 / (1 - p), 200,000,
-// to give the ends of an interval to one or two digits; here they are held against a ± only.
-inline constexpr std::size_t kUsualDraws = 2000;
 
 // How a limit stands in one draw, where numbers have no ±. `kHoldsSoFar`: by what is known of it.
 enum class DrawnState : std::uint8_t { kUnknown, kHolds, kHoldsSoFar, kExceeded };
