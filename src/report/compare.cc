@@ -185,8 +185,7 @@ class CompareWriter {
     const auto of_this = [of](const SetupReport& s) {
       return std::ranges::find(s.results.breakdown, of, &Evaluation<double>::Breakdown::of);
     };
-    const std::string unit =
-        Show(1.0, std::nullopt, Kind::kTorque, style_.units.For(Kind::kTorque)).unit;
+    const std::string unit = TermUnit(style_.units);
     for (std::size_t i = 0; i < effort::kTermCount; ++i) {
       std::vector<std::string> cells;
       bool shown = false;

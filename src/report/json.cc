@@ -19,6 +19,8 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
+Json OrNull(const std::optional<double>& x) { return x ? Json(*x) : Json(nullptr); }
+
 // SI value and plus-minus, the same as shown to people, and which inputs make the plus-minus.
 Json FigureJson(const Figure& f, const std::vector<Input>& inputs, Kind kind,
                 const JsonStyle& style) {
@@ -179,7 +181,7 @@ Json HeldJson(const SetupReport& setup, const JsonStyle& style) {
     const OutputInfo& info = InfoOf(c.seen.of);
     Json one{{"result", info.key}, {"name", NameOf(info)}, {"status", HeldWord(c)}};
     one["seen"] = {{"si", c.seen.value},
-                   {"si_pm", c.seen.tolerance ? Json(*c.seen.tolerance) : Json(nullptr)},
+                   {"si_pm", OrNull(c.seen.tolerance)},
                    {"text", SeenText(c, style.units)}};
     if (c.computed) {
       one["computed"] = FigureText(*c.computed, info.kind, style.units);
@@ -337,7 +339,6 @@ Json SweepTree(std::string_view verb, const std::string& title, const std::strin
 // What makes a setup another than the base, and of each result how much of that each change does.
 Json ChangesJson(const SetupReport& base, const SetupReport& setup,
                  const std::vector<fit::Swap>& swaps, const JsonStyle& style) {
-  const auto or_null = [](const std::optional<double>& x) { return x ? Json(*x) : Json(nullptr); };
   Json j{{"swaps", Json::array()}};
   for (const fit::Swap& swap : swaps) {
     Json one{{"text", NameOf(swap)}, {"of", Json::array()}, {"results", Json::object()}};
@@ -348,8 +349,8 @@ Json ChangesJson(const SetupReport& base, const SetupReport& setup,
       const auto at = static_cast<std::size_t>(info.id);
       const bool known = base.results[info.id].figure || setup.results[info.id].figure;
       if (!known || (swap.alone[at] == 0.0 && swap.last[at] == 0.0)) continue;
-      one["results"][std::string(info.key)] = {{"alone_si", or_null(swap.alone[at])},
-                                               {"last_si", or_null(swap.last[at])}};
+      one["results"][std::string(info.key)] = {{"alone_si", OrNull(swap.alone[at])},
+                                               {"last_si", OrNull(swap.last[at])}};
     }
     j["swaps"].push_back(std::move(one));
   }
@@ -421,7 +422,6 @@ std::string CompareJson(const std::string& title, const std::vector<SetupReport>
 std::string FoundJson(const std::string& title, const FoundReport& report, const JsonStyle& style) {
   const FoundInput& f = report.found;
   const OutputInfo& of = InfoOf(report.task.seen.of);
-  const auto or_null = [](const std::optional<double>& x) { return x ? Json(*x) : Json(nullptr); };
   Json j = Head("solve", title);
   j["setup"] = report.setup;
   j["find"] = report.task.path;
@@ -432,7 +432,7 @@ std::string FoundJson(const std::string& title, const FoundReport& report, const
   j["seen"] = {{"result", of.key},
                {"si", report.task.seen.value},
                {"si_unit", SiSymbol(of.kind)},
-               {"si_pm", or_null(report.task.seen.tolerance)}};
+               {"si_pm", OrNull(report.task.seen.tolerance)}};
   if (f.figure) {
     j["seen"]["sensitivity_si"] = f.sensitivity;
     const double all = f.figure->tolerance * f.figure->tolerance;
@@ -445,7 +445,7 @@ std::string FoundJson(const std::string& title, const FoundReport& report, const
   j["result_to_si"] = ranged ? Json(f.highest) : Json(nullptr);
   j["nearest_si"] = ranged ? Json(f.nearest) : Json(nullptr);
   j["stated_si"] = report.stated ? Json(f.before) : Json(nullptr);
-  j["result_as_stated_si"] = report.stated ? or_null(f.result_before) : Json(nullptr);
+  j["result_as_stated_si"] = report.stated ? OrNull(f.result_before) : Json(nullptr);
   if (!f.missing.empty()) j["missing"] = f.missing;
   return j.dump(style.indent) + "\n";
 }
@@ -463,7 +463,7 @@ std::string SimulateJson(const std::string& title, const std::string& setup,
   for (const simulate::Remark& r : simulate::RemarksOn(history, plant)) {
     j["summary"].push_back({{"key", r.key},
                             {"label", r.label},
-                            {"si", r.value ? Json(*r.value) : Json(nullptr)},
+                            {"si", OrNull(r.value)},
                             {"si_unit", SiSymbol(r.kind)},
                             {"note", r.note}});
   }

@@ -20,6 +20,10 @@ Kind DifferenceOf(Kind kind) {
   return kind == Kind::kPressureAbsolute ? Kind::kPressureDifference : kind;
 }
 
+Shown ShownTerm(double torque, const Units& units) {
+  return Show(torque, std::nullopt, Kind::kTorque, units.For(Kind::kTorque));
+}
+
 }  // namespace
 
 std::string Pieces(std::size_t count) { return count == 1 ? "" : fmt::format("{} × ", count); }
@@ -116,9 +120,10 @@ std::string ChangeText(const Figure& change, const Figure& of, Kind kind, const 
 }
 
 std::string TermText(double torque, const Units& units) {
-  return fmt::format("{:+.2f}",
-                     Show(torque, std::nullopt, Kind::kTorque, units.For(Kind::kTorque)).value);
+  return fmt::format("{:+.2f}", ShownTerm(torque, units).value);
 }
+
+std::string TermUnit(const Units& units) { return ShownTerm(1.0, units).unit; }
 
 std::vector<std::string> PlateTroubles(const SetupReport& setup, const Units& units) {
   std::vector<std::string> troubles;

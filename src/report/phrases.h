@@ -60,8 +60,9 @@ namespace steerbench {
                                      const Units& units);
 
 // A part of a weight (Evaluation::Breakdown) with its sign, in the unit in which torques are shown,
-// without it; parts below the least are not worth a place.
+// without it; and that unit. Parts below the least are not worth a place.
 inline constexpr double kLeastTermShown = 0.005;  // [N m] two digits are shown
 [[nodiscard]] std::string TermText(double torque, const Units& units);
+[[nodiscard]] std::string TermUnit(const Units& units);
 
 }  // namespace steerbench

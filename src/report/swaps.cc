@@ -3,9 +3,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 
+#include "document/fields.h"
 #include "report/ink.h"
 #include "report/phrases.h"
 #include "report/table.h"
@@ -15,13 +15,10 @@ namespace {
 
 // What it means that a setup states nothing for a field.
 std::string_view Unstated(std::string_view field) {
-  constexpr std::array<std::string_view, 10> kParts{
-      "rack", "spacer", "tie_rod", "pump",          "pulley",
-      "belt", "fluid",  "arms",    "control_valve", "second_control_valve"};
   if (field == "arms") return "the car's own";
   if (field == "stops") return "kept";
   if (field == "control_powered" || field == "second_control_powered") return "true";
-  return std::ranges::find(kParts, field) != kParts.end() ? "none" : "not set";
+  return ChosenPart(Setup<Quantity>(), field) != nullptr ? "none" : "not set";
 }
 
 // Digits that are worth showing: those of the ± of the difference, and of all that makes it no more

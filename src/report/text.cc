@@ -223,10 +223,9 @@ class CheckWriter {
                              effort::NameOf(static_cast<effort::Term>(i)),
                              TermText(torque, style_.units));
       }
-      const std::string unit =
-          Show(1.0, std::nullopt, Kind::kTorque, style_.units.For(Kind::kTorque)).unit;
-      out_ += "\n" +
-              Wrap(fmt::format("{}, of what ({}): {}", InfoOf(b.of).label, unit, parts), kPage, 4);
+      out_ += "\n" + Wrap(fmt::format("{}, of what ({}): {}", InfoOf(b.of).label,
+                                      TermUnit(style_.units), parts),
+                          kPage, 4);
       Levers(r, b.of);
     }
     for (const std::string& note : r.notes) out_ += Wrap("note: " + note, kPage, 4);

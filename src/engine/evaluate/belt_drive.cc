@@ -342,7 +342,7 @@ class BeltEvaluator {
   void GripAtKerb(Load load) {
     const Result<T>& pressure = out_.result[static_cast<std::size_t>(kKerbPressure)];
     if (!pressure.value && pressure.missing.empty()) return;  // no weights were asked for
-    load.missing.insert(load.missing.end(), pressure.missing.begin(), pressure.missing.end());
+    Append(load.missing, pressure.missing);
     const T speed = Need(f_.car.engine.idle, "car.engine.idle", load.missing);
     if (!load.missing.empty()) return Lack({kBeltGripKerb}, load.missing);
     load.torque *= *pressure.value;

@@ -48,11 +48,6 @@ class Power {
     m.absent = false;
     return m;
   }
-  void Fail(std::initializer_list<Output> ids, std::string_view why) {
-    for (const Output id : ids) out_.result[static_cast<std::size_t>(id)].failed = true;
-    out_.notes.push_back(fmt::format("{}: not known, {}", InfoOf(*ids.begin()).label, why));
-  }
-
   // How the car answers, and what its front wheels carry in the bend that is weighed.
   void Handling() {
     Missing missing = chain_.HandlingLacks();
@@ -64,7 +59,7 @@ class Power {
         Set(kCharacteristicSpeed, *handling->characteristic_speed);
       if (handling->critical_speed) Set(kCriticalSpeed, *handling->critical_speed);
     } else {
-      Fail({kUndersteer}, handling.why());
+      SayNotKnown(out_, {kUndersteer}, handling.why());
     }
     Loads();
   }
@@ -82,10 +77,10 @@ class Power {
     }
     if (!missing.empty()) return Lack({kOuterLoad, kInnerLoad}, missing);
     const auto rest = tyre::LoadsFromScales<T>(*c.front_mass, *c.rear_mass);
-    if (!rest) return Fail({kOuterLoad, kInnerLoad}, Describe(rest.why()));
+    if (!rest) return SayNotKnown(out_, {kOuterLoad, kInnerLoad}, Describe(rest.why()));
     const auto loads = tyre::LoadsInBend<T>(
         *rest, {*c.cg_height, *c.front.track, *c.rear_track, *c.roll_share}, T(kRoadAcceleration));
-    if (!loads) return Fail({kOuterLoad, kInnerLoad}, Describe(loads.why()));
+    if (!loads) return SayNotKnown(out_, {kOuterLoad, kInnerLoad}, Describe(loads.why()));
     Set(kOuterLoad, loads->front.right);
     Set(kInnerLoad, loads->front.left);
   }
@@ -154,7 +149,7 @@ class Power {
     hydraulics::Condition<T> start = chain_.At(chain_.PumpSpeedAt(*f_.car.engine.idle), 0.0);
     start.temperature = *oil.coldest;
     const auto state = hydraulics::SolveSteady<T>(chain_.Circuit(), start);
-    if (!state) return Fail({kInletPressure}, Describe(state.why()));
+    if (!state) return SayNotKnown(out_, {kInletPressure}, Describe(state.why()));
     Set(kInletPressure, state->pump.inlet_pressure);
     m.value = state->pump.inlet_pressure - *m.limit;
     NoteMarks(out_, "coldest start", state->marks);
@@ -231,7 +226,8 @@ class Power {
       // How much hotter is not known; that it is hotter than all that is looked at is.
       const bool too_hot = settled.why() == hydraulics::Problem::kTooHot;
       if (too_hot && KeepLess(m, *m.limit - hydraulics::kHottest)) m.circumstance = "past 250 °C";
-      return FailDuty(duty.ids, Describe(settled.why()));
+      const DutyOutputs& ids = duty.ids;
+      return SayNotKnown(out_, {ids.oil, ids.heat, ids.pump, ids.circuit}, Describe(settled.why()));
     }
     Set(duty.ids.oil, settled->temperature);
     Set(duty.ids.heat, settled->heat);
@@ -246,10 +242,6 @@ class Power {
     if (m.value && Value(left) >= Value(*m.value)) return false;
     m.value = left;
     return true;
-  }
-
-  void FailDuty(const DutyOutputs& ids, std::string_view why) {
-    Fail({ids.oil, ids.heat, ids.pump, ids.circuit}, why);
   }
 
   // ---- coils --------------------------------------------------------------------------------
@@ -337,7 +329,7 @@ class Power {
     }
     if (!missing.empty()) return Lack({id}, missing);
     const auto warm = electrics::CopperAt<T>(*part.coil, *f_.car.driver.coil_temperature);
-    if (!warm) return Fail({id}, electrics::Describe(warm.why().problem));
+    if (!warm) return SayNotKnown(out_, {id}, electrics::Describe(warm.why().problem));
     Set(id, *warm);
   }
 

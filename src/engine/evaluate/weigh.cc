@@ -70,12 +70,6 @@ class Weigher {
     for (const Output id : ids) out_.result[static_cast<std::size_t>(id)].missing = missing;
   }
 
-  // Nothing is missing and yet there is no result: says why.
-  void Fail(std::initializer_list<Output> ids, std::string_view why) {
-    for (const Output id : ids) out_.result[static_cast<std::size_t>(id)].failed = true;
-    out_.notes.push_back(fmt::format("{}: not known, {}", InfoOf(*ids.begin()).label, why));
-  }
-
   // The pump's speed for a weighing that has assistance; unset without.
   static std::optional<T> If(bool assisted, const std::optional<T>& pump_speed) {
     return assisted ? pump_speed : std::nullopt;
@@ -93,9 +87,9 @@ class Weigher {
     if (c.assisted) Append(missing, chain_.AssistLacks(0.0));
     if (!missing.empty()) return Lack({c.torque, c.pull}, missing);
     const auto axle = chain_.Standing(c.ground, T(0.0));
-    if (!axle) return Fail({c.torque, c.pull}, axle.why());
+    if (!axle) return SayNotKnown(out_, {c.torque, c.pull}, axle.why());
     const auto weighed = chain_.Turn(*axle, kIn, If(c.assisted, idle_), 0.0);
-    if (!weighed) return Fail({c.torque, c.pull}, weighed.why());
+    if (!weighed) return SayNotKnown(out_, {c.torque, c.pull}, weighed.why());
     Put(c.torque, c.pull, *weighed);
     Mark(c.torque, *weighed);
     if (c.torque != Output::kKerbTorque) return;
@@ -105,7 +99,8 @@ class Weigher {
     Set(Output::kKerbPressure, weighed->oil->outlet);
     Set(Output::kIdleFlow, weighed->oil->delivered);
     const auto speed = chain_.CatchUpUnder(weighed->oil->rack_force, *idle_);
-    if (!speed) return Fail({Output::kCatchUpLeft, Output::kCatchUpRight}, speed.why());
+    if (!speed)
+      return SayNotKnown(out_, {Output::kCatchUpLeft, Output::kCatchUpRight}, speed.why());
     Set(Output::kCatchUpLeft, speed->left);
     Set(Output::kCatchUpRight, speed->right);
     Taken({Output::kCatchUpPistonLeft, Output::kCatchUpValveLeft, Output::kCatchUpControlLeft},
@@ -144,9 +139,9 @@ class Weigher {
     if (c.assisted) Append(missing, chain_.AssistLacks(c.speed));
     if (!missing.empty()) return Lack({c.torque, c.pull}, missing);
     const auto axle = chain_.InBend(c.speed, c.ay);
-    if (!axle) return Fail({c.torque, c.pull}, axle.why());
+    if (!axle) return SayNotKnown(out_, {c.torque, c.pull}, axle.why());
     const auto weighed = chain_.Turn(*axle, kIn, If(c.assisted, cruise_), c.speed);
-    if (!weighed) return Fail({c.torque, c.pull}, weighed.why());
+    if (!weighed) return SayNotKnown(out_, {c.torque, c.pull}, weighed.why());
     Put(c.torque, c.pull, *weighed);
     Mark(c.torque, *weighed);
     if (c.torque != Output::kRoadTorque) return;
@@ -159,9 +154,9 @@ class Weigher {
     const Missing missing = chain_.BendLacks();
     if (!missing.empty()) return Lack({Output::kReturnTorque}, missing);
     const auto axle = chain_.InBend(kRoadSpeed, kRoadAcceleration);
-    if (!axle) return Fail({Output::kReturnTorque}, axle.why());
+    if (!axle) return SayNotKnown(out_, {Output::kReturnTorque}, axle.why());
     const auto back = chain_.Return(*axle);
-    if (!back) return Fail({Output::kReturnTorque}, back.why());
+    if (!back) return SayNotKnown(out_, {Output::kReturnTorque}, back.why());
     Set(Output::kReturnTorque, *back);
   }
 
@@ -173,11 +168,11 @@ class Weigher {
     Append(missing, chain_.AssistLacks(kSpeed));
     if (!missing.empty()) return Lack({kOf}, missing);
     const auto axle = chain_.InBend(kSpeed, kSlightAcceleration);
-    if (!axle) return Fail({kOf}, axle.why());
+    if (!axle) return SayNotKnown(out_, {kOf}, axle.why());
     const auto in = chain_.Turn(*axle, kIn, cruise_, kSpeed);
-    if (!in) return Fail({kOf}, in.why());
+    if (!in) return SayNotKnown(out_, {kOf}, in.why());
     const auto out = chain_.Turn(*axle, kOut, cruise_, kSpeed);
-    if (!out) return Fail({kOf}, out.why());
+    if (!out) return SayNotKnown(out_, {kOf}, out.why());
     Set(kOf, (in->to_left + out->to_left) / 2.0 * (kGravity / kSlightAcceleration));
   }
 
