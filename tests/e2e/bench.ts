@@ -87,6 +87,25 @@ export const test = base.extend<Fixtures>({
 
 export { expect };
 
+export const screens = {
+  desktop: { width: 1440, height: 900 },
+  phone: { width: 390, height: 844 },
+} as const;
+
+/** The same tests in light and in dark, on a desktop and on a phone. */
+export function inEveryLook(
+  tests: (screen: keyof typeof screens, colorScheme: 'light' | 'dark') => void,
+) {
+  for (const colorScheme of ['light', 'dark'] as const) {
+    for (const screen of ['desktop', 'phone'] as const) {
+      test.describe(`${colorScheme}, ${screen}`, () => {
+        test.use({ colorScheme, viewport: screens[screen], hasTouch: screen === 'phone' });
+        tests(screen, colorScheme);
+      });
+    }
+  }
+}
+
 /** Opens a view and waits until it shows what the engine answered. */
 export async function open(page: Page, bench: Bench, route: string) {
   await page.goto(`${bench.url}/#/${route}`);

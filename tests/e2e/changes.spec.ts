@@ -1,7 +1,7 @@
 /** Choose takes the difference between two setups apart, change by change. */
 import type { Page } from '@playwright/test';
 import { writeFileSync } from 'node:fs';
-import { expect, faultless, open, read, test } from './bench.js';
+import { expect, faultless, inEveryLook, open, read, test } from './bench.js';
 
 const changes = (page: Page) => page.getByRole('region', { name: /^What each change makes/ });
 
@@ -71,28 +71,20 @@ test('one change is said in a sentence, none too', async ({ page, bench }) => {
   await expect(of('other').getByRole('row', { name: /^Pump speed at idle/ })).toContainText('+134');
 });
 
-for (const colorScheme of ['light', 'dark'] as const) {
-  for (const [screen, viewport] of Object.entries({
-    desktop: { width: 1440, height: 900 },
-    phone: { width: 390, height: 844 },
-  })) {
-    test.describe(`${colorScheme}, ${screen}`, () => {
-      test.use({ colorScheme, viewport, hasTouch: screen === 'phone' });
-      test('axe finds nothing with the changes open', async ({ page, bench }) => {
-        await open(page, bench, 'choose?setup=calm');
-        if (screen === 'phone') {
-          await page.getByLabel('beside it stands').selectOption('first-try');
-        } else {
-          await changes(page).locator('summary', { hasText: 'first-try' }).click();
-        }
-        await changes(page).scrollIntoViewIfNeeded();
-        await faultless(page, 'section[aria-labelledby="changes"]');
-        if (process.env.LOOK) {
-          await changes(page).screenshot({
-            path: `${process.env.LOOK}/changes-${screen}-${colorScheme}.png`,
-          });
-        }
+inEveryLook((screen, colorScheme) => {
+  test('axe finds nothing with the changes open', async ({ page, bench }) => {
+    await open(page, bench, 'choose?setup=calm');
+    if (screen === 'phone') {
+      await page.getByLabel('beside it stands').selectOption('first-try');
+    } else {
+      await changes(page).locator('summary', { hasText: 'first-try' }).click();
+    }
+    await changes(page).scrollIntoViewIfNeeded();
+    await faultless(page, 'section[aria-labelledby="changes"]');
+    if (process.env.LOOK) {
+      await changes(page).screenshot({
+        path: `${process.env.LOOK}/changes-${screen}-${colorScheme}.png`,
       });
-    });
-  }
-}
+    }
+  });
+});

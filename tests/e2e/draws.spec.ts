@@ -1,6 +1,6 @@
 /** Weigh it draws a setup many times over the ± of its numbers. */
 import type { Page } from '@playwright/test';
-import { expect, faultless, open, test } from './bench.js';
+import { expect, faultless, inEveryLook, open, test } from './bench.js';
 
 const draws = (page: Page) => page.getByRole('region', { name: 'Does it hold all over the ±?' });
 const draw = (page: Page) => draws(page).getByRole('button', { name: 'Draw 2000 cars' }).click();
@@ -39,25 +39,17 @@ test('a setup in which nothing is exceeded says so', async ({ page, bench }) => 
   );
 });
 
-for (const colorScheme of ['light', 'dark'] as const) {
-  for (const [screen, viewport] of Object.entries({
-    desktop: { width: 1440, height: 900 },
-    phone: { width: 390, height: 844 },
-  })) {
-    test.describe(`${colorScheme}, ${screen}`, () => {
-      test.use({ colorScheme, viewport, hasTouch: screen === 'phone' });
-      test('axe finds nothing on what was drawn', async ({ page, bench }) => {
-        await open(page, bench, 'weigh?setup=keen');
-        await draw(page);
-        await expect(draws(page).getByRole('table')).toBeVisible({ timeout: 20_000 });
-        await draws(page).scrollIntoViewIfNeeded();
-        await faultless(page, 'section[aria-labelledby="draws"]');
-        if (process.env.LOOK) {
-          await draws(page).screenshot({
-            path: `${process.env.LOOK}/draws-${screen}-${colorScheme}.png`,
-          });
-        }
+inEveryLook((screen, colorScheme) => {
+  test('axe finds nothing on what was drawn', async ({ page, bench }) => {
+    await open(page, bench, 'weigh?setup=keen');
+    await draw(page);
+    await expect(draws(page).getByRole('table')).toBeVisible({ timeout: 20_000 });
+    await draws(page).scrollIntoViewIfNeeded();
+    await faultless(page, 'section[aria-labelledby="draws"]');
+    if (process.env.LOOK) {
+      await draws(page).screenshot({
+        path: `${process.env.LOOK}/draws-${screen}-${colorScheme}.png`,
       });
-    });
-  }
-}
+    }
+  });
+});

@@ -1,7 +1,5 @@
 /** What fits what, in the Choose view. */
-import { expect, faultless, open, test } from './bench.js';
-
-const phone = { width: 390, height: 844 };
+import { expect, faultless, inEveryLook, open, test } from './bench.js';
 
 test('faces that differ are named with what cures them', async ({ page, bench }) => {
   await open(page, bench, 'choose?setup=first-try');
@@ -47,18 +45,10 @@ test('a setup says what it lacks, and where that is written', async ({ page, ben
   await expect(page.locator('[id="field setup.calm.pulley"]')).toBeInViewport();
 });
 
-for (const colorScheme of ['light', 'dark'] as const) {
-  for (const [screen, viewport] of Object.entries({
-    desktop: { width: 1440, height: 900 },
-    phone,
-  })) {
-    test.describe(`${colorScheme}, ${screen}`, () => {
-      test.use({ colorScheme, viewport, hasTouch: screen === 'phone' });
-      test('axe finds nothing, and nothing runs out sideways', async ({ page, bench }) => {
-        await open(page, bench, 'choose?setup=first-try');
-        await page.getByRole('region', { name: /What fits what/ }).scrollIntoViewIfNeeded();
-        await faultless(page);
-      });
-    });
-  }
-}
+inEveryLook(() => {
+  test('axe finds nothing, and nothing runs out sideways', async ({ page, bench }) => {
+    await open(page, bench, 'choose?setup=first-try');
+    await page.getByRole('region', { name: /What fits what/ }).scrollIntoViewIfNeeded();
+    await faultless(page);
+  });
+});

@@ -1,8 +1,7 @@
 /** What was read on the car: written down in Car, held against the computed in Weigh. */
 import type { Page } from '@playwright/test';
-import { check, expect, faultless, open, read, test, writing } from './bench.js';
+import { check, expect, faultless, inEveryLook, open, read, test, writing } from './bench.js';
 
-const phone = { width: 390, height: 844 };
 /** The section of Weigh that compares. */
 const held = (page: Page) =>
   page.getByRole('region', { name: 'Held against what was seen on the car' });
@@ -118,40 +117,30 @@ test('one of which nothing is computed is unknown', async ({ page, bench }) => {
   await expect(held(page)).toContainText('Nothing of this is known by computing yet.');
 });
 
-for (const colorScheme of ['light', 'dark'] as const) {
-  for (const [screen, viewport] of Object.entries({
-    desktop: { width: 1440, height: 900 },
-    phone,
-  })) {
-    test.describe(`${colorScheme}, ${screen}`, () => {
-      test.use({ colorScheme, viewport, hasTouch: screen === 'phone' });
-      for (const pull of ['127 ± 4 N', '170 ± 4 N']) {
-        test(`axe finds nothing where ${pull} was seen`, async ({ page, bench }) => {
-          bench.run('set', bench.file, 'setup.first-try.seen.kerb_lost_pull', pull);
-          await open(page, bench, 'weigh?setup=first-try');
-          await held(page).scrollIntoViewIfNeeded();
-          const fold = held(page).locator('details:not([open]) > summary');
-          if (await fold.count()) await fold.click();
-          await faultless(page, 'section[aria-labelledby="held-against"]');
-          const over = await held(page)
-            .locator('*')
-            .evaluateAll((all) =>
-              all
-                .filter((at) => at.scrollWidth > at.clientWidth + 1 && at.clientWidth > 1)
-                .map((at) => at.outerHTML.slice(0, 120)),
-            );
-          expect(over, 'nothing in it is wider than its place').toEqual([]);
-          if (screen !== 'phone') return;
-          const low = await held(page)
-            .locator('button, summary')
-            .evaluateAll((all) =>
-              all
-                .filter((at) => at.getBoundingClientRect().height < 43.5)
-                .map((at) => at.textContent),
-            );
-          expect(low, 'a finger finds everything').toEqual([]);
-        });
-      }
+inEveryLook((screen) => {
+  for (const pull of ['127 ± 4 N', '170 ± 4 N']) {
+    test(`axe finds nothing where ${pull} was seen`, async ({ page, bench }) => {
+      bench.run('set', bench.file, 'setup.first-try.seen.kerb_lost_pull', pull);
+      await open(page, bench, 'weigh?setup=first-try');
+      await held(page).scrollIntoViewIfNeeded();
+      const fold = held(page).locator('details:not([open]) > summary');
+      if (await fold.count()) await fold.click();
+      await faultless(page, 'section[aria-labelledby="held-against"]');
+      const over = await held(page)
+        .locator('*')
+        .evaluateAll((all) =>
+          all
+            .filter((at) => at.scrollWidth > at.clientWidth + 1 && at.clientWidth > 1)
+            .map((at) => at.outerHTML.slice(0, 120)),
+        );
+      expect(over, 'nothing in it is wider than its place').toEqual([]);
+      if (screen !== 'phone') return;
+      const low = await held(page)
+        .locator('button, summary')
+        .evaluateAll((all) =>
+          all.filter((at) => at.getBoundingClientRect().height < 43.5).map((at) => at.textContent),
+        );
+      expect(low, 'a finger finds everything').toEqual([]);
     });
   }
-}
+});

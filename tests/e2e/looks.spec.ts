@@ -1,4 +1,4 @@
-import { drag, expect, faultless, open, test } from './bench.js';
+import { drag, expect, faultless, inEveryLook, open, screens, test } from './bench.js';
 
 const views = [
   'car',
@@ -6,29 +6,19 @@ const views = [
   'weigh?setup=keen',
   'choose?setup=works',
 ];
-const screens = {
-  desktop: { width: 1440, height: 900 },
-  phone: { width: 390, height: 844 },
-};
-
-for (const colorScheme of ['light', 'dark'] as const) {
-  for (const [screen, viewport] of Object.entries(screens)) {
-    test.describe(`${colorScheme}, ${screen}`, () => {
-      test.use({ colorScheme, viewport, hasTouch: screen === 'phone' });
-      for (const view of [
-        ...views,
-        'turn?setup=keen&look=space',
-        'turn?setup=keen&hand-wheel=6&look=circle',
-      ]) {
-        test(`axe finds nothing on ${view}`, async ({ page, bench }) => {
-          await open(page, bench, view);
-          await page.waitForTimeout(400);
-          await faultless(page);
-        });
-      }
+inEveryLook(() => {
+  for (const view of [
+    ...views,
+    'turn?setup=keen&look=space',
+    'turn?setup=keen&hand-wheel=6&look=circle',
+  ]) {
+    test(`axe finds nothing on ${view}`, async ({ page, bench }) => {
+      await open(page, bench, view);
+      await page.waitForTimeout(400);
+      await faultless(page);
     });
   }
-}
+});
 
 test('axe finds nothing on the dialogs', async ({ page, bench }) => {
   await open(page, bench, 'weigh?setup=keen');

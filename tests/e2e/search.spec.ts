@@ -1,9 +1,7 @@
 /** Which to build: the search, in the Choose view. */
 import type { Page } from '@playwright/test';
 import { writeFileSync } from 'node:fs';
-import { type Bench, expect, faultless, open, read, test } from './bench.js';
-
-const phone = { width: 390, height: 844 };
+import { type Bench, expect, faultless, inEveryLook, open, read, test } from './bench.js';
 
 interface Found {
   combinations: number;
@@ -246,38 +244,30 @@ test('a search is stopped without loss, and gone on with', async ({ page, bench 
   await plot(page).waitFor();
 });
 
-for (const colorScheme of ['light', 'dark'] as const) {
-  for (const [screen, viewport] of Object.entries({
-    desktop: { width: 1440, height: 900 },
-    phone,
-  })) {
-    test.describe(`${colorScheme}, ${screen}`, () => {
-      test.use({ colorScheme, viewport, hasTouch: screen === 'phone' });
-      test('axe finds nothing, and nothing runs out sideways', async ({ page, bench }, info) => {
-        await search(page, bench);
-        await section(page)
-          .getByText(/^What is wished/)
-          .click();
-        await section(page)
-          .getByText(/^Left out/)
-          .click();
-        await section(page)
-          .getByRole('img', { name: /Front axle/ })
-          .waitFor();
-        if (screen === 'phone') {
-          await section(page).getByRole('combobox', { name: 'across' }).selectOption('cost');
-          const alone = dearest(found(bench));
-          await mark(page, alone).tap();
-          await expect(section(page).getByRole('article')).toContainText(`Entry ${alone}`);
-        }
-        const picture = await section(page).screenshot({
-          path: process.env.SEARCH_PICTURES
-            ? `${process.env.SEARCH_PICTURES}/search-${screen}-${colorScheme}.png`
-            : undefined,
-        });
-        await info.attach('section', { body: picture, contentType: 'image/png' });
-        await faultless(page);
-      });
+inEveryLook((screen, colorScheme) => {
+  test('axe finds nothing, and nothing runs out sideways', async ({ page, bench }, info) => {
+    await search(page, bench);
+    await section(page)
+      .getByText(/^What is wished/)
+      .click();
+    await section(page)
+      .getByText(/^Left out/)
+      .click();
+    await section(page)
+      .getByRole('img', { name: /Front axle/ })
+      .waitFor();
+    if (screen === 'phone') {
+      await section(page).getByRole('combobox', { name: 'across' }).selectOption('cost');
+      const alone = dearest(found(bench));
+      await mark(page, alone).tap();
+      await expect(section(page).getByRole('article')).toContainText(`Entry ${alone}`);
+    }
+    const picture = await section(page).screenshot({
+      path: process.env.SEARCH_PICTURES
+        ? `${process.env.SEARCH_PICTURES}/search-${screen}-${colorScheme}.png`
+        : undefined,
     });
-  }
-}
+    await info.attach('section', { body: picture, contentType: 'image/png' });
+    await faultless(page);
+  });
+});
