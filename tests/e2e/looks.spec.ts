@@ -123,6 +123,21 @@ test.describe('phone', () => {
       expect(low).toEqual([]);
     });
   }
+  test('the hand wheel stays where it first shows, however late the answers', async ({
+    page,
+    bench,
+  }) => {
+    await page.route('**/api/turn?*', async (route) => {
+      await page.waitForTimeout(300);
+      await route.continue();
+    });
+    await open(page, bench, 'turn?setup=calm');
+    const wheel = page.getByRole('slider', { name: 'Hand wheel' });
+    const first = await wheel.boundingBox();
+    await expect(page.getByRole('img', { name: /Front axle from above/ })).toBeVisible();
+    await page.waitForTimeout(700);
+    expect(await wheel.boundingBox()).toEqual(first);
+  });
   test('the hand wheel turns under a finger, and targets are big', async ({ page, bench }) => {
     await open(page, bench, 'turn?setup=calm');
     const wheel = page.getByRole('slider', { name: 'Hand wheel' });

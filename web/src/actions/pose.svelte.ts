@@ -36,6 +36,8 @@ class PoseKeeper {
   figures = $state.raw<Record<string, Figure>>({});
   /** Whether the hand wheel stands at the first limit of its way. */
   atEnd = $state<'left' | 'right' | null>(null);
+  /** Whether the engine has answered once, be it with a refusal. */
+  answered = $state(false);
 
   #aheadOf = '';
   #ratioless = '';
@@ -45,6 +47,8 @@ class PoseKeeper {
       await this.#fetch(pose);
     } catch (error) {
       bench.complain(error);
+    } finally {
+      this.answered = true;
     }
   });
 
