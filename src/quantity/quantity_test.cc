@@ -78,9 +78,8 @@ std::vector<std::string_view> SplitAt(std::string_view text, std::string_view se
 }  // namespace
 
 // NIST Special Publication 811 (2008), Appendix B.8 "Factors for units listed alphabetically".
-// Found in search in transcriptions of the table by others, not in the print itself. Seven digits
-// are printed, so half a unit of the last one is allowed. "hp" is the 550 ft·lbf/s one, "PS"
-// metric.
+// Recomputed here from the exact factors of the same table, those in bold, and rounded to its seven
+// digits, so half a unit of the last one is allowed. "hp" is the 550 ft·lbf/s one, "PS" metric.
 TEST_CASE("units have the rounded factors of NIST SP 811, B.8") {
   constexpr double kSevenDigits = 5e-7;
   CheckAll(

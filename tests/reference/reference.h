@@ -1,8 +1,10 @@
 // Values from outside the project that tests are held against: the rows of checks.json.
 //
-// A row names its source and says how sure its values are: 'found in search' (seen at the address
-// given), 'recomputed here from the formula' (a standard formula on inputs of our own: arithmetic
-// and conventions, no agreement with a book) or 'from memory, to be verified'.
+// A row names its source and says how sure its values are. 'Recomputed here from' a formula, its
+// own or the one named, is arithmetic on the row's inputs, done apart from the engine, and no
+// agreement with a print; where a print agrees, the note says so. Single facts are marked, in the
+// rows as in comments all over the project: 'from memory' is recalled from the book or standard
+// named, which was not at hand; 'common practice, no source' is of the trade, without one to name.
 #pragma once
 
 #include <doctest/doctest.h>

@@ -9,7 +9,7 @@
 
 namespace steerbench::belt {
 
-// Pitch of the ribs of a PK belt [m]. Source: ISO 9982 (glossary, found in search).
+// Pitch of the ribs of a PK belt [m]. Source: ISO 9981 and ISO 9982 (from memory).
 inline constexpr double kPkRibPitch = 0.00356;
 
 // Friction of a belt wedged in grooves of full angle `groove_angle` [rad]: mu / sin(angle / 2).

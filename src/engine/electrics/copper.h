@@ -12,8 +12,8 @@ inline constexpr double kCopperCoefficient = 0.00393;     // [1/K] at 20 degC (I
 inline constexpr double kCopperResistivity = 1.0 / 58e6;  // [ohm m] at 20 degC (IEC 60028)
 
 // Resistance [ohm] at a temperature from that at 20 degC: R20 (1 + 0.00393 (t - 20 degC)).
-// Stated for about -20 to 100 degC. Problems: kResistance, kTemperature (where the line reaches
-// zero). Source: IEC 60028; correction of IEC 60228 (found in search).
+// Good from about -20 to 100 degC (common practice, no source). Problems: kResistance, kTemperature
+// (where the line reaches zero). Source: IEC 60028; IEC 60228:2004, Annex B.
 template <class T>
 Outcome<T, Fault> CopperAt(const T& at_twenty, const T& temperature);
 

@@ -20,7 +20,7 @@ double Kelvin(const reference::Row& row, const char* name) {
   return row.Json().at("inputs").at(name).at("value").get<double>() + 273.15;
 }
 
-TEST_CASE("copper-0.1: a printed value") {
+TEST_CASE("copper-0.1: a warm wire") {
   const reference::Row row = Load("copper-0.1");
   REFERENCE_CHECK(row, "R", *CopperAt(row.Input("R20"), Kelvin(row, "T")));
 }

@@ -29,16 +29,15 @@ struct AxleState {
 
 // From both wheels' states, each in its own corner frame. Roll and roll centre are kinematic: the
 // wheels stay on the ground, and the path is that of the geometric contact point of a rolling
-// wheel. Source: ISO 8855:2011 for frame and toe (reference-values, section 2); the roll centre by
-// the usual construction (Gillespie, Fundamentals of Vehicle Dynamics, 1992, from memory); the
+// wheel. Source: ISO 8855:2011 for frame (clause 2) and toe (7.1.6, 7.1.7); the roll centre by the
+// usual construction (Gillespie, Fundamentals of Vehicle Dynamics, 1992, from memory); the
 // formulas derived in docs/methods/linkage.md.
 template <class T>
 [[nodiscard]] AxleState<T> AxleOf(const WheelState<T>& left, const WheelState<T>& right);
 
 // Toe of one wheel as a length at a diameter d [m], the difference front to rear across the rim:
-// d sin(toe). Source: geometry; the trade uses the same (found in search:
-// https://santafegarage.com/precision-alignments/how-to-check-toe); d tan(toe), also in use,
-// differs by less than 1 in 10^4 below half a degree.
+// d sin(toe). Source: geometry; that toe is told so is common practice, no source. d tan(toe), also
+// in use, differs by less than 1 in 10^4 below half a degree.
 template <class T>
 [[nodiscard]] T ToeLength(T toe, T diameter);
 

@@ -144,7 +144,7 @@ TEST_CASE("steer with roll is the mean steer of a body rolled on its standing wh
 }
 
 TEST_CASE("toe as a length across the rim") {
-  // Found in search (santafegarage.com, how to check toe): 24 in at 0.15 deg is 0.062832 in.
+  // Recomputed here from d sin(toe): 24 in at 0.15 deg is 0.062832 in.
   CHECK(ToeLength<double>(0.15 * kDegree, 24.0) == fixtures::Near(0.062832, 1e-5));
   // The tangent form of other texts differs by far less than a tape shows.
   const double tangent = 381 * kMm * std::tan(0.5 * kDegree);

@@ -1,5 +1,5 @@
 // Corners against values from outside: rows axis-from-points, camber-vs-steer, jacking and
-// vertical-load-moment of the reference values.
+// vertical-load-moment of tests/reference/checks.json.
 #include <doctest/doctest.h>
 
 #include <cmath>
@@ -79,9 +79,9 @@ double TurnAboutAxis(const Turned& t) {
   return 2.0 * std::atan2(t.pose.rotation.vec().dot(t.state.axis_direction), t.pose.rotation.w());
 }
 
-// Closed form of the reference values, section 2: the spin axis keeps its angle to the steering
-// axis. Caster t, inclination s, steer d, camber g: sin g + cos g (tan s cos d - tan t sin d) =
-// tan s cos g0 + sin g0.
+// Closed form of the row camber-vs-steer, derived there: the spin axis keeps its angle to the
+// steering axis. Caster t, inclination s, steer d, camber g: sin g + cos g (tan s cos d - tan t
+// sin d) = tan s cos g0 + sin g0.
 double CamberAt(double caster, double inclination, double static_camber, double steer) {
   const double a = std::tan(caster) * std::sin(steer) - std::tan(inclination) * std::cos(steer);
   const double c = -(std::tan(inclination) * std::cos(static_camber) + std::sin(static_camber));

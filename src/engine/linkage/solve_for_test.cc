@@ -124,7 +124,7 @@ TEST_CASE("an angle at lock that a known adjustment gives leads back to that adj
 
 TEST_CASE("an Ackermann share at a travel is reached by moving the rack fore and aft") {
   constexpr double kWheelbase = 2.6, kSpacing = 1.36, kAsked = 0.6;
-  // Definition C of the reference values, section 1: the difference of cotangents.
+  // By the cotangents of the angles, as docs/methods/turning.md defines it.
   const auto share = [](const AxleState<double>& a) -> std::optional<double> {
     const double inner = std::max(std::abs(a.steer[0]), std::abs(a.steer[1]));
     const double outer = std::min(std::abs(a.steer[0]), std::abs(a.steer[1]));
