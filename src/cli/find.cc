@@ -15,17 +15,17 @@ namespace steerbench::cli {
 namespace {
 
 constexpr double kUsualReach = 10.0;  // a number is looked for from a tenth to ten times as stated
-constexpr std::string_view kWeight = "_weight";
+constexpr std::string_view kEffort = "_effort";
 
 const OutputInfo* OutputNamed(std::string_view key) {
   const auto found = std::ranges::find(Outputs(), key, &OutputInfo::key);
   return found == Outputs().end() ? nullptr : &*found;
 }
 
-// "kerb_weight" stands for its torque or its pull at the rim, by the unit of what was measured.
+// "kerb_effort" stands for its torque or its pull at the rim, by the unit of what was measured.
 const OutputInfo* OutputOf(const std::string& key, const std::string& value) {
-  if (!key.ends_with(kWeight)) return OutputNamed(key);
-  const std::string state = key.substr(0, key.size() - kWeight.size());
+  if (!key.ends_with(kEffort)) return OutputNamed(key);
+  const std::string state = key.substr(0, key.size() - kEffort.size());
   const bool pull = ParseQuantity(value, Kind::kForce).quantity.has_value();
   return OutputNamed(state + (pull ? "_pull" : "_torque"));
 }
@@ -46,7 +46,7 @@ std::optional<Seen> SeenOf(const std::string& text) {
     for (const OutputInfo& i : Outputs()) {
       keys.emplace_back(i.key);
       if (i.pair == Pair::kHand && i.left) {
-        keys.push_back(keys.back().substr(0, keys.back().rfind('_')) + std::string(kWeight));
+        keys.push_back(keys.back().substr(0, keys.back().rfind('_')) + std::string(kEffort));
       }
     }
     const std::string_view nearest = Nearest(key, keys);

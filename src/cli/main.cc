@@ -169,7 +169,7 @@ CLI::App* AddSolve(CLI::App& app, SolveOptions& o) {
       "Example: the tyres' friction, from the pull at the kerb with the engine off\n"
       "  steerbench solve examples/tern.toml --setup calm --find car.front.tyre.friction \\\n"
       "    --seen \"kerb_lost_pull = 120 ± 4 N\"\n"
-      "RESULT is a name of 'steerbench check --json' (kerb_weight: its torque or its pull, by the\n"
+      "RESULT is a name of 'steerbench check --json' (kerb_effort: its torque or its pull, by the\n"
       "unit). What is fitted and plugged in is the setup's. Bounds left out are a tenth and ten\n"
       "times the value stated.\n"
       "Exit status: 0 reached or found, 1 not within the bounds, 2 input cannot be used.");
@@ -301,10 +301,13 @@ void ComplainOfUsage(const CLI::App& app, const std::string& first, const std::s
         fmt::format("{}: {}; 'steerbench {} -h' explains it with an example", verb, why, verb));
     return;
   }
-  Complain(fmt::format(
-      "{}say what to do: check, compare, sweep, simulate, solve, identify, search, serve, new, "
-      "set, form or schema; 'steerbench -h' explains each",
-      first.empty() ? std::string() : fmt::format("'{}' is no verb; ", first)));
+  std::string names;
+  for (const CLI::App* each : app.get_subcommands([](const CLI::App*) { return true; })) {
+    names += (names.empty() ? "" : ", ") + each->get_name();
+  }
+  Complain(fmt::format("{}say what to do: {}; 'steerbench -h' explains each",
+                       first.empty() ? std::string() : fmt::format("'{}' is no verb; ", first),
+                       names));
 }
 
 int Run(int argc, char** argv) {
@@ -323,17 +326,21 @@ int Run(int argc, char** argv) {
   SetOptions set;
   ServeOptions serve;
   SearchOptions search;
-  AddCheck(app, check);
-  AddCompare(app, compare);
-  AddSweep(app, sweep);
-  AddSimulate(app, simulate);
-  AddSolve(app, solve);
-  AddIdentify(app, identify);
-  AddNew(app, fresh);
-  AddSet(app, set);
-  AddSearch(app, search);
-  AddServe(app, serve);
-  AddForm(app, form);
+  int status = kAllWell;
+  const auto does = [&status](CLI::App* verb, auto run) {
+    verb->final_callback([&status, run] { status = run(); });
+  };
+  does(AddCheck(app, check), [&] { return RunCheck(check); });
+  does(AddCompare(app, compare), [&] { return RunCompare(compare); });
+  does(AddSweep(app, sweep), [&] { return RunSweep(sweep); });
+  does(AddSimulate(app, simulate), [&] { return RunSimulate(simulate); });
+  does(AddSolve(app, solve), [&] { return RunSolve(solve); });
+  does(AddIdentify(app, identify), [&] { return RunIdentify(identify); });
+  does(AddNew(app, fresh), [&] { return RunNew(fresh); });
+  does(AddSet(app, set), [&] { return RunSet(set); });
+  does(AddSearch(app, search), [&] { return RunSearch(search); });
+  does(AddServe(app, serve), [&] { return RunServe(serve); });
+  does(AddForm(app, form), [&] { return RunForm(form); });
   bool reference = false;
   auto* schema = app.add_subcommand("schema", "the JSON Schema of the JSON form");
   schema->add_flag("--reference", reference, "every field for people, in Markdown, instead");
@@ -341,6 +348,7 @@ int Run(int argc, char** argv) {
       "Example: a schema by which an editor can check the JSON form\n"
       "  steerbench schema > steerbench.schema.json\n"
       "Exit status: 0.");
+  does(schema, [&] { return RunSchema(reference); });
   try {
     app.parse(argc, argv);
   } catch (const CLI::CallForHelp&) {
@@ -353,18 +361,7 @@ int Run(int argc, char** argv) {
     ComplainOfUsage(app, argc > 1 ? argv[1] : "", e.what());
     return kUnusable;
   }
-  if (app.got_subcommand("check")) return RunCheck(check);
-  if (app.got_subcommand("compare")) return RunCompare(compare);
-  if (app.got_subcommand("sweep")) return RunSweep(sweep);
-  if (app.got_subcommand("simulate")) return RunSimulate(simulate);
-  if (app.got_subcommand("solve")) return RunSolve(solve);
-  if (app.got_subcommand("identify")) return RunIdentify(identify);
-  if (app.got_subcommand("new")) return RunNew(fresh);
-  if (app.got_subcommand("set")) return RunSet(set);
-  if (app.got_subcommand("search")) return RunSearch(search);
-  if (app.got_subcommand("serve")) return RunServe(serve);
-  if (app.got_subcommand("form")) return RunForm(form);
-  return RunSchema(reference);
+  return status;
 }
 
 // A standard stream that is closed would lend its number to the next file opened, and what is said

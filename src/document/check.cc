@@ -8,6 +8,7 @@
 #include "document/fields.h"
 #include "document/read.h"
 #include "document/walk.h"
+#include "quantity/quoted.h"
 
 namespace steerbench {
 namespace {

@@ -22,8 +22,10 @@ void CheckNotAbove(const Path& part, const Node& node, std::string_view key,
                                        Shortened(other->written))});
 }
 
-double WithTolerance(const Quantity& q, double sign, double when_unstated) {
-  return q.value + sign * q.tolerance.value_or(when_unstated * q.value);
+// The end of a value's plus-minus up (sign +1) or down (-1).
+double EndOf(const Quantity& q, double sign) {
+  constexpr double kRead = 0.05;  // as a share, where none is stated
+  return q.value + sign * q.tolerance.value_or(kRead * q.value);
 }
 
 // A pump gives at most its displacement times its speed.
@@ -31,10 +33,9 @@ void CheckDelivery(const Path& part, const Node& node, std::string_view key,
                    const std::optional<Quantity>& displacement,
                    const std::optional<Quantity>& speed, const std::optional<Quantity>& flow,
                    Findings& findings) {
-  constexpr double kRead = 0.05;  // as a share, where no plus-minus is stated
   if (!displacement || !speed || !flow) return;
-  const double most = WithTolerance(*displacement, 1.0, kRead) * WithTolerance(*speed, 1.0, kRead);
-  if (WithTolerance(*flow, -1.0, kRead) <= most) return;
+  const double most = EndOf(*displacement, 1.0) * EndOf(*speed, 1.0);
+  if (EndOf(*flow, -1.0) <= most) return;
   Path path = part;
   path.push_back({std::string(key)});
   const Quantity& stated = key == "flow" ? *flow : *speed;
@@ -63,18 +64,6 @@ void CheckUnregulated(const Path& path, const Node& node, const Pump<Quantity>& 
                     Shortened(pump.flow->written))});
 }
 
-// What goes in is not less than what comes out.
-void CheckShare(const Path& part, const Node& node, std::string_view key,
-                const std::optional<Quantity>& share, Findings& findings) {
-  if (!share || share->value <= 1.0) return;
-  Path path = part;
-  path.push_back({std::string(key)});
-  findings.Add({.offset = BeginOf(node, key),
-                .field = PathText(path),
-                .found = Shortened(share->written),
-                .message = "no more comes out than goes in: at most 1 (100 %)"});
-}
-
 void CheckPump(const std::string& name, const Pump<Quantity>& pump, const Node& node,
                const Node& root, Findings& findings) {
   const Path part{{"pump"}, {name}};
@@ -85,7 +74,6 @@ void CheckPump(const std::string& name, const Pump<Quantity>& pump, const Node& 
                 findings);
   CheckDelivery(part, node, "full_flow_speed", pump.displacement, pump.full_flow_speed, pump.flow,
                 findings);
-  CheckShare(part, node, "efficiency", pump.efficiency, findings);
   ForEachRow(root, {{"pump"}, {name}, {"bench"}}, pump.bench,
              [&](const PumpRow<Quantity>& row, const Node& at, const Path& path) {
                CheckDelivery(path, at, "flow", pump.displacement, row.speed, row.flow, findings);
@@ -105,7 +93,6 @@ void CheckRackPower(const std::string& name, const Rack<Quantity>& rack, const N
                   .message = fmt::format("but the rack has a {}; correct one of the two",
                                          rack.piston_bore ? "piston_bore" : "boost curve")});
   }
-  CheckShare(part, node, "mesh_efficiency", rack.mesh_efficiency, findings);
 }
 
 // What turns the valve in a row of a boost curve; null when nothing is said.
@@ -126,6 +113,17 @@ void CheckBoost(const std::string& name, const Rack<Quantity>& rack, const Car<Q
                         .found = Shortened(q.written),
                         .message = std::move(message)});
         };
+        if (row.torque && rack.torsion_bar && rack.valve_stop) {
+          // The valve opens no further than its twist stop.
+          const double most = EndOf(*rack.torsion_bar, 1.0) * EndOf(*rack.valve_stop, 1.0);
+          if (EndOf(*row.torque, -1.0) > most) {
+            add("torque", *row.torque,
+                fmt::format("torsion_bar, {}, twisted to valve_stop, {}, makes less; correct one "
+                            "of the three",
+                            Shortened(rack.torsion_bar->written),
+                            Shortened(rack.valve_stop->written)));
+          }
+        }
         if (row.torque && row.pull) {
           add("pull", *row.pull, "torque says the same in another way; keep one of the two");
         }

@@ -180,6 +180,7 @@ class Filler {
     q.kind = info.kind;
     const auto milli = static_cast<double>(random_() % 100'000 + 1) / 1000;
     q.value = info.kind == Kind::kCount ? std::ceil(milli) : Coin() ? milli : milli / 3;
+    if (!Allows(info.range, q.value)) q.value /= 100.0;  // a share
     if (Coin()) q.tolerance = Coin() ? q.value / 16 : q.value / 30;
     if (Coin()) q.origin = Origin::kMeasured;
     if (Coin()) q.note = Text();
@@ -194,7 +195,7 @@ class Filler {
                     [](const auto& row) { return !row.travel || !row.travel_per_turn; });
       rack.assisted.reset();    // may deny its cylinder
       rack.piston_rod.reset();  // may be thicker than the bore
-      if (rack.mesh_efficiency) rack.mesh_efficiency->value = 0.9;
+      rack.valve_stop.reset();  // may be too little for a boost row
       rack.boost.resize(std::min<std::size_t>(rack.boost.size(), 1));
       for (auto& row : rack.boost) {
         row.pull.reset();
@@ -227,7 +228,6 @@ class Filler {
         row.flow->value = 1e-9;
         row.flow->tolerance.reset();
       }
-      if (pump.efficiency) pump.efficiency->value = 0.9;
       pump.flow_at_top.reset();
     }
     for (auto& pulley : document.car.drive.pulley) {

@@ -9,6 +9,7 @@
 #include "document/shape.h"
 #include "document/splice.h"
 #include "document/tree.h"
+#include "quantity/quoted.h"
 
 namespace steerbench {
 namespace {
@@ -34,38 +35,17 @@ EditResult Refused(Problem problem) {
 // A text read as far as it goes.
 struct Reading {
   std::optional<Node> root;
-  std::vector<Problem> problems;
+  Findings findings;
 };
 
-Reading ReadBack(std::string_view text) {
-  const TextIndex index(text);
-  Findings findings;
-  Reading reading{.root = TomlTree(index, findings), .problems = {}};
+Reading ReadBack(const TextIndex& index) {
+  Reading reading;
+  reading.root = TomlTree(index, reading.findings);
   if (reading.root) {
-    const Document document = DocumentFromTree(*reading.root, index, findings);
-    CheckMeaning(document, *reading.root, findings);
+    const Document document = DocumentFromTree(*reading.root, index, reading.findings);
+    CheckMeaning(document, *reading.root, reading.findings);
   }
-  reading.problems = findings.ToProblems(index);
   return reading;
-}
-
-bool SameProblem(const Problem& a, const Problem& b) {
-  return a.field == b.field && a.found == b.found && a.message == b.message;
-}
-
-// Problems that were not there before, each as often as it is new.
-std::vector<Problem> NewProblems(std::vector<Problem> before, const std::vector<Problem>& after) {
-  std::vector<Problem> caused;
-  for (const Problem& p : after) {
-    const auto old = std::find_if(before.begin(), before.end(),
-                                  [&](const Problem& q) { return SameProblem(p, q); });
-    if (old == before.end()) {
-      caused.push_back(p);
-    } else {
-      before.erase(old);
-    }
-  }
-  return caused;
 }
 
 Problem UnknownField(const Shape& root, const Path& path, std::size_t depth,
@@ -84,7 +64,6 @@ Problem UnknownField(const Shape& root, const Path& path, std::size_t depth,
 }
 
 bool IsNumber(std::string_view text) {
-  const TextIndex index(text);
   const std::string line = "v = " + std::string(text);
   Findings findings;
   if (text.find_first_of("\r\n#") != std::string_view::npos) return false;
@@ -177,8 +156,9 @@ EditResult EditToml(std::string_view text, std::string_view path_text, std::stri
   if (HoldsFields(*shape) && !value.empty()) {
     return Refused(ProblemWith(path_text, path_text, "this holds fields; name one of them"));
   }
-  const Reading before = ReadBack(text);
-  if (!before.root) return {.text = {}, .problems = before.problems};
+  const TextIndex index(text);
+  const Reading before = ReadBack(index);
+  if (!before.root) return {.text = {}, .problems = before.findings.ToProblems(index)};
   const std::vector<const Node*> nodes = NodesAlong(*before.root, path);
   if (value.empty() && nodes.size() <= path.size()) {
     return {.text = std::string(text), .problems = {}};
@@ -194,8 +174,9 @@ EditResult EditToml(std::string_view text, std::string_view path_text, std::stri
     edited = Splice(text, *before.root, path, *shape, value);
   }
   if (!edited) return Refused(ProblemWith(path_text, value, std::string(kUneditable)));
-  const Reading after = ReadBack(*edited);
-  std::vector<Problem> caused = NewProblems(before.problems, after.problems);
+  const TextIndex edited_index(*edited);
+  const Reading after = ReadBack(edited_index);
+  std::vector<Problem> caused = after.findings.NotAmong(before.findings).ToProblems(edited_index);
   if (!caused.empty()) return {.text = {}, .problems = std::move(caused)};
   if (!after.root || !Meant(*before.root, *after.root, changed, value.empty())) {
     return Refused(ProblemWith(path_text, value, std::string(kUneditable)));

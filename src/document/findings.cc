@@ -31,7 +31,26 @@ std::string MessageOf(const Finding& finding, const TextIndex& index) {
   return fmt::format("{}; did you mean '{}'?", finding.message, nearest);
 }
 
+bool Same(const Finding& a, const Finding& b) {
+  return a.field == b.field && a.found == b.found && a.message == b.message;
+}
+
 }  // namespace
+
+Findings Findings::NotAmong(const Findings& before) const {
+  std::vector<const Finding*> old;
+  for (const Finding& f : before.findings_) old.push_back(&f);
+  Findings fresh;
+  for (const Finding& f : findings_) {
+    const auto same = std::ranges::find_if(old, [&](const Finding* o) { return Same(f, *o); });
+    if (same == old.end()) {
+      fresh.Add(f);
+    } else {
+      old.erase(same);
+    }
+  }
+  return fresh;
+}
 
 std::vector<Problem> Findings::ToProblems(const TextIndex& index) const {
   std::vector<const Finding*> sorted;

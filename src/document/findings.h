@@ -30,6 +30,8 @@ class Findings {
   // In the order of the text, at most kMaxProblems and one that counts the rest. Suggestions are
   // looked for only here, so that a text full of slips costs no more than one with a few.
   [[nodiscard]] std::vector<Problem> ToProblems(const TextIndex& index) const;
+  // Those that were not there before, each as often as it is new; wherever in the text they stand.
+  [[nodiscard]] Findings NotAmong(const Findings& before) const;
 
  private:
   std::vector<Finding> findings_;

@@ -57,7 +57,7 @@ Fitted<Quantity> Fit(const Document& document, const Setup<Quantity>& setup) {
   // The spread of a model counts as its 95 % (docs/methods/tyre.md).
   Quantity doubt;
   doubt.tolerance = 1.0;
-  fitted.model.standing_torque = doubt;
+  fitted.model.standing_torque = fitted.model.pneumatic_trail = doubt;
   return fitted;
 }
 

@@ -5,6 +5,8 @@
 #include <map>
 #include <nlohmann/json.hpp>
 
+#include "quantity/quoted.h"
+
 namespace steerbench {
 namespace {
 
@@ -13,11 +15,6 @@ constexpr std::size_t kStride = 64;
 constexpr std::string_view kByteOrderMark = "\xEF\xBB\xBF";
 
 bool StartsCodePoint(char c) { return (static_cast<unsigned char>(c) & 0xC0u) != 0x80u; }
-
-bool IsBareKeyByte(char c) {
-  return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '_' ||
-         c == '-';
-}
 
 bool SameTables(const Node& a, const Node& b) {
   if (a.members.size() != b.members.size()) return false;
@@ -108,22 +105,6 @@ std::size_t TextIndex::OffsetOf(std::size_t line, std::size_t code_point) const 
   return offset;
 }
 
-std::string QuotedText(std::string_view text) {
-  using nlohmann::json;
-  // JSON's escapes are a subset of TOML's; only DEL may stand bare in JSON but not in TOML.
-  const std::string quoted =
-      json(std::string(text)).dump(-1, ' ', false, json::error_handler_t::replace);
-  std::string out;
-  for (const char c : quoted) {
-    if (c == '\x7F') {
-      out += "\\u007f";
-    } else {
-      out += c;
-    }
-  }
-  return out;
-}
-
 std::string Printable(std::string_view text) {
   const std::string quoted = QuotedText(text);
   std::string out;
@@ -140,11 +121,6 @@ std::string Shortened(std::string_view text) {
   std::size_t keep = std::min(text.size(), kShownBytes);
   while (keep > 0 && keep < text.size() && !StartsCodePoint(text[keep])) --keep;
   return Printable(text.substr(0, keep)) + (keep < text.size() ? "…" : "");
-}
-
-std::string KeyText(std::string_view key) {
-  const bool bare = !key.empty() && std::all_of(key.begin(), key.end(), IsBareKeyByte);
-  return bare ? std::string(key) : QuotedText(key);
 }
 
 std::string PathText(const Path& path) {

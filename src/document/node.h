@@ -71,12 +71,6 @@ class TextIndex {
 inline constexpr std::size_t kShownBytes = 60;
 [[nodiscard]] std::string Shortened(std::string_view text);
 
-// A key as TOML writes it: bare where it can be, else in double quotes.
-[[nodiscard]] std::string KeyText(std::string_view key);
-
-// A string as TOML and JSON both write it, in double quotes; broken UTF-8 becomes U+FFFD.
-[[nodiscard]] std::string QuotedText(std::string_view text);
-
 // One step of a dotted path: a key, or the index of an item when `index` is not kNoIndex.
 struct PathStep {
   static constexpr std::size_t kNoIndex = static_cast<std::size_t>(-1);

@@ -8,24 +8,13 @@
 #include "document/fields.h"
 #include "document/shape.h"
 #include "document/tree.h"
+#include "quantity/utf8.h"
 
 namespace steerbench {
 namespace {
 
 using std::string_literals::operator""s;
 
-// What would act on a terminal that shows it: control characters but for line breaks and tabs.
-bool HasControl(std::string_view text) {
-  constexpr unsigned char kDelete = 0x7F, kC1Lead = 0xC2, kLastC1 = 0x9F;
-  for (std::size_t i = 0; i < text.size(); ++i) {
-    const auto c = static_cast<unsigned char>(text[i]);
-    if ((c < ' ' && c != '\n' && c != '\t') || c == kDelete) return true;
-    // U+0080 to U+009F are controls too, two bytes long in UTF-8.
-    const bool lead = c == kC1Lead && i + 1 < text.size();
-    if (lead && static_cast<unsigned char>(text[i + 1]) <= kLastC1) return true;
-  }
-  return false;
-}
 constexpr std::string_view kNoControl =
     "control characters have no place in a text or a name: leave them out";
 
@@ -241,7 +230,7 @@ class Reader {
     if (!parsed.quantity) return WrongText(stated, parsed.error);
     out = *parsed.quantity;
     Label(stated, info, out);
-    return CheckSign(value, info, out);
+    return CheckRange(value, info, out);
   }
 
   // Origin and note, which stand beside the text of a value.
@@ -251,12 +240,10 @@ class Reader {
     out.note = stated.note;
   }
 
-  bool CheckSign(const Node& node, const FieldInfo& info, const Quantity& q) {
-    if (Allows(info.sign, q.value)) return true;
-    return Wrong(node, fmt::format("'{}' ({}) must be {}", info.key, info.help,
-                                   info.sign == Sign::kPositive
-                                       ? "greater than zero; leave it out when it is not known"
-                                       : "zero or greater"));
+  bool CheckRange(const Node& node, const FieldInfo& info, const Quantity& q) {
+    if (Allows(info.range, q.value)) return true;
+    return Wrong(node,
+                 fmt::format("'{}' ({}) must be {}", info.key, info.help, Describe(info.range)));
   }
 
   static bool HasText(const Node& node) {

@@ -7,6 +7,7 @@
 
 #include "document/findings.h"
 #include "document/tree.h"
+#include "quantity/quoted.h"
 
 namespace steerbench {
 namespace {

@@ -9,6 +9,7 @@
 #include "document/starter_sample.h"
 #include "document/tree.h"
 #include "engine/limits/margin.h"
+#include "quantity/quoted.h"
 
 namespace steerbench {
 namespace {

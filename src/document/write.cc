@@ -5,6 +5,7 @@
 #include "document/document.h"
 #include "document/fields.h"
 #include "document/quantity_text.h"
+#include "quantity/quoted.h"
 
 namespace steerbench {
 namespace {

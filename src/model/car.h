@@ -82,13 +82,17 @@ struct CornerPoints {
 // Front axle from above (both sides alike): what a tape finds without points in space.
 template <class S>
 struct PlanView {
-  std::optional<S> arm_length, arm_angle, rack_offset, joint_span;
+  std::optional<S> axis_spacing, arm_length, arm_angle, rack_offset, joint_span;
   std::optional<ArmDirection> arm;
 
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
+    v(FieldInfo{"axis_spacing", Kind::kLength,
+                "distance of the two steering axes at the height of the outer tie-rod joints",
+                Range::kPositive},
+      a.axis_spacing...);
     v(FieldInfo{"arm_length", Kind::kLength, "steering axis to outer joint, square to the axis",
-                Sign::kPositive},
+                Range::kPositive},
       a.arm_length...);
     v(FieldInfo{"arm_angle", Kind::kAngle,
                 "arm against the car's length, outer joint inboard is +"},
@@ -98,7 +102,7 @@ struct PlanView {
                 "inner joints ahead (+) or behind (-) the line between the steering axes"},
       a.rack_offset...);
     v(FieldInfo{"joint_span", Kind::kLength, "inner joint to inner joint, rack centred",
-                Sign::kPositive},
+                Range::kPositive},
       a.joint_span...);
   }
 };
@@ -128,7 +132,7 @@ struct Obstacle {
   static void Visit(V&& v, A&... a) {
     v(FieldInfo{"name", Kind::kRatio, "what it is: rail, arm, brake hose"}, a.name...);
     v(FieldInfo{"at", Kind::kLength, "its nearest point to the tyre"}, a.at...);
-    v(FieldInfo{"gap", Kind::kLength, "gap that must be left", Sign::kNotNegative}, a.gap...);
+    v(FieldInfo{"gap", Kind::kLength, "gap that must be left", Range::kNotNegative}, a.gap...);
   }
 };
 
@@ -141,16 +145,16 @@ struct TyreTouch {
   static void Visit(V&& v, A&... a) {
     constexpr Kind k = Kind::kAngle;
     v(FieldInfo{"left_wheel_left", k, "left wheel turned left: angle at which the tyre touches",
-                Sign::kPositive},
+                Range::kPositive},
       a.left_wheel_left...);
     v(FieldInfo{"left_wheel_right", k, "left wheel turned right: angle at which the tyre touches",
-                Sign::kPositive},
+                Range::kPositive},
       a.left_wheel_right...);
     v(FieldInfo{"right_wheel_left", k, "right wheel turned left: angle at which the tyre touches",
-                Sign::kPositive},
+                Range::kPositive},
       a.right_wheel_left...);
-    v(FieldInfo{"right_wheel_right", k,
-                "right wheel turned right: angle at which the tyre touches"},
+    v(FieldInfo{"right_wheel_right", k, "right wheel turned right: angle at which the tyre touches",
+                Range::kPositive},
       a.right_wheel_right...);
   }
 };
@@ -163,25 +167,25 @@ struct Tyre {
 
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
-    v(FieldInfo{"pressure", Kind::kPressureGauge, "inflation pressure, cold", Sign::kPositive},
+    v(FieldInfo{"pressure", Kind::kPressureGauge, "inflation pressure, cold", Range::kPositive},
       a.pressure...);
     v(FieldInfo{"friction", Kind::kRatio, "friction on dry ground, from a pull with a locked wheel",
-                Sign::kPositive},
+                Range::kPositive},
       a.friction...);
-    v(FieldInfo{"friction_wet", Kind::kRatio, "friction on wet ground", Sign::kPositive},
+    v(FieldInfo{"friction_wet", Kind::kRatio, "friction on wet ground", Range::kPositive},
       a.friction_wet...);
-    v(FieldInfo{"tread_width", Kind::kLength, "width of the tread on the ground", Sign::kPositive},
+    v(FieldInfo{"tread_width", Kind::kLength, "width of the tread on the ground", Range::kPositive},
       a.tread_width...);
     v(FieldInfo{"patch_length", Kind::kLength,
                 "length of the patch on the ground: slide two cards in, tape between",
-                Sign::kPositive},
+                Range::kPositive},
       a.patch_length...);
     v(FieldInfo{"cornering_stiffness", Kind::kForcePerAngle,
-                "side force of one tyre per slip angle, at small angles", Sign::kPositive},
+                "side force of one tyre per slip angle, at small angles", Range::kPositive},
       a.cornering_stiffness...);
     v(FieldInfo{"load_exponent", Kind::kRatio,
                 "cornering stiffness goes as this power of the load: 0 not at all, 1 in proportion",
-                Sign::kNotNegative},
+                Range::kNotNegative},
       a.load_exponent...);
   }
 };
@@ -208,21 +212,21 @@ struct FrontAxle {
     v(FieldInfo{"plan", k, "the linkage from above, where points in space are not known"},
       a.plan...);
     v(FieldInfo{"turn_plate", k, "wheel angles read on turn plates"}, a.turn_plate...);
-    v(FieldInfo{"track", k, "centre to centre of the front tyres at the ground", Sign::kPositive},
+    v(FieldInfo{"track", k, "centre to centre of the front tyres at the ground", Range::kPositive},
       a.track...);
     v(FieldInfo{"axis_spacing", k, "distance of the two steering axes at the ground",
-                Sign::kPositive},
+                Range::kPositive},
       a.axis_spacing...);
     v(FieldInfo{"jounce", k, "wheel travel up from design position to the bump stop",
-                Sign::kNotNegative},
+                Range::kNotNegative},
       a.jounce...);
     v(FieldInfo{"rebound", k, "wheel travel down to full droop, as a positive length",
-                Sign::kNotNegative},
+                Range::kNotNegative},
       a.rebound...);
-    v(FieldInfo{"tyre_width", k, "tyre section width", Sign::kPositive}, a.tyre_width...);
-    v(FieldInfo{"tyre_radius", k, "tyre radius unloaded", Sign::kPositive}, a.tyre_radius...);
+    v(FieldInfo{"tyre_width", k, "tyre section width", Range::kPositive}, a.tyre_width...);
+    v(FieldInfo{"tyre_radius", k, "tyre radius unloaded", Range::kPositive}, a.tyre_radius...);
     v(FieldInfo{"rim_diameter", k, "rim diameter at which toe is measured as a length",
-                Sign::kPositive},
+                Range::kPositive},
       a.rim_diameter...);
     v(FieldInfo{"tyre", k, "the front tyres"}, a.tyre...);
     v(FieldInfo{"tyre_touch", k, "steer angles at which a tyre touches"}, a.tyre_touch...);
@@ -255,10 +259,10 @@ struct Column {
   static void Visit(V&& v, A&... a) {
     v(FieldInfo{"joint", Kind::kAngle, "universal joints, from the hand wheel down"}, a.joint...);
     v(FieldInfo{"coil_turns", Kind::kAngle,
-                "turns that a contact coil in the column allows, in all", Sign::kPositive},
+                "turns that a contact coil in the column allows, in all", Range::kPositive},
       a.coil_turns...);
     v(FieldInfo{"rim_diameter", Kind::kLength, "hand-wheel diameter, over the middle of the rim",
-                Sign::kPositive},
+                Range::kPositive},
       a.rim_diameter...);
   }
 };
@@ -269,13 +273,13 @@ struct Engine {
 
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
-    v(FieldInfo{"idle", Kind::kAngularSpeed, "engine speed at idle", Sign::kPositive}, a.idle...);
-    v(FieldInfo{"cruise", Kind::kAngularSpeed, "engine speed on a fast road", Sign::kPositive},
+    v(FieldInfo{"idle", Kind::kAngularSpeed, "engine speed at idle", Range::kPositive}, a.idle...);
+    v(FieldInfo{"cruise", Kind::kAngularSpeed, "engine speed on a fast road", Range::kPositive},
       a.cruise...);
-    v(FieldInfo{"top", Kind::kAngularSpeed, "highest engine speed used", Sign::kPositive},
+    v(FieldInfo{"top", Kind::kAngularSpeed, "highest engine speed used", Range::kPositive},
       a.top...);
     v(FieldInfo{"crank_pulley", Kind::kLength, "effective diameter of the crank pulley",
-                Sign::kPositive},
+                Range::kPositive},
       a.crank_pulley...);
   }
 };
@@ -306,16 +310,16 @@ struct DrivePulley {
     v(FieldInfo{"right", k, "its centre, to the right of the crank's as seen from the front"},
       a.right...);
     v(FieldInfo{"up", k, "its centre, above the crank's"}, a.up...);
-    v(FieldInfo{"diameter", k, "other: diameter, measured as the crank pulley's", Sign::kPositive},
+    v(FieldInfo{"diameter", k, "other: diameter, measured as the crank pulley's", Range::kPositive},
       a.diameter...);
     v(FieldInfo{"back", Kind::kRatio, "true when the belt's back runs on it"}, a.back...);
     v(FieldInfo{"power", Kind::kPower, "other: what it takes from the belt, an idler none",
-                Sign::kNotNegative},
+                Range::kNotNegative},
       a.power...);
     v(FieldInfo{"slot", k,
                 "one that tensions: length of its slot; its centre given is the slot's "
                 "end with the slackest belt",
-                Sign::kPositive},
+                Range::kPositive},
       a.slot...);
     v(FieldInfo{"slot_angle", Kind::kAngle,
                 "direction in which it moves to tension, from the right towards up"},
@@ -330,7 +334,7 @@ struct DrivePulley {
       a.swing...);
     v(FieldInfo{"spring", Kind::kTorque,
                 "of an arm that is sprung: torque about its pivot where the belt holds it",
-                Sign::kPositive},
+                Range::kPositive},
       a.spring...);
   }
 };
@@ -347,16 +351,16 @@ struct BeltDrive {
     v(FieldInfo{"line_differential", k,
                 "belt's cords outside the diameters stated: 2 mm for PK belts, 0 where measured at "
                 "the cords",
-                Sign::kNotNegative},
+                Range::kNotNegative},
       a.line_differential...);
     v(FieldInfo{"back_distance", k, "belt's back to its cords, where a pulley runs on the back",
-                Sign::kNotNegative},
+                Range::kNotNegative},
       a.back_distance...);
-    v(FieldInfo{"length_step", k, "step in which such belts are sold", Sign::kPositive},
+    v(FieldInfo{"length_step", k, "step in which such belts are sold", Range::kPositive},
       a.length_step...);
     v(FieldInfo{"tension", Kind::kForce,
                 "tension of the belt at rest, bolted tight; a spring makes its own",
-                Sign::kPositive},
+                Range::kPositive},
       a.tension...);
     v(FieldInfo{"pulley", k, "its pulleys, in the order in which the running belt meets them"},
       a.pulley...);
@@ -372,10 +376,10 @@ struct SteeringFriction {
   static void Visit(V&& v, A&... a) {
     v(FieldInfo{"joints", Kind::kTorque,
                 "to turn one wheel about its steering axis, off the ground, tie rod off",
-                Sign::kNotNegative},
+                Range::kNotNegative},
       a.joints...);
     v(FieldInfo{"column", Kind::kTorque, "to turn the hand wheel with the column off the rack",
-                Sign::kNotNegative},
+                Range::kNotNegative},
       a.column...);
   }
 };
@@ -390,28 +394,28 @@ struct OilCircuit {
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
     constexpr Kind k = Kind::kLength;
-    v(FieldInfo{"pressure_length", k, "pump to rack: length", Sign::kPositive},
+    v(FieldInfo{"pressure_length", k, "pump to rack: length", Range::kPositive},
       a.pressure_length...);
-    v(FieldInfo{"pressure_bore", k, "pump to rack: inner diameter", Sign::kPositive},
+    v(FieldInfo{"pressure_bore", k, "pump to rack: inner diameter", Range::kPositive},
       a.pressure_bore...);
-    v(FieldInfo{"return_length", k, "rack through cooler to reservoir: length", Sign::kPositive},
+    v(FieldInfo{"return_length", k, "rack through cooler to reservoir: length", Range::kPositive},
       a.return_length...);
-    v(FieldInfo{"return_bore", k, "rack to reservoir: inner diameter", Sign::kPositive},
+    v(FieldInfo{"return_bore", k, "rack to reservoir: inner diameter", Range::kPositive},
       a.return_bore...);
     v(FieldInfo{"hose_working", Kind::kPressureGauge, "working pressure printed on the hose",
-                Sign::kPositive},
+                Range::kPositive},
       a.hose_working...);
     v(FieldInfo{"temperature", Kind::kTemperature, "oil temperature to compute at"},
       a.temperature...);
     v(FieldInfo{"cooling", Kind::kCooling,
                 "heat shed by cooler, lines and reservoir per degree over the air",
-                Sign::kPositive},
+                Range::kPositive},
       a.cooling...);
     v(FieldInfo{"surroundings", Kind::kTemperature, "air around cooler and lines"},
       a.surroundings...);
-    v(FieldInfo{"inlet_length", k, "reservoir to pump: length of the hose", Sign::kPositive},
+    v(FieldInfo{"inlet_length", k, "reservoir to pump: length of the hose", Range::kPositive},
       a.inlet_length...);
-    v(FieldInfo{"inlet_bore", k, "reservoir to pump: inner diameter", Sign::kPositive},
+    v(FieldInfo{"inlet_bore", k, "reservoir to pump: inner diameter", Range::kPositive},
       a.inlet_bore...);
     v(FieldInfo{"inlet_head", k, "oil level above the pump's inlet"}, a.inlet_head...);
     v(FieldInfo{"coldest", Kind::kTemperature, "coldest oil with which the engine is started"},
@@ -426,8 +430,8 @@ struct CurrentRow {
 
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
-    v(FieldInfo{"road_speed", Kind::kSpeed, "road speed", Sign::kNotNegative}, a.road_speed...);
-    v(FieldInfo{"current", Kind::kCurrent, "current it asks for there", Sign::kNotNegative},
+    v(FieldInfo{"road_speed", Kind::kSpeed, "road speed", Range::kNotNegative}, a.road_speed...);
+    v(FieldInfo{"current", Kind::kCurrent, "current it asks for there", Range::kNotNegative},
       a.current...);
   }
 };
@@ -440,12 +444,12 @@ struct Driver {
 
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
-    v(FieldInfo{"voltage", Kind::kVoltage, "supply, engine running", Sign::kPositive},
+    v(FieldInfo{"voltage", Kind::kVoltage, "supply, engine running", Range::kPositive},
       a.voltage...);
     v(FieldInfo{"resistance", Kind::kResistance, "inside the driver and its wires",
-                Sign::kNotNegative},
+                Range::kNotNegative},
       a.resistance...);
-    v(FieldInfo{"limit", Kind::kCurrent, "most that it gives", Sign::kPositive}, a.limit...);
+    v(FieldInfo{"limit", Kind::kCurrent, "most that it gives", Range::kPositive}, a.limit...);
     v(FieldInfo{"coil_temperature", Kind::kTemperature, "of the coils, warm from driving"},
       a.coil_temperature...);
     v(FieldInfo{"current", Kind::kCurrent, "what it asks for against road speed"}, a.current...);
@@ -472,24 +476,24 @@ struct Car {
     constexpr Kind k = Kind::kLength;
     v(FieldInfo{"name", Kind::kRatio, "what you call the car"}, a.name...);
     v(FieldInfo{"note", Kind::kRatio, "anything worth keeping"}, a.note...);
-    v(FieldInfo{"wheelbase", k, "front to rear wheel centre", Sign::kPositive}, a.wheelbase...);
-    v(FieldInfo{"body_width", k, "widest part of the body at its front corners", Sign::kPositive},
+    v(FieldInfo{"wheelbase", k, "front to rear wheel centre", Range::kPositive}, a.wheelbase...);
+    v(FieldInfo{"body_width", k, "widest part of the body at its front corners", Range::kPositive},
       a.body_width...);
     v(FieldInfo{"front_overhang", k, "front wheel centre to the foremost point",
-                Sign::kNotNegative},
+                Range::kNotNegative},
       a.front_overhang...);
-    v(FieldInfo{"rear_track", k, "centre to centre of the rear tyres", Sign::kPositive},
+    v(FieldInfo{"rear_track", k, "centre to centre of the rear tyres", Range::kPositive},
       a.rear_track...);
     v(FieldInfo{"front_mass", Kind::kMass, "on scales under both front wheels, driver aboard",
-                Sign::kPositive},
+                Range::kPositive},
       a.front_mass...);
     v(FieldInfo{"rear_mass", Kind::kMass, "on scales under both rear wheels, driver aboard",
-                Sign::kPositive},
+                Range::kPositive},
       a.rear_mass...);
-    v(FieldInfo{"cg_height", k, "centre of gravity above the ground, laden", Sign::kPositive},
+    v(FieldInfo{"cg_height", k, "centre of gravity above the ground, laden", Range::kPositive},
       a.cg_height...);
     v(FieldInfo{"roll_share", Kind::kShare, "share of the roll moment that the front axle takes",
-                Sign::kNotNegative},
+                Range::kShare},
       a.roll_share...);
     v(FieldInfo{"front", k, "the front axle"}, a.front...);
     v(FieldInfo{"rear_tyre", k, "the rear tyres"}, a.rear_tyre...);

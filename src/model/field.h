@@ -23,19 +23,40 @@ namespace steerbench {
 template <class S>
 using Point = std::array<S, 3>;
 
-// Which values a quantity can have at all; a value outside is a slip of the pen.
-enum class Sign : std::uint8_t { kAny, kNotNegative, kPositive };
+// Which values a quantity can have at all; a value outside is a slip of the pen. The shares are of
+// a whole.
+enum class Range : std::uint8_t { kAny, kNotNegative, kPositive, kShare, kShareNotZero };
 
-[[nodiscard]] constexpr bool Allows(Sign sign, double value) {
-  return sign == Sign::kAny || value > 0.0 || (sign == Sign::kNotNegative && value == 0.0);
+[[nodiscard]] constexpr bool Allows(Range range, double value) {
+  using enum Range;
+  if (range == kAny) return true;
+  if (value == 0.0) return range == kNotNegative || range == kShare;
+  return value > 0.0 && (value <= 1.0 || range == kNotNegative || range == kPositive);
+}
+
+// The range as what a field must be, in words.
+[[nodiscard]] constexpr std::string_view Describe(Range range) {
+  switch (range) {
+    case Range::kNotNegative:
+      return "zero or greater";
+    case Range::kPositive:
+      return "greater than zero; leave it out when it is not known";
+    case Range::kShare:
+      return "a share of a whole, 0 to 100 %";
+    case Range::kShareNotZero:
+      return "a share of a whole, above 0 and at most 100 %; leave it out when it is not known";
+    case Range::kAny:
+      break;
+  }
+  return "any value";
 }
 
 // What a field is, apart from its type.
 struct FieldInfo {
-  std::string_view key;      // in the document
-  Kind kind = Kind::kRatio;  // of a quantity or of a point's components
-  std::string_view help;     // one line: what it is and how to measure it
-  Sign sign = Sign::kAny;    // of a quantity
+  std::string_view key;       // in the document
+  Kind kind = Kind::kRatio;   // of a quantity or of a point's components
+  std::string_view help;      // one line: what it is and how to measure it
+  Range range = Range::kAny;  // of a quantity
   // Of a part or a part's name: the table of parts it stands in, when that is not `key`.
   std::string_view table = {};
 

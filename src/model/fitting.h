@@ -67,16 +67,17 @@ struct Face {
     v(FieldInfo{"hand", Kind::kRatio,
                 "of a thread: left or right; of a rack or pump: the side it is made for"},
       a.hand...);
-    v(FieldInfo{"bolts", Kind::kCount, "of a mount: number of bolts", Sign::kPositive}, a.bolts...);
-    v(FieldInfo{"spacing", k, "of a mount: between bolts", Sign::kPositive}, a.spacing...);
-    v(FieldInfo{"splines", Kind::kCount, "of a shaft: number of splines", Sign::kPositive},
+    v(FieldInfo{"bolts", Kind::kCount, "of a mount: number of bolts", Range::kPositive},
+      a.bolts...);
+    v(FieldInfo{"spacing", k, "of a mount: between bolts", Range::kPositive}, a.spacing...);
+    v(FieldInfo{"splines", Kind::kCount, "of a shaft: number of splines", Range::kPositive},
       a.splines...);
-    v(FieldInfo{"ribs", Kind::kCount, "of a belt: number of ribs", Sign::kPositive}, a.ribs...);
+    v(FieldInfo{"ribs", Kind::kCount, "of a belt: number of ribs", Range::kPositive}, a.ribs...);
     v(FieldInfo{"diameter", k, "nominal, of a shaft, thread or bore; of a taper its wide end",
-                Sign::kPositive},
+                Range::kPositive},
       a.diameter...);
-    v(FieldInfo{"pitch", k, "nominal, of a thread", Sign::kPositive}, a.pitch...);
-    v(FieldInfo{"taper", Kind::kRatio, "of a cone: diameter lost per length", Sign::kPositive},
+    v(FieldInfo{"pitch", k, "nominal, of a thread", Range::kPositive}, a.pitch...);
+    v(FieldInfo{"taper", Kind::kRatio, "of a cone: diameter lost per length", Range::kPositive},
       a.taper...);
   }
 };

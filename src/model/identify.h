@@ -19,12 +19,12 @@ struct Trait {
     v(FieldInfo{"feature", k, "name of the feature"}, a.feature...);
     v(FieldInfo{"yes", k, "true or false"}, a.yes...);
     v(FieldInfo{"is", k, "which of several, in words of yours"}, a.is...);
-    v(FieldInfo{"count", Kind::kCount, "how many", Sign::kNotNegative}, a.count...);
+    v(FieldInfo{"count", Kind::kCount, "how many", Range::kNotNegative}, a.count...);
     v(FieldInfo{"length", Kind::kLength, "how long or wide"}, a.length...);
     v(FieldInfo{"angle", Kind::kAngle, "which angle"}, a.angle...);
     v(FieldInfo{"turns", Kind::kTurns, "how many turns"}, a.turns...);
-    v(FieldInfo{"mass", Kind::kMass, "how heavy", Sign::kPositive}, a.mass...);
-    v(FieldInfo{"resistance", Kind::kResistance, "by a multimeter", Sign::kPositive},
+    v(FieldInfo{"mass", Kind::kMass, "how heavy", Range::kPositive}, a.mass...);
+    v(FieldInfo{"resistance", Kind::kResistance, "by a multimeter", Range::kPositive},
       a.resistance...);
   }
 };
@@ -38,7 +38,7 @@ struct Sighting : Trait {
   static void Visit(V&& v, A&... a) {
     Trait::Visit(v, a...);
     v(FieldInfo{"wrong", Kind::kShare, "how often such a look is wrong, where this one is worse",
-                Sign::kPositive},
+                Range::kShareNotZero},
       a.wrong...);
     v(FieldInfo{"note", Kind::kRatio, "what made it doubtful, who looked"}, a.note...);
   }
@@ -54,8 +54,9 @@ struct Feature {
     v(FieldInfo{"name", k, "what it is called in the rows below"}, a.name...);
     v(FieldInfo{"ask", k, "the question, as one would ask a friend under the car"}, a.ask...);
     v(FieldInfo{"how", k, "how to look or measure, and what to mind"}, a.how...);
-    v(FieldInfo{"effort", Kind::kTime, "time that it takes to look", Sign::kPositive}, a.effort...);
-    v(FieldInfo{"wrong", Kind::kShare, "how often such an answer is wrong", Sign::kPositive},
+    v(FieldInfo{"effort", Kind::kTime, "time that it takes to look", Range::kPositive},
+      a.effort...);
+    v(FieldInfo{"wrong", Kind::kShare, "how often such an answer is wrong", Range::kShareNotZero},
       a.wrong...);
   }
 };
@@ -84,7 +85,7 @@ struct Variant {
     v(FieldInfo{"title", k, "what you call it"}, a.title...);
     v(FieldInfo{"part", k, "name of the part of this document that it is"}, a.part...);
     v(FieldInfo{"prior", k, "how common it is against the others; 1 each when left out",
-                Sign::kPositive},
+                Range::kPositive},
       a.prior...);
     v(FieldInfo{"trait", k, "what it shows of each feature"}, a.trait...);
     v(FieldInfo{"order", k, "what must be ordered to suit it"}, a.order...);
@@ -109,7 +110,7 @@ struct Riddle {
     v(FieldInfo{"title", k, "the question in words"}, a.title...);
     v(FieldInfo{"fills", k, "kind of part that it settles, a key of a setup"}, a.fills...);
     v(FieldInfo{"none", Kind::kShare, "chance, before looking, that it is none of the variants",
-                Sign::kNotNegative},
+                Range::kShare},
       a.none...);
     v(FieldInfo{"feature", k, "what can be seen, counted or measured"}, a.feature...);
     v(FieldInfo{"variant", k, "the variants known"}, a.variant...);

@@ -6,6 +6,7 @@
 #include <concepts>
 
 #include "model/setup.h"
+#include "quantity/quoted.h"
 
 namespace steerbench {
 
@@ -14,7 +15,7 @@ namespace steerbench {
 struct Input {
   std::string path;
   Quantity quantity;
-  Sign sign = Sign::kAny;
+  Range range = Range::kAny;
 };
 
 namespace lift_detail {
@@ -30,12 +31,12 @@ std::string Below(const std::string& parent, const FieldInfo& info, const A& a) 
   std::string path =
       parent.empty() ? std::string(info.Table()) : fmt::format("{}.{}", parent, info.key);
   if constexpr (requires { a->owned; }) {
-    if (a) path += "." + a->name;
+    if (a) path += "." + KeyText(a->name);
   }
   return path;
 }
 
-// Walks two structs of the same shape in step. `leaf(path, sign, quantity, target)` is called for
+// Walks two structs of the same shape in step. `leaf(path, range, quantity, target)` is called for
 // each known number; everything that is not a number is copied. The first struct may be const.
 template <class Leaf>
 class Walk {
@@ -44,20 +45,20 @@ class Walk {
 
   template <class A, class B>
   void operator()(const FieldInfo& info, const A& a, B& b) {
-    Visit(Below(parent_, info, a), info.sign, a, b);
+    Visit(Below(parent_, info, a), info.range, a, b);
   }
 
  private:
   template <class A, class B>
-  void Visit(const std::string& path, Sign sign, const A& a, B& b) {
+  void Visit(const std::string& path, Range range, const A& a, B& b) {
     if constexpr (kIsVector<A> && std::same_as<A, B>) {
       // Rows of the document that the engine needs nothing of, such as faces.
     } else if constexpr (std::same_as<A, Quantity>) {
-      leaf_(path, sign, a, b);
+      leaf_(path, range, a, b);
     } else if constexpr (std::same_as<A, Point<Quantity>>) {
       constexpr std::array<std::string_view, 3> kAxis{"x", "y", "z"};
       for (std::size_t i = 0; i < 3; ++i) {
-        leaf_(fmt::format("{}.{}", path, kAxis[i]), sign, a[i], b[i]);
+        leaf_(fmt::format("{}.{}", path, kAxis[i]), range, a[i], b[i]);
       }
     } else if constexpr (Described<A>) {
       if constexpr (requires { a.name; }) b.name = a.name;
@@ -65,11 +66,11 @@ class Walk {
     } else if constexpr (std::same_as<A, B>) {
       b = a;
     } else if constexpr (kIsOptional<A>) {
-      if (a) Visit(path, sign, *a, b.emplace());
+      if (a) Visit(path, range, *a, b.emplace());
     } else if constexpr (kIsVector<A>) {
       b.resize(a.size());
       for (std::size_t i = 0; i < a.size(); ++i) {
-        Visit(fmt::format("{}[{}]", path, i), sign, a[i], b[i]);
+        Visit(fmt::format("{}[{}]", path, i), range, a[i], b[i]);
       }
     }
   }
@@ -86,7 +87,9 @@ template <class T, class Fill>
 void LiftInto(const Fitted<Quantity>& fitted, Fitted<T>& out, Fill fill) {
   out.setup_name = fitted.setup_name;
   std::size_t index = 0;
-  auto leaf = [&](const std::string&, Sign, const Quantity& q, T& t) { fill(index++, q.value, t); };
+  auto leaf = [&](const std::string&, Range, const Quantity& q, T& t) {
+    fill(index++, q.value, t);
+  };
   Fitted<T>::Visit(lift_detail::Walk(leaf, ""), fitted, out);
 }
 
@@ -109,10 +112,11 @@ template <class S>
       [&](const FieldInfo& info, const auto& part) {
         if constexpr (requires { part->owned; }) {
           if (info.key == head && part) {
-            full = fmt::format("{}.{}{}", info.Table(), part->name, path.substr(head.size()));
+            full =
+                fmt::format("{}.{}{}", info.Table(), KeyText(part->name), path.substr(head.size()));
           }
         } else if (head == "setup" && info.key == head) {
-          full = fmt::format("setup.{}{}", fitted.setup_name, path.substr(head.size()));
+          full = fmt::format("setup.{}{}", KeyText(fitted.setup_name), path.substr(head.size()));
         }
       },
       fitted);
@@ -123,9 +127,9 @@ template <class S>
 [[nodiscard]] inline std::vector<Input> Inputs(const Fitted<Quantity>& fitted) {
   std::vector<Input> inputs;
   Fitted<double> unused;
-  auto leaf = [&](const std::string& path, Sign sign, const Quantity& q, double&) {
+  auto leaf = [&](const std::string& path, Range range, const Quantity& q, double&) {
     const bool of_setup = path.starts_with("setup.");
-    inputs.push_back({of_setup ? FullPath(fitted, path) : path, q, sign});
+    inputs.push_back({of_setup ? FullPath(fitted, path) : path, q, range});
   };
   Fitted<Quantity>::Visit(lift_detail::Walk(leaf, ""), fitted, unused);
   return inputs;

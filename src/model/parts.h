@@ -33,9 +33,9 @@ struct Supply {
     v(FieldInfo{"source", Kind::kRatio, "where it is or who offers it"}, a.source...);
     v(FieldInfo{"note", Kind::kRatio, "anything worth keeping"}, a.note...);
     v(FieldInfo{"owned", Kind::kRatio, "true when it is on the shelf"}, a.owned...);
-    v(FieldInfo{"price", Kind::kMoney, "price asked, in your own currency", Sign::kNotNegative},
+    v(FieldInfo{"price", Kind::kMoney, "price asked, in your own currency", Range::kNotNegative},
       a.price...);
-    v(FieldInfo{"hours", Kind::kTime, "work to fit it, alignment left out", Sign::kNotNegative},
+    v(FieldInfo{"hours", Kind::kTime, "work to fit it, alignment left out", Range::kNotNegative},
       a.hours...);
     v(FieldInfo{"lasting", Kind::kRatio, "true when fitting it changes the car for good"},
       a.lasting...);
@@ -62,10 +62,10 @@ struct RatioRow {
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
     v(FieldInfo{"travel", Kind::kLength, "distance from centre, the same both ways",
-                Sign::kNotNegative},
+                Range::kNotNegative},
       a.travel...);
     v(FieldInfo{"travel_per_turn", Kind::kTravelPerTurn, "rack travel per pinion turn there",
-                Sign::kPositive},
+                Range::kPositive},
       a.travel_per_turn...);
   }
 };
@@ -78,14 +78,14 @@ struct BoostRow {
 
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
-    v(FieldInfo{"torque", Kind::kTorque, "torque at the pinion", Sign::kNotNegative}, a.torque...);
+    v(FieldInfo{"torque", Kind::kTorque, "torque at the pinion", Range::kNotNegative}, a.torque...);
     v(FieldInfo{"pull", Kind::kForce,
                 "or pull at the rim by a luggage scale, slowly on against a held rack: column "
                 "friction and joints are taken off it",
-                Sign::kNotNegative},
+                Range::kNotNegative},
       a.pull...);
     v(FieldInfo{"pressure", Kind::kPressureGauge, "pressure at that torque or pull",
-                Sign::kNotNegative},
+                Range::kNotNegative},
       a.pressure...);
   }
 };
@@ -108,73 +108,73 @@ struct Rack : Part<S> {
   static void Visit(V&& v, A&... a) {
     constexpr Kind k = Kind::kLength;
     Part<S>::Visit(v, a...);
-    v(FieldInfo{"turns", Kind::kTurns, "pinion turns from stop to stop", Sign::kPositive},
+    v(FieldInfo{"turns", Kind::kTurns, "pinion turns from stop to stop", Range::kPositive},
       a.turns...);
-    v(FieldInfo{"travel", k, "rack travel from stop to stop, no spacer fitted", Sign::kPositive},
+    v(FieldInfo{"travel", k, "rack travel from stop to stop, no spacer fitted", Range::kPositive},
       a.travel...);
     v(FieldInfo{"travel_left", k, "travel from centre to the left stop, if off centre",
-                Sign::kNotNegative},
+                Range::kNotNegative},
       a.travel_left...);
     v(FieldInfo{"travel_right", k, "travel from centre to the right stop, if off centre",
-                Sign::kNotNegative},
+                Range::kNotNegative},
       a.travel_right...);
     v(FieldInfo{"travel_per_turn", Kind::kTravelPerTurn, "rack travel per pinion turn (C-factor)",
-                Sign::kPositive},
+                Range::kPositive},
       a.travel_per_turn...);
-    v(FieldInfo{"pinion_module", k, "pinion: normal module", Sign::kPositive}, a.pinion_module...);
-    v(FieldInfo{"pinion_teeth", Kind::kCount, "pinion: number of teeth", Sign::kPositive},
+    v(FieldInfo{"pinion_module", k, "pinion: normal module", Range::kPositive}, a.pinion_module...);
+    v(FieldInfo{"pinion_teeth", Kind::kCount, "pinion: number of teeth", Range::kPositive},
       a.pinion_teeth...);
     v(FieldInfo{"rack_tooth_angle", Kind::kAngle, "rack teeth against square to the rack"},
       a.rack_tooth_angle...);
     v(FieldInfo{"ratio", k, "variable-ratio rack: travel per turn along the stroke"}, a.ratio...);
-    v(FieldInfo{"joint_span", k, "inner joint to inner joint, no spacer fitted", Sign::kPositive},
+    v(FieldInfo{"joint_span", k, "inner joint to inner joint, no spacer fitted", Range::kPositive},
       a.joint_span...);
     v(FieldInfo{"mount_forward", k, "its joints sit further forward than the measured points"},
       a.mount_forward...);
     v(FieldInfo{"mount_up", k, "its joints sit higher than the measured points"}, a.mount_up...);
     v(FieldInfo{"stop_face", Kind::kRatio, "what strikes the housing at full travel"},
       a.stop_face...);
-    v(FieldInfo{"toothed_length", k, "length of the toothed part of the rack", Sign::kPositive},
+    v(FieldInfo{"toothed_length", k, "length of the toothed part of the rack", Range::kPositive},
       a.toothed_length...);
     v(FieldInfo{"tooth_offset", k, "its middle lies to the left (+) of the pinion at centre"},
       a.tooth_offset...);
     v(FieldInfo{"tooth_contact", k, "length of rack in mesh with the pinion at a time",
-                Sign::kPositive},
+                Range::kPositive},
       a.tooth_contact...);
     v(FieldInfo{"inner_joint_limit", Kind::kAngle, "tilt of the inner joint at which it binds",
-                Sign::kPositive},
+                Range::kPositive},
       a.inner_joint_limit...);
     v(FieldInfo{"thread_diameter", k, "thread between rack and inner joint: diameter",
-                Sign::kPositive},
+                Range::kPositive},
       a.thread_diameter...);
     v(FieldInfo{"thread_engaged", k, "that thread: engaged length with no spacer",
-                Sign::kNotNegative},
+                Range::kNotNegative},
       a.thread_engaged...);
     v(FieldInfo{"friction", Kind::kForce, "force to slide the rack, off the car, pinion turning",
-                Sign::kNotNegative},
+                Range::kNotNegative},
       a.friction...);
     v(FieldInfo{"mesh_efficiency", Kind::kShare, "share of the pinion's work that reaches the rack",
-                Sign::kPositive},
+                Range::kShareNotZero},
       a.mesh_efficiency...);
     v(FieldInfo{"assisted", Kind::kRatio,
                 "false of a manual rack, which has neither cylinder nor valve"},
       a.assisted...);
     v(FieldInfo{"piston_bore", k,
                 "assisted rack: bore of its cylinder (of a manual one say assisted = false)",
-                Sign::kPositive},
+                Range::kPositive},
       a.piston_bore...);
-    v(FieldInfo{"piston_rod", k, "assisted rack: rod through the piston", Sign::kPositive},
+    v(FieldInfo{"piston_rod", k, "assisted rack: rod through the piston", Range::kPositive},
       a.piston_rod...);
-    v(FieldInfo{"seal_friction", Kind::kForce, "of piston and rod seals", Sign::kNotNegative},
+    v(FieldInfo{"seal_friction", Kind::kForce, "of piston and rod seals", Range::kNotNegative},
       a.seal_friction...);
     v(FieldInfo{"torsion_bar", Kind::kTorsionalStiffness,
-                "torque per twist of the valve, pinion held, below its stop", Sign::kPositive},
+                "torque per twist of the valve, pinion held, below its stop", Range::kPositive},
       a.torsion_bar...);
     v(FieldInfo{"valve_stop", Kind::kAngle, "twist each way until the valve meets its stop",
-                Sign::kPositive},
+                Range::kPositive},
       a.valve_stop...);
     v(FieldInfo{"boost_flow", Kind::kFlow, "oil flow when the boost curve was read",
-                Sign::kPositive},
+                Range::kPositive},
       a.boost_flow...);
     v(FieldInfo{"boost", Kind::kPressureGauge, "boost curve: pressure against torque or pull"},
       a.boost...);
@@ -199,7 +199,7 @@ struct Spacer : Part<S> {
   static void Visit(V&& v, A&... a) {
     Part<S>::Visit(v, a...);
     v(FieldInfo{"thickness", Kind::kLength, "thickness between rack and inner joint",
-                Sign::kPositive},
+                Range::kPositive},
       a.thickness...);
     v(FieldInfo{"strikes_housing", Kind::kRatio,
                 "true when the spacer itself meets the housing before the joint does"},
@@ -215,18 +215,18 @@ struct TieRod : Part<S> {
   static void Visit(V&& v, A&... a) {
     constexpr Kind k = Kind::kLength;
     Part<S>::Visit(v, a...);
-    v(FieldInfo{"shortest", k, "joint to joint, outer joint screwed fully on", Sign::kPositive},
+    v(FieldInfo{"shortest", k, "joint to joint, outer joint screwed fully on", Range::kPositive},
       a.shortest...);
     v(FieldInfo{"longest", k, "joint to joint at the longest setting its maker allows",
-                Sign::kPositive},
+                Range::kPositive},
       a.longest...);
-    v(FieldInfo{"thread_diameter", k, "outer joint's thread: diameter", Sign::kPositive},
+    v(FieldInfo{"thread_diameter", k, "outer joint's thread: diameter", Range::kPositive},
       a.thread_diameter...);
     v(FieldInfo{"engaged_at_shortest", k, "that thread: engaged length when screwed fully on",
-                Sign::kNotNegative},
+                Range::kNotNegative},
       a.engaged_at_shortest...);
     v(FieldInfo{"outer_joint_limit", Kind::kAngle, "tilt of the outer joint at which it binds",
-                Sign::kPositive},
+                Range::kPositive},
       a.outer_joint_limit...);
   }
 };
@@ -252,7 +252,7 @@ struct Arms : Part<S> {
     v(FieldInfo{"stud_right", k, "the same on the right, where the car is not symmetric"},
       a.stud_right...);
     v(FieldInfo{"arm_length", k, "steering axis to outer joint, square to the axis",
-                Sign::kPositive},
+                Range::kPositive},
       a.arm_length...);
     v(FieldInfo{"arm_angle", Kind::kAngle, "arm against the car's length, joint inboard is +"},
       a.arm_angle...);
@@ -267,11 +267,11 @@ struct PumpRow {
 
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
-    v(FieldInfo{"speed", Kind::kAngularSpeed, "pump speed", Sign::kPositive}, a.speed...);
+    v(FieldInfo{"speed", Kind::kAngularSpeed, "pump speed", Range::kPositive}, a.speed...);
     v(FieldInfo{"pressure", Kind::kPressureGauge, "pressure held by a valve in the line",
-                Sign::kPositive},
+                Range::kPositive},
       a.pressure...);
-    v(FieldInfo{"flow", Kind::kFlow, "bucket and stopwatch", Sign::kNotNegative}, a.flow...);
+    v(FieldInfo{"flow", Kind::kFlow, "bucket and stopwatch", Range::kNotNegative}, a.flow...);
     v(FieldInfo{"temperature", Kind::kTemperature,
                 "of the oil meanwhile; that in the car when left out"},
       a.temperature...);
@@ -289,34 +289,34 @@ struct Pump : Part<S> {
   static void Visit(V&& v, A&... a) {
     Part<S>::Visit(v, a...);
     v(FieldInfo{"top_speed", Kind::kAngularSpeed, "highest speed its maker allows",
-                Sign::kPositive},
+                Range::kPositive},
       a.top_speed...);
     v(FieldInfo{"full_flow_speed", Kind::kAngularSpeed,
-                "speed from which it gives its full regulated flow", Sign::kPositive},
+                "speed from which it gives its full regulated flow", Range::kPositive},
       a.full_flow_speed...);
     v(FieldInfo{"displacement", Kind::kDisplacement, "oil per turn: turn it by hand into a measure",
-                Sign::kPositive},
+                Range::kPositive},
       a.displacement...);
     v(FieldInfo{"flow", Kind::kFlow, "regulated flow: bucket and stopwatch at a brisk speed",
-                Sign::kPositive},
+                Range::kPositive},
       a.flow...);
     v(FieldInfo{"flow_at_top", Kind::kFlow,
                 "regulated flow at its top speed, of a pump that gives less the faster it turns",
-                Sign::kPositive},
+                Range::kPositive},
       a.flow_at_top...);
     v(FieldInfo{"relief", Kind::kPressureGauge,
-                "relief pressure: gauge, line shut for less than five seconds", Sign::kPositive},
+                "relief pressure: gauge, line shut for less than five seconds", Range::kPositive},
       a.relief...);
     v(FieldInfo{"relief_cracking", Kind::kPressureGauge,
-                "pressure at which the relief valve begins", Sign::kPositive},
+                "pressure at which the relief valve begins", Range::kPositive},
       a.relief_cracking...);
     v(FieldInfo{"efficiency", Kind::kShare,
                 "share of its shaft's torque that is not friction: drive power tells it",
-                Sign::kPositive},
+                Range::kShareNotZero},
       a.efficiency...);
     v(FieldInfo{"metering_drop", Kind::kPressureGauge,
                 "pressure that its flow control takes at the regulated flow, by its spring",
-                Sign::kNotNegative},
+                Range::kNotNegative},
       a.metering_drop...);
     v(
         FieldInfo{
@@ -335,7 +335,7 @@ struct Pulley : Part<S> {
   static void Visit(V&& v, A&... a) {
     Part<S>::Visit(v, a...);
     v(FieldInfo{"diameter", Kind::kLength, "effective diameter, measured as the crank pulley's",
-                Sign::kPositive},
+                Range::kPositive},
       a.diameter...);
   }
 };
@@ -347,15 +347,15 @@ struct Belt : Part<S> {
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
     Part<S>::Visit(v, a...);
-    v(FieldInfo{"length", Kind::kLength, "effective length, as printed on it", Sign::kPositive},
+    v(FieldInfo{"length", Kind::kLength, "effective length, as printed on it", Range::kPositive},
       a.length...);
-    v(FieldInfo{"mass", Kind::kMass, "of the whole belt, on kitchen scales", Sign::kPositive},
+    v(FieldInfo{"mass", Kind::kMass, "of the whole belt, on kitchen scales", Range::kPositive},
       a.mass...);
     v(FieldInfo{"friction", Kind::kRatio,
                 "friction in the grooves, wedging included: 0.5 to 0.6 is often used",
-                Sign::kPositive},
+                Range::kPositive},
       a.friction...);
-    v(FieldInfo{"back_friction", Kind::kRatio, "friction of its flat back", Sign::kPositive},
+    v(FieldInfo{"back_friction", Kind::kRatio, "friction of its flat back", Range::kPositive},
       a.back_friction...);
   }
 };
@@ -368,12 +368,12 @@ struct Fluid : Part<S> {
   static void Visit(V&& v, A&... a) {
     Part<S>::Visit(v, a...);
     v(FieldInfo{"viscosity_40", Kind::kKinematicViscosity, "at 40 °C, from its data sheet",
-                Sign::kPositive},
+                Range::kPositive},
       a.viscosity_40...);
     v(FieldInfo{"viscosity_100", Kind::kKinematicViscosity, "at 100 °C, from its data sheet",
-                Sign::kPositive},
+                Range::kPositive},
       a.viscosity_100...);
-    v(FieldInfo{"density", Kind::kDensity, "at 15 °C, from its data sheet", Sign::kPositive},
+    v(FieldInfo{"density", Kind::kDensity, "at 15 °C, from its data sheet", Range::kPositive},
       a.density...);
   }
 };
@@ -393,12 +393,12 @@ struct OpeningRow {
 
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
-    v(FieldInfo{"current", Kind::kCurrent, "coil current", Sign::kNotNegative}, a.current...);
+    v(FieldInfo{"current", Kind::kCurrent, "coil current", Range::kNotNegative}, a.current...);
     v(FieldInfo{"diameter", Kind::kLength, "diameter of a round hole that passes as much",
-                Sign::kNotNegative},
+                Range::kNotNegative},
       a.diameter...);
     v(FieldInfo{"share", Kind::kShare, "reaction: share of the supply pressure let in",
-                Sign::kNotNegative},
+                Range::kShare},
       a.share...);
   }
 };
@@ -416,15 +416,15 @@ struct ControlValve : Part<S> {
     v(FieldInfo{"opening", Kind::kLength, "opening against coil current; the first row at none"},
       a.opening...);
     v(FieldInfo{"reaction_torque", Kind::kTorque, "reaction: torque on the valve at 100 bar",
-                Sign::kPositive},
+                Range::kPositive},
       a.reaction_torque...);
     v(FieldInfo{"reaction_onset", Kind::kAngle, "reaction: twist over which it builds up",
-                Sign::kPositive},
+                Range::kPositive},
       a.reaction_onset...);
     v(FieldInfo{"coil", Kind::kResistance, "coil resistance at 20 °C, by a multimeter",
-                Sign::kPositive},
+                Range::kPositive},
       a.coil...);
-    v(FieldInfo{"pull_in", Kind::kCurrent, "current from which it moves", Sign::kPositive},
+    v(FieldInfo{"pull_in", Kind::kCurrent, "current from which it moves", Range::kPositive},
       a.pull_in...);
   }
 };

@@ -27,18 +27,18 @@ struct Words<Want> {
 // One field for each thing that can be wished for, of the type F<kind of quantity>.
 template <class F>
 struct Aims {
-  std::optional<F> kerb_weight, road_weight, lost_weight, centre_feel, lock_angle, turning_circle,
+  std::optional<F> kerb_effort, road_effort, lost_effort, centre_feel, lock_angle, turning_circle,
       turns, bump_steer, catch_up, cost, hours, lasting;
 
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
-    constexpr Sign kAny = Sign::kAny;
-    v(FieldInfo{"kerb_weight", Kind::kTorque, "hand-wheel torque at the kerb, brake off, dry"},
-      a.kerb_weight...);
-    v(FieldInfo{"road_weight", Kind::kTorque, "hand-wheel torque at 80 km/h and 3 m/s²"},
-      a.road_weight...);
-    v(FieldInfo{"lost_weight", Kind::kTorque, "hand-wheel torque at the kerb, assist lost"},
-      a.lost_weight...);
+    constexpr Range kAny = Range::kAny;
+    v(FieldInfo{"kerb_effort", Kind::kTorque, "hand-wheel torque at the kerb, brake off, dry"},
+      a.kerb_effort...);
+    v(FieldInfo{"road_effort", Kind::kTorque, "hand-wheel torque at 80 km/h and 3 m/s²"},
+      a.road_effort...);
+    v(FieldInfo{"lost_effort", Kind::kTorque, "hand-wheel torque at the kerb, assist lost"},
+      a.lost_effort...);
     v(FieldInfo{"centre_feel", Kind::kTorque, "torque per g of bend, on centre, 80 km/h"},
       a.centre_feel...);
     v(FieldInfo{"lock_angle", Kind::kAngle, "inner wheel at lock, the lesser of both turns"},
@@ -89,13 +89,13 @@ struct Polish {
     v(FieldInfo{"rack_forward", k, "rack moved forward"}, a.rack_forward...);
     v(FieldInfo{"outer_shim", k, "outer joint lowered on its stud by a shim"}, a.outer_shim...);
     v(FieldInfo{"arm_length", k, "steering axis to outer joint, square to the axis",
-                Sign::kPositive},
+                Range::kPositive},
       a.arm_length...);
     v(FieldInfo{"relief", Kind::kPressureGauge, "pump's relief pressure, by its shims",
-                Sign::kPositive},
+                Range::kPositive},
       a.relief...);
     v(FieldInfo{"control_opening", Kind::kShare,
-                "diameter of the control valve's holes against its own", Sign::kPositive},
+                "diameter of the control valve's holes against its own", Range::kPositive},
       a.control_opening...);
   }
 };

@@ -15,7 +15,7 @@ struct SeenOnCar {
   std::optional<S> bump_steer_left, bump_steer_right;
   std::optional<S> kerb_torque, kerb_pull, kerb_brake_torque, kerb_brake_pull, kerb_wet_torque,
       kerb_wet_pull, kerb_lost_torque, kerb_lost_pull;
-  std::optional<S> pump_idle, kerb_pressure, idle_flow;
+  std::optional<S> pump_idle, rest_pressure, rest_flow, kerb_pressure, idle_flow;
   std::optional<S> parking_oil, road_oil, hill_oil;
   std::optional<S> coil_current, coil_resistance, coil_voltage, coil_duty;
   std::optional<S> second_coil_current, second_coil_resistance, second_coil_voltage,
@@ -28,7 +28,7 @@ struct SeenOnCar {
     };
     const auto above_zero = [&v](std::string_view key, Kind kind, std::string_view help,
                                  auto&... fields) {
-      v(FieldInfo{key, kind, help, Sign::kPositive}, fields...);
+      v(FieldInfo{key, kind, help, Range::kPositive}, fields...);
     };
     above_zero("turns", Kind::kTurns, "turns of the hand wheel from lock to lock", a.turns...);
     above_zero("inner_wheel_left", Kind::kAngle, "turn plate under the inner wheel, full left turn",
@@ -67,6 +67,11 @@ struct SeenOnCar {
                a.kerb_lost_pull...);
     above_zero("pump_idle", Kind::kAngularSpeed, "speed of the pump's pulley, engine idling",
                a.pump_idle...);
+    above_zero("rest_pressure", Kind::kPressureGauge,
+               "pressure at the pump's outlet, engine idling, hand wheel let go",
+               a.rest_pressure...);
+    above_zero("rest_flow", Kind::kFlow, "flow through the circuit then, by a flow meter",
+               a.rest_flow...);
     above_zero("kerb_pressure", Kind::kPressureGauge,
                "pressure at the pump's outlet while turning at the kerb", a.kerb_pressure...);
     above_zero("idle_flow", Kind::kFlow, "flow through the circuit then, by a flow meter",
@@ -82,15 +87,17 @@ struct SeenOnCar {
                a.coil_resistance...);
     above_zero("coil_voltage", Kind::kVoltage, "voltmeter across that coil, plugged in, standing",
                a.coil_voltage...);
-    above_zero("coil_duty", Kind::kShare, "share of time for which it is switched on, standing",
-               a.coil_duty...);
+    v(FieldInfo{"coil_duty", Kind::kShare, "share of time for which it is switched on, standing",
+                Range::kShareNotZero},
+      a.coil_duty...);
     above_zero("second_coil_current", Kind::kCurrent, "the same of the second control valve",
                a.second_coil_current...);
     above_zero("second_coil_resistance", Kind::kResistance, "the same of its coil",
                a.second_coil_resistance...);
     above_zero("second_coil_voltage", Kind::kVoltage, "the same across its coil",
                a.second_coil_voltage...);
-    above_zero("second_coil_duty", Kind::kShare, "the same of its coil", a.second_coil_duty...);
+    v(FieldInfo{"second_coil_duty", Kind::kShare, "the same of its coil", Range::kShareNotZero},
+      a.second_coil_duty...);
   }
 };
 

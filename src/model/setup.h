@@ -41,29 +41,29 @@ struct Adjustments {
     v(FieldInfo{"toe", Kind::kAngle, "toe per wheel to which it is re-set, in is +"}, a.toe...);
     v(FieldInfo{"toe_length", k, "the same as a length across the rim, per wheel"},
       a.toe_length...);
-    v(FieldInfo{"tie_rod_left", k, "left tie rod joint to joint, instead of toe", Sign::kPositive},
+    v(FieldInfo{"tie_rod_left", k, "left tie rod joint to joint, instead of toe", Range::kPositive},
       a.tie_rod_left...);
     v(FieldInfo{"tie_rod_right", k, "right tie rod joint to joint, instead of toe",
-                Sign::kPositive},
+                Range::kPositive},
       a.tie_rod_right...);
     v(FieldInfo{"rack_up", k, "rack raised by shims"}, a.rack_up...);
     v(FieldInfo{"rack_forward", k, "rack moved forward"}, a.rack_forward...);
     v(FieldInfo{"outer_shim", k, "outer joint lowered on its stud by a shim"}, a.outer_shim...);
     v(FieldInfo{"arm_length", k,
                 "steering axis to outer joint, square to the axis, in place of the arms' own",
-                Sign::kPositive},
+                Range::kPositive},
       a.arm_length...);
     v(FieldInfo{"relief", Kind::kPressureGauge,
                 "pump's relief pressure, re-set by its shims, in place of the pump's own",
-                Sign::kPositive},
+                Range::kPositive},
       a.relief...);
     v(FieldInfo{"control_opening", Kind::kShare,
                 "diameter of the control valve's holes against its own: 100 % as it was made",
-                Sign::kPositive},
+                Range::kPositive},
       a.control_opening...);
     v(FieldInfo{"cooling", Kind::kCooling,
                 "heat shed per degree above the surroundings with a cooler, in place of car.oil's",
-                Sign::kPositive},
+                Range::kPositive},
       a.cooling...);
     v(FieldInfo{"stops", Kind::kRatio, "travel stops of the rack kept or removed"}, a.stops...);
     v(FieldInfo{"wiring", Kind::kRatio, "how the coils of two control valves are wired"},
@@ -98,7 +98,7 @@ struct Setup {
     v(FieldInfo{"fluid", Kind::kRatio, "name of a fluid"}, a.fluid...);
     v(FieldInfo{"control_valve", Kind::kRatio, "name of a control valve"}, a.control_valve...);
     v(FieldInfo{"second_control_valve", Kind::kRatio,
-                "name of another control valve, after the first in the circuit", Sign::kAny,
+                "name of another control valve, after the first in the circuit", Range::kAny,
                 "control_valve"},
       a.second_control_valve...);
     Adjustments<S>::Visit(v, a.adjust...);
@@ -116,28 +116,28 @@ struct LimitRules {
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
     v(FieldInfo{"rod_arm_angle", Kind::kAngle, "least angle left between tie rod and arm",
-                Sign::kNotNegative},
+                Range::kNotNegative},
       a.rod_arm_angle...);
     v(FieldInfo{"thread_engagement", Kind::kRatio, "least thread engaged, in diameters",
-                Sign::kNotNegative},
+                Range::kNotNegative},
       a.thread_engagement...);
     v(FieldInfo{"tooth_reserve", Kind::kLength, "toothed rack to be left past the mesh",
-                Sign::kNotNegative},
+                Range::kNotNegative},
       a.tooth_reserve...);
     v(FieldInfo{"column_joint", Kind::kAngle, "greatest bend of a column joint",
-                Sign::kNotNegative},
+                Range::kNotNegative},
       a.column_joint...);
     v(FieldInfo{"hand_wheel_speed", Kind::kAngularSpeed,
                 "hand-wheel speed that the pump must keep up with, engine idling",
-                Sign::kNotNegative},
+                Range::kNotNegative},
       a.hand_wheel_speed...);
     v(FieldInfo{"oil_temperature", Kind::kTemperature, "hottest that the oil may settle at"},
       a.oil_temperature...);
     v(FieldInfo{"inlet_pressure", Kind::kPressureAbsolute,
-                "least pressure at the pump's inlet, absolute", Sign::kPositive},
+                "least pressure at the pump's inlet, absolute", Range::kPositive},
       a.inlet_pressure...);
     v(FieldInfo{"belt_grip", Kind::kShare, "most of its grip that the belt may use on a pulley",
-                Sign::kPositive},
+                Range::kShareNotZero},
       a.belt_grip...);
   }
 };
@@ -146,12 +146,14 @@ struct LimitRules {
 // edge of its spread. Not part of a document; set when a setup is fitted.
 template <class S>
 struct ModelDoubt {
-  std::optional<S> standing_torque;
+  std::optional<S> standing_torque, pneumatic_trail;
 
   template <class V, class... A>
   static void Visit(V&& v, A&... a) {
     v(FieldInfo{"standing_torque", Kind::kRatio, "spread of the formulas for a standing tyre"},
       a.standing_torque...);
+    v(FieldInfo{"pneumatic_trail", Kind::kRatio, "how far a tyre's side force acts behind it"},
+      a.pneumatic_trail...);
   }
 };
 
@@ -185,7 +187,7 @@ struct Fitted {
     v(FieldInfo{"belt", Kind::kRatio, ""}, a.belt...);
     v(FieldInfo{"fluid", Kind::kRatio, ""}, a.fluid...);
     v(FieldInfo{"control_valve", Kind::kRatio, ""}, a.control_valve...);
-    v(FieldInfo{"second_control_valve", Kind::kRatio, "", Sign::kAny, "control_valve"},
+    v(FieldInfo{"second_control_valve", Kind::kRatio, "", Range::kAny, "control_valve"},
       a.second_control_valve...);
     v(FieldInfo{"setup", Kind::kRatio, ""}, a.adjust...);
     v(FieldInfo{"limits", Kind::kRatio, ""}, a.limits...);

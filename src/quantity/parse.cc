@@ -11,6 +11,7 @@
 #include "quantity/plain_text.h"
 #include "quantity/quantity.h"
 #include "quantity/units.h"
+#include "quantity/utf8.h"
 
 namespace steerbench {
 namespace {
@@ -358,9 +359,14 @@ std::string Echo(std::string_view raw) {
     }
     if (!raw.empty() && static_cast<unsigned char>(raw.back()) >= 0xC0) raw.remove_suffix(1);
   }
-  std::string echo(raw);
-  std::ranges::replace_if(
-      echo, [](char c) { return (c >= 0 && c < ' ') || c == '\x7F'; }, ' ');
+  std::string echo;
+  while (!raw.empty()) {
+    const CodePoint c = Decode(raw);
+    const std::size_t length = c.length > 0 ? c.length : 1;
+    const bool shown = c.length == 0 || !IsControl(c.value);
+    echo += shown ? raw.substr(0, length) : std::string_view(" ");
+    raw.remove_prefix(length);
+  }
   return "\"" + echo + (cut ? "…\"" : "\"");
 }
 

@@ -24,26 +24,30 @@ std::string EndCell(const SetupReport& setup, Way way, const Units& units) {
   return "?";
 }
 
-// Of what is close: whether it is probably passed.
-std::string_view Over(const PropagatedMargin& m) {
-  const bool over = m.status == limits::Status::kClose && m.margin && m.margin->value < 0.0;
-  return over ? " [over]" : "";
+// What is left of a limit, behind its name: below zero it is passed.
+std::string Left(const PropagatedMargin& m, Kind kind, const Units& units) {
+  if (!m.margin) return "";
+  const std::string where = m.circumstance.empty() ? "" : m.circumstance + ", ";
+  return fmt::format(" ({}{}{} left)", where, m.margin->value > 0.0 ? "+" : "",
+                     FigureText(*m.margin, kind, units));
 }
 
 // The limits of a setup that stand so, by name; none of what is not fitted, or never met.
-std::vector<std::string> Standing(const SetupReport& setup, limits::Status status) {
+std::vector<std::string> Standing(const SetupReport& setup, limits::Status status,
+                                  const Units& units) {
   std::vector<std::string> names;
   for (const Way way : kWays) {
     for (const PropagatedEnd& e : setup.results.ends[Index(way)]) {
       if (e.margin.absent || e.margin.out_of_sight || e.margin.status != status) continue;
-      names.push_back(fmt::format("{} (rack {}){}",
-                                  RackEnds()[static_cast<std::size_t>(e.end)].label,
-                                  way == Way::kLeft ? "left" : "right", Over(e.margin)));
+      names.push_back(
+          fmt::format("{} (rack {}){}", RackEnds()[static_cast<std::size_t>(e.end)].label,
+                      way == Way::kLeft ? "left" : "right", Left(e.margin, Kind::kLength, units)));
     }
   }
   for (const CheckInfo& info : Checks()) {
     const PropagatedMargin& m = setup.results.check[static_cast<std::size_t>(info.id)];
-    if (!m.absent && m.status == status) names.push_back(fmt::format("{}{}", info.label, Over(m)));
+    if (m.absent || m.status != status) continue;
+    names.push_back(std::string(info.label) + Left(m, info.kind, units));
   }
   return names;
 }
@@ -61,34 +65,36 @@ class CompareWriter {
     Ends();
     Together();
     std::string out = title.empty() ? "" : ink_.Bold(title) + "\n\n";
-    out += table_.Set() + "\n";
+    out += table_.Set(kPage) + "\n";
+    if (!alike_.empty()) out += Wrap("The same in all: " + alike_, kPage, 0) + "\n";
     for (const SetupReport& s : setups_) out += Worries(s);
     out += ByChange() + "\n";
     out += Wrap(
         "Second lines: the change against the base, with the ± that is left when what both "
-        "setups share is taken out; 'same' when the change is within it. ± with about 95 % "
+        "setups share is taken out; in brackets when it is not sure, being within that ±. ± with "
+        "about 95 % "
         "confidence. '?' is not known; '-' is of something that the setup does not have. a: leans "
         "on a number marked typical or guess. close: the limit lies inside the ±, or less is left "
-        "than is wanted; [over] when it is probably passed.",
+        "than is wanted; of what is passed less than nothing is left.",
         kPage, 0);
     return out;
   }
 
  private:
   // What is exceeded and close by name, and of the rest how much is known.
-  static std::string Worries(const SetupReport& setup) {
+  std::string Worries(const SetupReport& setup) const {
     std::string out;
     for (const auto status : {limits::Status::kExceeded, limits::Status::kClose}) {
       std::string list;
-      for (const std::string& name : Standing(setup, status)) {
-        list += (list.empty() ? "" : ", ") + name;
+      for (const std::string& name : Standing(setup, status, style_.units)) {
+        list += (list.empty() ? "" : "; ") + name;
       }
       if (!list.empty()) {
         out += Wrap(fmt::format("{} {}: {}", setup.name, Word(status), list), kPage, 0);
       }
     }
-    const std::size_t hold = Standing(setup, limits::Status::kHolds).size();
-    const std::size_t unknown = Standing(setup, limits::Status::kUnknown).size();
+    const std::size_t hold = Standing(setup, limits::Status::kHolds, style_.units).size();
+    const std::size_t unknown = Standing(setup, limits::Status::kUnknown, style_.units).size();
     out += fmt::format("{}: {} limit{} hold{}", setup.name, hold, hold == 1 ? "" : "s",
                        hold == 1 ? "s" : "");
     return out + (unknown > 0 ? fmt::format(", {} unknown\n", unknown) : "\n");
@@ -144,8 +150,9 @@ class CompareWriter {
         continue;
       }
       const Figure d = Difference(*figure, s.results, *base, setups_[base_].results);
-      cells.push_back(IsSame(d, *figure) ? "same"
-                                         : ChangeText(d, *figure, InfoOf(id).kind, style_.units));
+      const std::string change = ChangeText(d, *figure, InfoOf(id).kind, style_.units);
+      const bool same = d.value == 0.0 && d.tolerance == 0.0;
+      cells.push_back(same ? "same" : IsSame(d, *figure) ? "(" + change + ")" : change);
     }
     return cells;
   }
@@ -167,17 +174,17 @@ class CompareWriter {
         label += fmt::format(", {}", SideOf(info.pair, info.left));
       }
     }
-    const std::vector<std::string> changes = Changes(info.id);
-    const auto is = [](std::string_view text) {
-      return [text](const std::string& c) { return c.empty() || c == text; };
-    };
-    const bool none = std::ranges::all_of(changes, is(""));
-    const bool same = !none && std::ranges::all_of(changes, is("same"));
-    table_.Add(same ? label + " (same)" : label, figures);
-    if (!none && !same) {
-      table_.Add("", changes);
-      Terms(info.id);
+    const auto as_first = [&](const std::string& f) { return f == figures[0]; };
+    if (setups_.size() > 1 && std::ranges::all_of(figures, as_first)) {
+      alike_ += fmt::format("{}{} {}", alike_.empty() ? "" : "; ", label, figures[0]);
+      return;
     }
+    const std::vector<std::string> changes = Changes(info.id);
+    const bool none = std::ranges::all_of(changes, [](const std::string& c) { return c.empty(); });
+    table_.Add(label, figures);
+    if (none) return;
+    table_.Add("", changes);
+    if (std::ranges::find(kTakenApart, info.id) != kTakenApart.end()) Terms(info.id);
   }
 
   // Of what a weight is made, where setups differ in it.
@@ -231,7 +238,8 @@ class CompareWriter {
   const SwapsBySetup& swaps_;
   TextStyle style_;
   Ink ink_;
-  WideTable table_;  // a cell for each setup
+  WideTable table_;    // a cell for each setup
+  std::string alike_;  // results that are one figure in all setups
 };
 
 }  // namespace

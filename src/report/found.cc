@@ -33,7 +33,7 @@ class Writer {
       }
     }
     if (f_.unknown > 0 && f_.status != FindStatus::kNotKnown) {
-      Line(fmt::format("at {} of the {} places looked at it cannot be had", f_.unknown,
+      Line(fmt::format("for {} of the {} values tried it cannot be had", f_.unknown,
                        kFindSteps + 1));
     }
     if (f_.figure) Doubt();

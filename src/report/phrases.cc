@@ -62,9 +62,10 @@ std::string CircumstanceText(const SetupReport& setup, const PropagatedEnd& e, c
 
 std::string NameOf(const Input& input) {
   // What the model itself leaves open is no field of the document (model/setup.h).
-  constexpr std::string_view kStandingTyre = "model.standing_torque";
-  return input.path == kStandingTyre ? "the spread of the formulas for a standing tyre"
-                                     : input.path;
+  if (input.path == "model.standing_torque")
+    return "the spread of the formulas for a standing tyre";
+  if (input.path == "model.pneumatic_trail") return "the trail of a real tyre against the model's";
+  return input.path;
 }
 
 std::string NameOf(const OutputInfo& info) {
@@ -120,6 +121,7 @@ std::string ChangeText(const Figure& change, const Figure& of, Kind kind, const 
 }
 
 std::string TermText(double torque, const Units& units) {
+  if (std::abs(torque) < kLeastTermShown) return "0";
   return fmt::format("{:+.2f}", ShownTerm(torque, units).value);
 }
 

@@ -1,6 +1,7 @@
 // Short texts that the reports for people and those for programs share. Internal to report.
 #pragma once
 
+#include <array>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -9,11 +10,6 @@
 #include "report/report.h"
 
 namespace steerbench {
-
-// The other one of a pair: the right one follows the left one.
-[[nodiscard]] inline Output RightOf(Output left) {
-  return static_cast<Output>(static_cast<int>(left) + 1);
-}
 
 // How many of a thing, before its name: empty for one, else "2 × ".
 [[nodiscard]] std::string Pieces(std::size_t count);
@@ -62,6 +58,8 @@ namespace steerbench {
 // A part of a weight (Evaluation::Breakdown) with its sign, in the unit in which torques are shown,
 // without it; and that unit. Parts below the least are not worth a place.
 inline constexpr double kLeastTermShown = 0.005;  // [N m] two digits are shown
+// The weights that stand for the others where there is room for few.
+inline constexpr std::array kTakenApart{Output::kKerbTorque, Output::kRoadTorque};
 [[nodiscard]] std::string TermText(double torque, const Units& units);
 [[nodiscard]] std::string TermUnit(const Units& units);
 

@@ -197,7 +197,7 @@ std::string SwapLines(const SetupReport& base, const SetupReport& other,
     if (!one) std::ranges::transform(row.effects, std::back_inserter(cells), CellText);
     wide.Add(row.name, cells);
   }
-  if (!table.rows.empty()) out += "\n" + wide.Set();
+  if (!table.rows.empty()) out += "\n" + wide.Set(kPage);
   if (table.idle.empty()) return out;
   return out + Wrap(fmt::format("Changes no result by which setups are mostly chosen: {}",
                                 fmt::join(table.idle, "; ")),

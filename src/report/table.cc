@@ -96,35 +96,35 @@ void WideTable::Add(const std::string& label, const std::vector<std::string>& ce
 std::size_t WideTable::WidthOf(std::size_t column) const {
   const std::size_t most = column == 0 ? kWidestLabel : kWidestCell;
   std::size_t width = 0;
-  for (const auto& row : rows_) {
-    for (const std::string& piece : Pieces(row[column], most)) {
-      width = std::max(width, Width(piece));
-    }
-  }
+  const auto widen = [&width](const std::string& cell, std::size_t at) {
+    for (const std::string& piece : Pieces(cell, at)) width = std::max(width, Width(piece));
+  };
+  for (std::size_t i = 1; i < rows_.size(); ++i) widen(rows_[i][column], most);
+  widen(rows_.front()[column], width);
   return width;
 }
 
 // As many columns from `first` on as a page is wide for, and at least one; moves `first` on.
-std::string WideTable::Block(std::size_t& first) const {
+std::string WideTable::Block(std::size_t& first, std::size_t page, std::size_t indent) const {
   const std::size_t columns = rows_.front().size();
-  std::size_t width = WidthOf(0), end = first;
+  std::size_t width = indent + WidthOf(0), end = first;
   do {
     width += kGap + WidthOf(end++);
-  } while (end < columns && width + kGap + WidthOf(end) <= kPage);
+  } while (end < columns && width + kGap + WidthOf(end) <= page);
   Table table;
   for (const auto& row : rows_) {
     std::vector<std::vector<std::string>> cells{Pieces(row[0], kWidestLabel)};
-    for (std::size_t i = first; i < end; ++i) cells.push_back(Pieces(row[i], kWidestCell));
+    for (std::size_t i = first; i < end; ++i) cells.push_back(Pieces(row[i], WidthOf(i)));
     AddWrapped(cells, table);
   }
   first = end;
-  return table.Set(0);
+  return table.Set(indent);
 }
 
-std::string WideTable::Set() const {
+std::string WideTable::Set(std::size_t page, std::size_t indent) const {
   std::string out;
   for (std::size_t first = 1; !rows_.empty() && first < rows_.front().size();) {
-    out += (out.empty() ? "" : "\n") + Block(first);
+    out += (out.empty() ? "" : "\n") + Block(first, page, indent);
   }
   return out;
 }

@@ -29,16 +29,18 @@ class Table {
   std::vector<std::vector<std::string>> rows_;
 };
 
-// A label and cells in each row, wrapped where they are long. Columns that a page is not wide
-// enough for stand in blocks below each other, the labels again before each.
+// A label and cells in each row, wrapped where they are long; the first row is the head, and no
+// wider than what stands below it. Columns that a page is not wide enough for stand in blocks below
+// each other, the labels again before each.
 class WideTable {
  public:
   void Add(const std::string& label, const std::vector<std::string>& cells);
-  [[nodiscard]] std::string Set() const;
+  // The rows, each behind `indent` blanks and ended by a newline.
+  [[nodiscard]] std::string Set(std::size_t page, std::size_t indent = 0) const;
 
  private:
   std::size_t WidthOf(std::size_t column) const;
-  std::string Block(std::size_t& first) const;
+  std::string Block(std::size_t& first, std::size_t page, std::size_t indent) const;
 
   std::vector<std::vector<std::string>> rows_;  // a label, then the cells
 };

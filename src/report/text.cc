@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "report/control.h"
@@ -19,6 +20,9 @@ namespace {
 constexpr std::size_t kMostUnlocks = 8;
 constexpr std::size_t kMostBare = 6;
 constexpr std::size_t kMostLevers = 6;
+
+// Of what one asks first what changes it and what makes its ±: weights, and oil at idle.
+constexpr std::array kAsked{Output::kKerbTorque, Output::kRoadTorque, Output::kCatchUpLeft};
 
 // The status of a margin; a close one says on which side of the limit it lies.
 std::string StatusText(const PropagatedMargin& m) {
@@ -150,8 +154,8 @@ class CheckWriter {
   // The results of one group: single ones first, then those of each kind of pair, side by side.
   std::string Group(const Propagated& r, OutputGroup group) const {
     std::string lines;
-    for (const Pair pair : {Pair::kNone, Pair::kHand, Pair::kOil, Pair::kHeat, Pair::kBelt,
-                            Pair::kValves, Pair::kRack, Pair::kTurns, Pair::kWheels}) {
+    for (const Pair pair : {Pair::kNone, Pair::kHand, Pair::kPressure, Pair::kOil, Pair::kHeat,
+                            Pair::kBelt, Pair::kValves, Pair::kRack, Pair::kTurns, Pair::kWheels}) {
       Table table;
       for (const OutputInfo& info : Outputs()) {
         if (info.group != group || info.pair != pair || (pair != Pair::kNone && !info.left))
@@ -212,23 +216,44 @@ class CheckWriter {
     return name;
   }
 
-  // Where each weight comes from, what changes it most, and what the oil does meanwhile.
+  // Where the weights come from, what changes them most, and what must be said of them.
   void Weights(const Propagated& r) {
-    for (const auto& b : r.breakdown) {
-      std::string parts;
-      for (std::size_t i = 0; i < effort::kTermCount; ++i) {
-        const double torque = b.terms.of[i];
-        if (std::abs(torque) < kLeastTermShown) continue;
-        parts += fmt::format("{}{} {}", parts.empty() ? "" : ", ",
-                             effort::NameOf(static_cast<effort::Term>(i)),
-                             TermText(torque, style_.units));
-      }
-      out_ += "\n" + Wrap(fmt::format("{}, of what ({}): {}", InfoOf(b.of).label,
-                                      TermUnit(style_.units), parts),
-                          kPage, 4);
-      Levers(r, b.of);
+    Parts(r);
+    std::string levers;
+    for (const Output of : kAsked) levers += Levers(r, of);
+    if (!levers.empty()) {
+      out_ += "\n  " + ink_.Bold("What changes them most: by how much, each a tenth greater") +
+              "\n" + levers;
     }
+    if (!r.notes.empty()) out_ += "\n";
     for (const std::string& note : r.notes) out_ += Wrap("note: " + note, kPage, 4);
+  }
+
+  // A weight in each row, a part of it in each column that any weight has a part in.
+  void Parts(const Propagated& r) {
+    constexpr std::size_t kWide = 124;  // a table for a terminal, as those of figures
+    const auto shown = [&r](std::size_t term) {
+      return std::ranges::any_of(r.breakdown, [term](const auto& b) {
+        return std::abs(b.terms.of[term]) >= kLeastTermShown;
+      });
+    };
+    WideTable table;
+    std::vector<std::string> cells;
+    for (std::size_t i = 0; i < effort::kTermCount; ++i) {
+      if (shown(i)) cells.emplace_back(effort::NameOf(static_cast<effort::Term>(i)));
+    }
+    if (cells.empty()) return;
+    table.Add("", cells);
+    for (const auto& b : r.breakdown) {
+      cells.clear();
+      for (std::size_t i = 0; i < effort::kTermCount; ++i) {
+        if (shown(i)) cells.push_back(TermText(b.terms.of[i], style_.units));
+      }
+      table.Add(std::string(InfoOf(b.of).label), cells);
+    }
+    const std::string title =
+        fmt::format("Of what they are made, at the hand wheel ({})", TermUnit(style_.units));
+    out_ += "\n  " + ink_.Bold(title) + "\n" + table.Set(kWide, 4);
   }
 
   // Which control valve has not the current it should, what that does, and what cures it.
@@ -242,9 +267,9 @@ class CheckWriter {
   }
 
   // The inputs that move a result most when each is changed by a tenth of itself.
-  void Levers(const Propagated& r, Output of) {
+  static std::string Levers(const Propagated& r, Output of) {
     const auto& figure = r[of].figure;
-    if (!figure) return;
+    if (!figure) return "";
     constexpr double kTenth = 0.1;
     std::vector<std::pair<double, std::string>> levers;
     for (const Contribution& c : figure->from) {
@@ -260,7 +285,8 @@ class CheckWriter {
       list += fmt::format("{}{} {:+.1f} %", i ? ", " : "", levers[i].second,
                           100.0 * levers[i].first / figure->value);
     }
-    if (!list.empty()) out_ += Wrap("each a tenth greater changes it by: " + list, kPage, 6);
+    if (list.empty()) return "";
+    return Wrap(fmt::format("{}: {}", NameOf(InfoOf(of)), list), kPage - 2, 6).substr(2);
   }
 
   // A length to three digits, where its ± is told elsewhere.
@@ -351,7 +377,7 @@ class CheckWriter {
         same->first += "; " + name;
       }
     };
-    for (const auto& b : r.breakdown) add(std::string(InfoOf(b.of).label), r[b.of].figure);
+    for (const Output of : kAsked) add(NameOf(InfoOf(of)), r[of].figure);
     for (const auto& ends : r.ends) {
       for (const PropagatedEnd& e : ends) {
         if (e.margin.status == limits::Status::kClose) add(EndName(setup, e), e.margin.margin);

@@ -17,9 +17,9 @@ struct Described {
   double step;
 };
 // Steps: common practice, no source. Nobody feels 0.05 N·m or sets a wheel to less than 0.1°.
-constexpr std::array<Described, kAims> kDescribed{{{"kerb weight", 0.05},
-                                                   {"road weight", 0.05},
-                                                   {"weight with assist lost", 0.05},
+constexpr std::array<Described, kAims> kDescribed{{{"effort at the kerb", 0.05},
+                                                   {"effort on the road", 0.05},
+                                                   {"effort, assist lost", 0.05},
                                                    {"feel on centre", 0.05},
                                                    {"angle at lock", 0.1 * kDegree},
                                                    {"turning circle", 0.01},
@@ -57,7 +57,7 @@ AimValues AimsFrom(Value&& value, bool whole) {
     At(values, info.id) = source->greater ? std::max(a, b) : std::min(a, b);
   }
   // Waits for nothing and is not there: no assistance is fitted that could be lost.
-  if (whole && !value(kKerbLostTorque)) At(values, Aim::kLostWeight) = At(values, Aim::kKerbWeight);
+  if (whole && !value(kKerbLostTorque)) At(values, Aim::kLostEffort) = At(values, Aim::kKerbEffort);
   return values;
 }
 
@@ -70,11 +70,11 @@ const std::array<AimInfo, kAims>& AimInfos() {
 
 std::optional<AimSource> SourceOf(Aim aim) {
   switch (aim) {
-    case Aim::kKerbWeight:
+    case Aim::kKerbEffort:
       return AimSource{kKerbTorque, kKerbTorque, true};
-    case Aim::kRoadWeight:
+    case Aim::kRoadEffort:
       return AimSource{kRoadTorque, kRoadTorque, true};
-    case Aim::kLostWeight:
+    case Aim::kLostEffort:
       return AimSource{kKerbLostTorque, kKerbLostTorque, true};
     case Aim::kCentreFeel:
       return AimSource{kCentreGradient, kCentreGradient, true};
@@ -138,7 +138,7 @@ StatedWishes WishesOf(const std::optional<Search>& search) {
   }
   if (any) return stated;
   stated.assumed = true;
-  for (const Aim aim : {Aim::kKerbWeight, Aim::kBumpSteer, Aim::kCost, Aim::kHours}) {
+  for (const Aim aim : {Aim::kKerbEffort, Aim::kBumpSteer, Aim::kCost, Aim::kHours}) {
     stated.of[static_cast<std::size_t>(aim)].want = Want::kLess;
   }
   stated.of[static_cast<std::size_t>(Aim::kLockAngle)].want = Want::kMore;

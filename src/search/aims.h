@@ -16,9 +16,9 @@ namespace steerbench::search {
 
 // In the order of steerbench::Aims.
 enum class Aim : std::uint8_t {
-  kKerbWeight,
-  kRoadWeight,
-  kLostWeight,
+  kKerbEffort,
+  kRoadEffort,
+  kLostEffort,
   kCentreFeel,
   kLockAngle,
   kTurningCircle,
@@ -81,8 +81,8 @@ struct Wish {
 using Wishes = std::array<Wish, kAims>;
 
 // The wishes of a document. A value to be near is a wish by itself. Without any `want` the usual
-// ones are taken, which `assumed` tells: less kerb weight, bump steer, cost and hours, more angle
-// at lock (common practice, no source).
+// ones are taken, which `assumed` tells: less effort at the kerb, bump steer, cost and hours, more
+// angle at lock (common practice, no source).
 struct StatedWishes {
   Wishes of;
   bool assumed = false;

@@ -32,8 +32,8 @@ struct Ready {
 
 const fixtures::BinSize kSize{.racks = 3, .pumps = 4, .pulleys = 4, .valves = 1, .shims = 2};
 
-constexpr std::size_t kKerb = static_cast<std::size_t>(Aim::kKerbWeight);
-constexpr std::size_t kRoad = static_cast<std::size_t>(Aim::kRoadWeight);
+constexpr std::size_t kKerb = static_cast<std::size_t>(Aim::kKerbEffort);
+constexpr std::size_t kRoad = static_cast<std::size_t>(Aim::kRoadEffort);
 
 Line Flat(double kerb, double half, const std::string& input) {
   Line line;
@@ -49,25 +49,25 @@ TEST_CASE("The chance that one is better follows the normal law of the differenc
   // 1.3.6.7.1: area from 0 to z = 1.0 is 0.34134, to z = 2.0 0.47725.
   const Line a = Flat(3.0, 0.6, "a"), b = Flat(3.5, 0.8, "b");
   // Standard deviations 0.3 and 0.4 make 0.5 of the difference.
-  CHECK(*ChanceBetter(a, b, Aim::kKerbWeight, less) == fixtures::Near(0.84134, 1e-5));
-  CHECK(*ChanceBetter(b, a, Aim::kKerbWeight, less) == fixtures::Near(0.15866, 1e-4));
+  CHECK(*ChanceBetter(a, b, Aim::kKerbEffort, less) == fixtures::Near(0.84134, 1e-5));
+  CHECK(*ChanceBetter(b, a, Aim::kKerbEffort, less) == fixtures::Near(0.15866, 1e-4));
   const Line c = Flat(4.0, 0.8, "b");
-  CHECK(*ChanceBetter(a, c, Aim::kKerbWeight, less) == fixtures::Near(0.97725, 1e-5));
+  CHECK(*ChanceBetter(a, c, Aim::kKerbEffort, less) == fixtures::Near(0.97725, 1e-5));
   const Wish more{Want::kMore, 0.0, {}, {}};
-  CHECK(*ChanceBetter(a, b, Aim::kKerbWeight, more) == fixtures::Near(0.15866, 1e-4));
+  CHECK(*ChanceBetter(a, b, Aim::kKerbEffort, more) == fixtures::Near(0.15866, 1e-4));
   // Wished near 4: the heavier one is nearer.
   const Wish near{Want::kNear, 4.0, {}, {}};
-  CHECK(*ChanceBetter(a, b, Aim::kKerbWeight, near) == fixtures::Near(0.15866, 1e-4));
-  CHECK_FALSE(ChanceBetter(a, b, Aim::kRoadWeight, less));
-  CHECK_FALSE(ChanceBetter(a, b, Aim::kKerbWeight, Wish{}));
+  CHECK(*ChanceBetter(a, b, Aim::kKerbEffort, near) == fixtures::Near(0.15866, 1e-4));
+  CHECK_FALSE(ChanceBetter(a, b, Aim::kRoadEffort, less));
+  CHECK_FALSE(ChanceBetter(a, b, Aim::kKerbEffort, Wish{}));
 }
 
 TEST_CASE("A doubt that two share does not blur which is better") {
   const Wish less{Want::kLess, 0.0, {}, {}};
   // The same input moves both alike: the difference is certain, however wide the ± of each.
   const Line a = Flat(3.0, 2.0, "car.front_mass"), b = Flat(3.1, 2.0, "car.front_mass");
-  CHECK(*ChanceBetter(a, b, Aim::kKerbWeight, less) == 1.0);
-  CHECK(*ChanceBetter(a, a, Aim::kKerbWeight, less) == 0.5);
+  CHECK(*ChanceBetter(a, b, Aim::kKerbEffort, less) == 1.0);
+  CHECK(*ChanceBetter(a, a, Aim::kKerbEffort, less) == 0.5);
 }
 
 TEST_CASE("Weights decide the order, and what does not matter does not count") {

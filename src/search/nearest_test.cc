@@ -15,7 +15,7 @@
 namespace steerbench::search {
 namespace {
 
-constexpr std::size_t kKerb = static_cast<std::size_t>(Aim::kKerbWeight);
+constexpr std::size_t kKerb = static_cast<std::size_t>(Aim::kKerbEffort);
 constexpr std::size_t kCost = static_cast<std::size_t>(Aim::kCost);
 
 // One rack and one pump, several pulleys and shims: all in one facet each, some hundred choices.

@@ -126,9 +126,9 @@ Wishes SomeWishes(unsigned seed) {
   std::mt19937 random(seed * 7919 + 1);
   Wishes wishes = WishesOf(std::nullopt).of;
   const auto coin = [&](double p) { return std::bernoulli_distribution(p)(random); };
-  if (coin(0.5)) wishes[static_cast<std::size_t>(Aim::kRoadWeight)] = {Want::kNear, 4.0, {}, {}};
+  if (coin(0.5)) wishes[static_cast<std::size_t>(Aim::kRoadEffort)] = {Want::kNear, 4.0, {}, {}};
   if (coin(0.3)) wishes[static_cast<std::size_t>(Aim::kCatchUp)].want = Want::kMore;
-  if (coin(0.3)) wishes[static_cast<std::size_t>(Aim::kLostWeight)].want = Want::kLess;
+  if (coin(0.3)) wishes[static_cast<std::size_t>(Aim::kLostEffort)].want = Want::kLess;
   if (coin(0.3)) wishes[static_cast<std::size_t>(Aim::kCentreFeel)].want = Want::kMore;
   if (coin(0.3)) wishes[static_cast<std::size_t>(Aim::kCost)].at_most = 500.0;
   if (coin(0.5)) wishes[static_cast<std::size_t>(Aim::kHours)].want.reset();

@@ -114,13 +114,13 @@ Joiner::Weights Joiner::Weigh(const LinkagePart& linkage, std::size_t assist,
   const bool helped = help.Present();
   const auto magnitude = [](std::optional<double> x) { return x ? std::abs(*x) : x; };
   if (chain_->StandingLacks(false).empty()) {
-    if (needs(Aim::kLostWeight)) {
-      At(out.aims, Aim::kLostWeight) = magnitude(Torque(linkage.kerb, kIn, std::nullopt, 0.0));
+    if (needs(Aim::kLostEffort)) {
+      At(out.aims, Aim::kLostEffort) = magnitude(Torque(linkage.kerb, kIn, std::nullopt, 0.0));
     }
     if (help.Lacks(0.0).empty()) {
       const auto idle = helped ? std::optional(help.IdleSpeed()) : std::nullopt;
       std::optional<Weighed<double>> kerb;
-      At(out.aims, Aim::kKerbWeight) = magnitude(Torque(linkage.kerb, kIn, idle, 0.0, &kerb));
+      At(out.aims, Aim::kKerbEffort) = magnitude(Torque(linkage.kerb, kIn, idle, 0.0, &kerb));
       if (kerb && kerb->oil) {
         const Fitted<double>& f = parts_[assist].fitted;
         out.pressure_short = f.pump && ReliefOf(f) && ReliefBegins(f) - kerb->oil->outlet < 0.0;
@@ -134,8 +134,8 @@ Joiner::Weights Joiner::Weigh(const LinkagePart& linkage, std::size_t assist,
   }
   if (!chain_->BendLacks().empty() || !help.Lacks(kRoadSpeed).empty()) return out;
   const auto cruise = helped ? std::optional(help.CruiseSpeed()) : std::nullopt;
-  if (needs(Aim::kRoadWeight)) {
-    At(out.aims, Aim::kRoadWeight) = magnitude(Torque(linkage.road, kIn, cruise, kRoadSpeed));
+  if (needs(Aim::kRoadEffort)) {
+    At(out.aims, Aim::kRoadEffort) = magnitude(Torque(linkage.road, kIn, cruise, kRoadSpeed));
   }
   if (needs(Aim::kCentreFeel)) {
     const auto in = Torque(linkage.centre, kIn, cruise, kRoadSpeed);

@@ -54,7 +54,8 @@ std::shared_ptr<const Found> FoundBy(const Workbench& bench, std::uint64_t job) 
   const auto run = bench.searches.Look(job);
   if (!run) Refuse(404, "job", "there is no such search, or it was too long ago");
   auto found = run->Result();
-  if (!found) Refuse(409, "nothing", "the search has not ended yet");
+  if (!found && !run->Ended()) Refuse(409, "nothing", "the search has not ended yet");
+  if (!found) Refuse(409, "nothing", "the search failed; its job says why");
   return found;
 }
 
@@ -63,7 +64,12 @@ std::uint64_t StartSearch(Workbench& bench, const Json& body) {
   if (most < 1 || most > kMostEntries) {
     Refuse(400, "body", "'most' is a number of entries from 1 to 200", "most");
   }
-  const auto run = std::make_shared<SearchRun>(Usable(bench), static_cast<std::size_t>(most));
+  const SharedState state = Usable(bench);
+  if (const std::string why = search::WhyTooLarge(search::MakeSpace(state->document));
+      !why.empty()) {
+    Refuse(422, "document", why);
+  }
+  const auto run = std::make_shared<SearchRun>(state, static_cast<std::size_t>(most));
   const auto id = bench.jobs.Start([run, from = ResumedFrom(bench, body, *run)](const auto& tell) {
     run->Run(tell, from);
     return std::string();  // the result is kept in the run

@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <stdexcept>
 
 #include "search/parallel.h"
 
@@ -35,12 +34,16 @@ SearchRun::SearchRun(SharedState state, std::size_t most)
     : state_(std::move(state)), most_(most), key_(SearchKey(state_->document)) {}
 
 void SearchRun::Run(const Jobs::Tell& tell, const std::optional<search::Progress>& from) {
+  struct AtEnd {
+    SearchRun& run;
+    ~AtEnd() {
+      const std::scoped_lock lock(run.mutex_);
+      run.ended_ = true;
+    }
+  } at_end{*this};
   const int threads = search::Cores();
   const Document& document = state_->document;
   const search::Space space = search::MakeSpace(document);
-  if (const std::string why = search::WhyTooLarge(space); !why.empty()) {
-    throw std::runtime_error(why);
-  }
   const search::StatedWishes wishes = search::WishesOf(document.search);
   search::Searcher searcher(document, space, wishes.of, threads);
   if (from) searcher.Continue(*from);
@@ -62,6 +65,11 @@ void SearchRun::Run(const Jobs::Tell& tell, const std::optional<search::Progress
   if (stopped) throw JobStopped{};
 }
 
+bool SearchRun::Ended() const {
+  const std::scoped_lock lock(mutex_);
+  return ended_;
+}
+
 std::shared_ptr<const Found> SearchRun::Result() const {
   const std::scoped_lock lock(mutex_);
   return found_;
@@ -72,7 +80,7 @@ void Searches::Keep(std::uint64_t job, std::shared_ptr<SearchRun> run) {
   runs_[job] = std::move(run);
   // One that still runs stays, however many began after it.
   for (auto at = runs_.begin(); runs_.size() > kKept && at != runs_.end();) {
-    at = at->second->Result() ? runs_.erase(at) : std::next(at);
+    at = at->second->Ended() ? runs_.erase(at) : std::next(at);
   }
 }
 

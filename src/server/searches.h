@@ -51,8 +51,10 @@ class SearchRun {
   // was found so far is kept as well; then throws JobStopped.
   void Run(const Jobs::Tell& tell, const std::optional<search::Progress>& from);
 
-  // Null until the run has ended.
+  // Null until the run has ended, and where it failed.
   [[nodiscard]] std::shared_ptr<const Found> Result() const;
+  // Whether the run has ended, in whatever way.
+  [[nodiscard]] bool Ended() const;
 
  private:
   SharedState state_;
@@ -60,6 +62,7 @@ class SearchRun {
   std::string key_;
   mutable std::mutex mutex_;
   std::shared_ptr<const Found> found_;
+  bool ended_ = false;
 };
 
 // The text that SearchRun::Key compares: setups other than the one that is counted from do not

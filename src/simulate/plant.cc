@@ -47,6 +47,7 @@ std::vector<std::string> Said(const Plant& p, const Given& given, bool some_line
                     "on soft bushes)",
                     p.rack_mass));
   }
+  said.emplace_back("the tyres push back as with the rack centred: towards lock they push harder");
   said.push_back(fmt::format("tyres and bushes damp the rack by {:g} N per m/s", p.load.damping));
   said.push_back(fmt::format("a standing tyre takes 95 % of its full load over {:g} mm of the rack",
                              3e3 * kUsualWindUp));
@@ -79,6 +80,9 @@ std::optional<FittedPlant> PlantOf(const Fitted<double>& fitted, const Evaluatio
     const Result<double>& r = results.result[static_cast<std::size_t>(id)];
     if (!r.value) AddMissing(missing, r.missing);
   }
+  // The steady states can do without them, but not how fast the valve follows the hand.
+  if (fitted.rack && !fitted.rack->torsion_bar) missing.push_back("rack.torsion_bar");
+  if (fitted.rack && !fitted.rack->valve_stop) missing.push_back("rack.valve_stop");
   Missing of_hand;
   const auto hand = HandToRackOf(fitted, results.steers_to_own_side.value_or(true), of_hand);
   AddMissing(missing, of_hand);

@@ -39,8 +39,9 @@ Remark BalanceRemark(const History& history) {
   return {
       "unbalanced", "Energy that does not add up", Kind::kShare, history.worst_unbalanced,
       fmt::format("of all turned over; brought in by the pump {:.0f} J and by the hand {:.1f} J, "
-                  "given to the wheels {:.1f} J, turned to heat {:.0f} J",
-                  end.pump_work, end.hand_work, end.load_work, end.lost)};
+                  "given to the wheels {:.1f} J, turned to heat {:.0f} J, kept in motion, springs "
+                  "and oil {:.1f} J",
+                  end.pump_work, end.hand_work, end.load_work, end.lost, end.stored - end.carried)};
 }
 
 }  // namespace

@@ -15,7 +15,7 @@ WISHES = """
 [search]
 base = "first-try"
 [search.want]
-kerb_weight = "less"
+kerb_effort = "less"
 cost = "less"
 """
 
@@ -51,7 +51,7 @@ class Found(Case):
                     self.good("check", file, "--setup", f"plan-{n}", "--json")
                 )["setups"][0]
                 self.assertAlmostEqual(
-                    said["results"]["kerb_torque"]["si"], entry["aims"]["kerb_weight"]["si"], 6
+                    said["results"]["kerb_torque"]["si"], entry["aims"]["kerb_effort"]["si"], 6
                 )
                 inner = min(
                     abs(said["results"][f"inner_wheel_{side}"]["si"]) for side in ("left", "right")
@@ -72,15 +72,15 @@ class Found(Case):
         self.assertEqual(self.good("search", TERN, "--json", "--threads", "5"), one)
 
     def test_nothing_found_says_why(self):
-        text = tern_with(WISHES + '[search.at_most]\nkerb_weight = "0.1 N·m"\n\n')
+        text = tern_with(WISHES + '[search.at_most]\nkerb_effort = "0.1 N·m"\n\n')
         said = self.good("search", "-", stdin=text, status=LIMIT_EXCEEDED)
-        self.assert_mentions(said, "None of them", "more than wished: kerb weight")
+        self.assert_mentions(said, "None of them", "more than wished: effort at the kerb")
         self.assert_mentions(said, "Nearest comes", "more than the 0.1", "wished")
         found = json.loads(
             self.good("search", "-", "--json", stdin=text, status=LIMIT_EXCEEDED)
         )
         (miss,) = found["nearest"]["misses"]
-        lightest = found["nearest"]["entry"]["aims"]["kerb_weight"]["si"]
+        lightest = found["nearest"]["entry"]["aims"]["kerb_effort"]["si"]
         self.assertAlmostEqual(miss["by_si"], lightest - 0.1, 9)
 
     @no_sanitizers
@@ -158,12 +158,12 @@ class Refused(Case):
     def test_wrong_wishes_are_told_with_their_place(self):
         for wishes, words in (
             ('[search]\nbase = "frist-try"\n', ("search.base", "first-try")),
-            ('[search.want]\nroad_weight = "near"\n', ("search.want.road_weight", "near which")),
+            ('[search.want]\nroad_effort = "near"\n', ("search.want.road_effort", "near which")),
             (
                 '[search.at_least]\nturns = "4 turns"\n[search.at_most]\nturns = "3 turns"\n',
                 ("search.at_least.turns", "swapped"),
             ),
-            ('[search.want]\nkerb_wieght = "less"\n', ("kerb_wieght", "kerb_weight")),
+            ('[search.want]\nkerb_efort = "less"\n', ("kerb_efort", "kerb_effort")),
             ('[search.at_most]\nhours = 5\n', ("search.at_most.hours", "1.5 h")),
             ('[job.shim]\nhours = "1 h"\n', ("unknown key 'job'", "work")),
             ("[search.keep]\nrack = yes\n", ("write true or false",)),
@@ -173,7 +173,7 @@ class Refused(Case):
 
     def test_one_slip_is_told_once(self):
         for wishes in (
-            '[search.want]\nroad_weight = "near"\n[search.near]\nroad_weight = "4 m"\n',
+            '[search.want]\nroad_effort = "near"\n[search.near]\nroad_effort = "4 m"\n',
             '[[spacer.thin.face]]\nat = "iner thread"\n',
             '[adapter.x]\none = { at = "pinoin", splines = 36 }\n',
         ):

@@ -1,5 +1,6 @@
 """set: one value changed, all else byte for byte as it was. new: nothing overwritten."""
 
+import json
 import os
 import resource
 import signal
@@ -41,6 +42,29 @@ class Set(Case):
         self.assertTrue(self.car.read_text().startswith(self.text))
         self.assertIn('[pulley.smal]\ndiameter = "120 mm"', self.car.read_text())
 
+    def test_a_part_whose_name_needs_quotes(self):
+        text = self.text.replace("[rack.slow]", '[rack."5.5 inch"]')
+        text = text.replace("[[rack.slow.", '[[rack."5.5 inch".')
+        self.write("car.toml", text.replace('"slow"', '"5.5 inch"'))
+        done = self.run_bench("check", "car.toml", "--setup", "calm", "--json")
+        inputs = json.loads(done.stdout)["setups"][0]["results"]["kerb_torque"]["from"]
+        paths = [each["input"] for each in inputs if "inch" in each["input"]]
+        self.assertIn('rack."5.5 inch".piston_bore', paths)
+        # What is printed can be given back.
+        said = self.change('rack."5.5 inch".piston_bore', "43 ± 0.1 mm")
+        self.assertIn('rack."5.5 inch".piston_bore', said)
+
+    def test_an_old_problem_elsewhere_is_no_reason_to_refuse(self):
+        face = '\n[[car.face]]\nat = "pinion"\nsplines = 36\n'
+        self.write("car.toml", "format = 1\n" + face + face)
+        self.change("title", "hello")
+        self.change("car.note", "a line more moves those below")
+
+    def test_many_old_problems_are_mended_one_by_one(self):
+        rows = "".join(f'[pulley.p{i}]\ndiameter = "-1 mm"\n' for i in range(251))
+        self.write("car.toml", "format = 1\n" + rows)
+        self.change("pulley.p7.diameter", "120 mm")
+
     def test_new_setup_is_said(self):
         said = self.change("setup.bold.rack", "quick")
         self.assertEqual(said, "setup.bold.rack set to quick (new setup [setup.bold])")
@@ -81,6 +105,7 @@ class Set(Case):
 
     def test_escape_codes_are_not_passed_on(self):
         self.assert_refused("car.note", "\x1b[31mred", "control characters")
+        self.assert_refused("title", "photo\u202egpj", "control characters")
 
     def test_refuses_nonsense(self):
         line = self.text[: self.text.index('"5 in ± 1/32 in"')].count("\n") + 1

@@ -9,7 +9,7 @@ import unittest
 from api import BINARY, JSON, PATIENCE, SANITIZED, TERN, Case
 from test_events import Stream
 
-AIMS = ["kerb_weight", "road_weight", "lock_angle", "bump_steer", "cost", "hours"]
+AIMS = ["kerb_effort", "road_effort", "lock_angle", "bump_steer", "cost", "hours"]
 
 
 def said(*words):
@@ -75,7 +75,7 @@ class Searching(Case):
         job, as_written = self.done()
         imperial = self.job(job, "?units=imperial")["result"]
         self.assertEqual(imperial["ranking"], as_written["ranking"])
-        self.assertIn("lbf", imperial["entries"][0]["aims"]["kerb_weight"]["text"])
+        self.assertIn("lbf", imperial["entries"][0]["aims"]["kerb_effort"]["text"])
         self.server.get(f"/api/jobs/{job}?units=furlongs", 400)
 
     @no_sanitizers

@@ -110,7 +110,14 @@ Outcome<HoldBand<T>, Problem> Hold(const WheelSide<T>& left, const WheelSide<T>&
   b.right = *lower;
   b.balance = (upper->total + lower->total) / 2.0;
   b.half_width = (upper->total - lower->total) / 2.0;
-  b.return_torque = Magnitude(b.balance) - b.half_width;
+  // Where the balance is to the left, holding against it is turning right, and the other way round.
+  const bool to_left = Value(b.balance) > 0.0;
+  const HandTorque<T>& held = to_left ? *lower : *upper;
+  b.back = held.terms;
+  if (!to_left) {
+    for (T& term : b.back.of) term = -term;
+  }
+  b.return_torque = to_left ? held.total : -held.total;
   return b;
 }
 

@@ -92,9 +92,11 @@ struct HoldBand {
   HandTorque<T> left, right;  // upper end: turning left; lower end: turning right
   T balance{};                // middle of the band: what it would take without friction [N m]
   T half_width{};             // [N m]
-  // Torque with which the let-go hand wheel turns on its own, friction taken off [N m]; below zero
-  // it stays, and the size says how much friction is too much for a return.
-  T return_torque{};
+  // What the let-go hand wheel turns by itself with: the balance, all friction taken off. Positive
+  // towards the balance; a sum below zero: it stays, and the size says how much friction is too
+  // much for a return.
+  Terms<T> back;
+  T return_torque{};  // the sum of `back` [N m]
 };
 template <class T>
 Outcome<HoldBand<T>, Problem> Hold(const WheelSide<T>& left, const WheelSide<T>& right,

@@ -53,7 +53,8 @@ struct Parts {
   T vertical{}, lateral{}, longitudinal{}, aligning{};
 };
 
-// How the upright moves with the rack: per metre of rack travel to the left.
+// How the upright moves with the rack while the spring keeps its length (it would do a part of the
+// work else): per metre of rack travel to the left.
 template <class T>
 struct Motion {
   Vec3<T> angular;  // [rad/m]

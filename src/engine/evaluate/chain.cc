@@ -81,6 +81,8 @@ Chain<T>::Chain(const Fitted<T>& fitted, const Front<T>& front,
       own_assist_(fitted, hand, hand_missing, assumed, roots) {
   if (front.level != Level::kPoints) {
     Append(missing_, SpaceLacks(front));
+  } else if (front.corner[0].axis == linkage::AxisKind::kVirtual) {
+    Note(assumed, Assumption::kSpringAtWheel);
   }
   Append(missing_, hand_missing);
   load_ = Need(f_.car.front_mass, "car.front_mass") * (kGravity / 2.0);
@@ -166,8 +168,9 @@ effort::WheelSide<T> Chain<T>::InCar(const linkage::WheelState<T>& s, Side side)
   w.wheel.heading = point(Vec3<T>(s.spin_axis.cross(Vec3<T>::UnitZ()).normalized()));
   // Mirrored: an angular velocity keeps its y part and turns round the others; the right corner's
   // travel is minus the car's.
-  const Vec3<T>& a = s.per_travel.angular;
-  const Vec3<T>& v = s.per_travel.centre;
+  const linkage::Rate<T> steered = linkage::SteeredAlone<T>(front_.corner[Index(side)].axis, s);
+  const Vec3<T>& a = steered.angular;
+  const Vec3<T>& v = steered.centre;
   w.motion.angular = side == Side::kLeft ? a : Vec3<T>(a.x(), -a.y(), a.z());
   w.motion.centre = side == Side::kLeft ? v : Vec3<T>(-v.x(), v.y(), -v.z());
   w.joint_friction = joint_friction_;
@@ -353,8 +356,10 @@ Said<LoadedAxle<T>> Chain<T>::MakeBend(double speed, double ay) {
   axle->right.load.vertical = bend->front_right.load;
   axle->left.load.lateral = bend->front_left.force.side;
   axle->right.load.lateral = bend->front_right.force.side;
-  axle->left.load.aligning = bend->front_left.force.aligning;
-  axle->right.load.aligning = bend->front_right.force.aligning;
+  const T trail =
+      tyre::kRealTrail + tyre::kRealTrailSpread * f_.model.pneumatic_trail.value_or(T(0.0));
+  axle->left.load.aligning = trail * bend->front_left.force.aligning;
+  axle->right.load.aligning = trail * bend->front_right.force.aligning;
   return *axle;
 }
 
@@ -394,10 +399,10 @@ Said<Weighed<T>> Chain<T>::HoldAfter(const LoadedAxle<T>& axle, effort::Directio
 }
 
 template <class T>
-Said<T> Chain<T>::Return(const LoadedAxle<T>& axle) {
+Said<effort::HoldBand<T>> Chain<T>::LetGo(const LoadedAxle<T>& axle) {
   const auto band = effort::Hold<T>(axle.left, axle.right, MechanismAt(axle.travel), T(0.0));
   if (!band) return Describe(band.why());
-  return T(band->return_torque);
+  return *band;
 }
 
 template <class T>
@@ -406,13 +411,10 @@ Said<typename Chain<T>::CatchUp> Chain<T>::CatchUpUnder(const T& rack_force, con
   condition.rack_force = rack_force;
   const auto speed = hydraulics::CatchUpAt<T>(Circuit(), condition);
   if (!speed) return Describe(speed.why());
-  // The circuit's pinion angle holds the mesh's loss; the hand wheel's speed does not, but it
-  // holds the column's ratio.
-  const effort::Mechanism<T> m = MechanismAt(T(0.0));
-  const T per_angle = Circuit().cylinder.travel_per_radian / (m.travel_per_radian * m.column_ratio);
-  const T a = speed->towards_a * per_angle, b = speed->towards_b * per_angle;
-  return hand_->turn > 0.0 ? CatchUp{a, b, speed->oil_a, speed->oil_b}
-                           : CatchUp{b, a, speed->oil_b, speed->oil_a};
+  const T per_radian = RackSpeedAt(T(1.0));
+  const T a = speed->towards_a / per_radian, b = speed->towards_b / per_radian;
+  return hand_->turn > 0.0 ? CatchUp{a, b, speed->oil_a, speed->oil_b, speed->marks}
+                           : CatchUp{b, a, speed->oil_b, speed->oil_a, speed->marks};
 }
 
 template <class T>

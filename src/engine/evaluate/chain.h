@@ -145,14 +145,15 @@ class Chain {
   [[nodiscard]] Said<Weighed<T>> HoldAfter(const LoadedAxle<T>& axle, effort::Direction side,
                                            const std::optional<T>& pump_speed, double road_speed);
 
-  // Let go, no torque at the valve and so no assistance beyond its centre: torque with which the
-  // hand wheel comes back by itself; negative: it stays [N m].
-  [[nodiscard]] Said<T> Return(const LoadedAxle<T>& axle);
+  // Let go, no torque at the valve and so no assistance beyond its centre: with what the hand wheel
+  // comes back by itself.
+  [[nodiscard]] Said<effort::HoldBand<T>> LetGo(const LoadedAxle<T>& axle);
 
   // Hand-wheel speeds at which the piston outruns the pump with a load of the rack, rack centred.
   struct CatchUp {
     T left, right;                                    // [rad/s]
     hydraulics::OilTaken<T> oil_left{}, oil_right{};  // what takes the oil then
+    hydraulics::Marks marks;
   };
   [[nodiscard]] Said<CatchUp> CatchUpUnder(const T& rack_force, const T& pump_speed);
 

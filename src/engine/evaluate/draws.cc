@@ -30,7 +30,7 @@ double DrawnValue(const Input& input, std::normal_distribution<double>& normal,
   constexpr int kMostTries = 100;
   for (int i = 0; i < kMostTries; ++i) {
     const double drawn = normal(engine);
-    if (Allows(input.sign, drawn)) return drawn;
+    if (Allows(input.range, drawn)) return drawn;
   }
   return input.quantity.value;
 }

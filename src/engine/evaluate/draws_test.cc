@@ -84,7 +84,7 @@ TEST_CASE("What is drawn for an input depends on its path and the seed alone") {
 }
 
 TEST_CASE("Draws are normal, the ± being two of their standard deviations") {
-  Input input{"x", {}, Sign::kAny};
+  Input input{"x", {}, Range::kAny};
   input.quantity.value = 5.0;
   input.quantity.tolerance = 0.4;
   constexpr std::size_t kMany = 20000;
@@ -107,7 +107,7 @@ TEST_CASE("jcgm101-add: the sum of four normal numbers") {
   constexpr std::size_t kMany = 20000;
   std::vector<Input> inputs;
   for (const char* name : {"a", "b", "c", "d"}) {
-    Input& input = inputs.emplace_back(Input{name, {}, Sign::kAny});
+    Input& input = inputs.emplace_back(Input{name, {}, Range::kAny});
     input.quantity.tolerance = kCoverageFactor * row.Input("u_each");
   }
   const InputDraws draws = DrawInputs(inputs, kMany, kSeed);
@@ -124,17 +124,17 @@ TEST_CASE("jcgm101-add: the sum of four normal numbers") {
 }
 
 TEST_CASE("Nothing is drawn that its field cannot have") {
-  Input input{"x", {}, Sign::kPositive};
+  Input input{"x", {}, Range::kPositive};
   input.quantity.value = 0.1;
   input.quantity.tolerance = 1.0;
   CHECK(std::ranges::all_of(DrawInputs({input}, 500, kSeed)[0], [](double v) { return v > 0.0; }));
   input.quantity.value = 0.0;
-  input.sign = Sign::kNotNegative;
+  input.range = Range::kNotNegative;
   CHECK(std::ranges::all_of(DrawInputs({input}, 500, kSeed)[0], [](double v) { return v >= 0.0; }));
-  input.sign = Sign::kAny;
+  input.range = Range::kAny;
   CHECK(std::ranges::any_of(DrawInputs({input}, 500, kSeed)[0], [](double v) { return v < 0.0; }));
   // What it states is kept where nothing else is allowed.
-  input.sign = Sign::kPositive;
+  input.range = Range::kPositive;
   input.quantity.value = -1.0;
   input.quantity.tolerance = 1e-6;
   CHECK(DrawInputs({input}, 1, kSeed)[0][0] == -1.0);
@@ -297,7 +297,7 @@ TEST_CASE("The middle 95 % of 1 to 2000 runs from 50 to 1950") {
 
 // What few draws leave open is no news: of a straight line nothing is told.
 TEST_CASE("A straight line spreads as its ± says, however few the draws") {
-  Input input{"x", {}, Sign::kAny};
+  Input input{"x", {}, Range::kAny};
   input.quantity.tolerance = 1.0;
   for (const std::size_t count : {100u, 300u, 2000u}) {
     for (std::uint64_t seed = 0; seed < 200; ++seed) {

@@ -81,6 +81,20 @@ class Evaluator {
     return binding.travel;
   }
 
+  // Where a hand that turns on is stopped: teeth that run out and a coil that breaks do not stop
+  // it.
+  std::optional<T> StopTravel(Way way) const {
+    const std::optional<T> lock = LockTravel(way);
+    if (!lock) return std::nullopt;
+    for (const RackLimit<T>& l : out_.ends[Index(way)].limit) {
+      using enum RackEnd;
+      const bool stops =
+          EndsTravel(l.end) && l.end != kLastTooth && l.end != kColumnCoil && l.end != kDeadCentre;
+      if (stops && l.travel) return l.travel;
+    }
+    return lock;
+  }
+
   // Where the travel is meant to end: the stop, or without one the first thing that the rack meets.
   std::optional<T> MeantEnd(Way way, Missing& missing) const {
     const TravelEnds<T>& ends = out_.ends[Index(way)];
@@ -205,9 +219,12 @@ class Evaluator {
       }
       Append(missing, hand_missing_);
       if (travel && hand_) {
-        using std::abs;
-        turned[i] = abs(hand_->HandAngle(T(*travel * WaySign(way))));
-        Set(kTurn[i], *turned[i]);
+        const auto turns = [&](const T& to) {
+          using std::abs;
+          return T(abs(hand_->HandAngle(T(to * WaySign(way)))));
+        };
+        Set(kTurn[i], turns(*travel));
+        turned[i] = turns(*StopTravel(way));
       } else {
         Lack({kTurn[i]}, missing);
         all = missing;

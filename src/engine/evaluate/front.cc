@@ -308,7 +308,9 @@ bool AssemblePlan(const Fitted<T>& f, Front<T>& front) {
   Needs need;
   const FrontAxle<T>& axle = f.car.front;
   PlanCorner<T> c;
-  c.half_spacing = need(axle.axis_spacing, "car.front.axis_spacing") / 2.0;
+  if (!axle.plan.axis_spacing) Note(front.assumed, Assumption::kAxesUpright);
+  const auto& spacing = axle.plan.axis_spacing ? axle.plan.axis_spacing : axle.axis_spacing;
+  c.half_spacing = need(spacing, "car.front.axis_spacing") / 2.0;
   c.arm_length = f.adjust.arm_length ? *f.adjust.arm_length
                  : f.arms            ? need(f.arms->arm_length, "arms.arm_length")
                                      : need(axle.plan.arm_length, "car.front.plan.arm_length");
@@ -550,6 +552,21 @@ std::string_view Describe(Assumption assumption) {
       return "a tyre's cornering stiffness does not change with its load";
     case kRigidSteering:
       return "in a bend the steering does not give way";
+    case kAxesUpright:
+      return "the steering axes stand as far apart at the tie rods' height as at the ground "
+             "(car.front.plan.axis_spacing not stated): where they lean, tie rods come out too "
+             "long "
+             "by half of the difference";
+    case kBenchApart:
+      return "the pump's bench readings do not lie on one leak, by more than a tenth of a flow: "
+             "one "
+             "of them, or the displacement, is off; measure again";
+    case kSpringAtWheel:
+      return "without a steering axis through joints the spring is taken to keep the wheel "
+             "centre's "
+             "height while the rack moves: it bears on the weight lift";
+    case kSeaLevel:
+      return "the air has the pressure of sea level: 1000 m up, the pump's inlet has 0.11 bar less";
     case kPatchNotMeasured:
       return "a contact patch that is not stated whole is as long as load and air make it (without "
              "a tread width it is left out at the kerb)";
@@ -563,10 +580,18 @@ std::string_view Describe(Assumption assumption) {
       return "the control valves' coils have their resistance of 20 °C: warm ones take less "
              "current "
              "where the driver does not hold it";
+    case kFillsInPart:
+      return "the pump delivers at any speed the share of its displacement that its "
+             "full_flow_speed tells of (a bench reading with its pressure tells it better)";
     case kFullFlowLater:
-      return "the pump gives its full flow from the speed at which its displacement does; its "
-             "full_flow_speed is later, and counts as a limit and as where flow_at_top begins to "
-             "tell (a bench row with the pressure that it was found at would make a leak of it)";
+      return "the pump's full_flow_speed is later than displacement and bench readings make it: it "
+             "counts as a limit, and as where flow_at_top begins to tell";
+    case kTwistByTorque:
+      return "the valve's openings go by torque (rack.torsion_bar not stated): its twist and its "
+             "feel are not known";
+    case kStopAtLastRow:
+      return "the valve meets its twist stop at the last row of its boost curve (rack.valve_stop "
+             "or torsion_bar not stated)";
     case kPlateNotUsed:
       return "turn-plate readings are used as a check alone, the linkage itself is known";
   }

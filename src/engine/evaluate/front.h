@@ -54,11 +54,18 @@ enum class Assumption : std::uint8_t {
   kEvenLoad,            // in a bend left and right tyres carry the same
   kStiffnessKept,       // a tyre's cornering stiffness does not change with its load
   kRigidSteering,       // in a bend the steering does not give way
+  kAxesUpright,         // view from above: axes as far apart at the rods' height as at the ground
+  kBenchApart,          // bench readings of the pump contradict each other or its displacement
+  kSpringAtWheel,       // no steering axis: the spring taken to hold the wheel centre's height
+  kSeaLevel,            // air pressure at the pump's inlet
   kPatchNotMeasured,  // contact patch not stated whole: from load and air, or left out at the kerb
   kLongPatch,         // so long that the tyre's model no longer holds
   kColdCoils,         // coils have the resistance of 20 degrees Celsius
   kPlateNotUsed,      // turn-plate readings are there, but a better level is known
-  kFullFlowLater      // the pump's speed of full flow is later than its displacement says
+  kFillsInPart,       // speed of full flow later than the displacement's: a share never arrives
+  kFullFlowLater,     // the same, but bench readings tell of a leak
+  kTwistByTorque,     // no torsion bar stated: a stand-in, for torque alone tells
+  kStopAtLastRow      // no valve stop, or no bar: it lies at the boost curve's last row
 };
 // The assumption in words, for people.
 [[nodiscard]] std::string_view Describe(Assumption assumption);

@@ -14,7 +14,8 @@ using Vector = Eigen::VectorXd;
 
 constexpr double kNoDifference = 1e-9;   // share of a reading that is rounding
 constexpr double kLeastDiagonal = 1e-9;  // share that keeps a covariance definite
-constexpr double kMostTimes = 10.0;      // its own ±, past which a straight line says nothing
+constexpr double kMostTimes = 10.0;      // its own ±, past which a straight line says nothing,
+constexpr double kMostShare = 0.5;       // unless that is less than such a share of itself
 constexpr double kBearsOn = 1e-3;        // share of its ± by which a counted number must move
 
 // Derivatives of one figure to all inputs.
@@ -119,7 +120,7 @@ class Adjustment {
     const double off = weights.dot(differences_) / told;
     const Input& input = results_.inputs[static_cast<std::size_t>(i)];
     const Quantity& q = input.quantity;
-    if (!Allows(input.sign, q.value + off)) return std::nullopt;
+    if (!Allows(input.range, q.value + off)) return std::nullopt;
     if (squares_[i] == 0.0 && std::abs(off) > std::abs(q.value)) return std::nullopt;
     const Vector left = differences_ - off * slope;
     Suspect s;
@@ -129,7 +130,8 @@ class Adjustment {
     s.left = left.dot(Inverse(others, left));
     s.times = squares_[i] > 0.0 ? std::abs(off) / std::sqrt(squares_[i])
                                 : std::numeric_limits<double>::infinity();
-    if (std::isfinite(s.times) && s.times > kMostTimes) return std::nullopt;
+    const bool far = s.times > kMostTimes && std::abs(off) > kMostShare * std::abs(q.value);
+    if (squares_[i] > 0.0 && far) return std::nullopt;
     if (!IsFinite(s.value, s.tolerance, s.left)) return std::nullopt;
     s.explains = differences_.size() == 1 || s.left <= MostMisfit(differences_.size() - 1);
     return s;

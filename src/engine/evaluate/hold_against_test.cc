@@ -95,16 +95,20 @@ TEST_CASE("a reading that differs names the number that alone explains it") {
 }
 
 TEST_CASE("a number is no suspect that would have to turn negative or lie far outside") {
-  Propagated made = Made(1.0, 0.3, 5.0, 0.01, {{kTurns, 1.0, 1.0}});
+  Propagated made = Made(1.0, 0.3, 1.5, 0.01, {{kTurns, 1.0, 1.0}});
   // Where x may be negative it is one.
-  CHECK(HoldAgainst(made, std::vector<Seen>{{kTurns, 4.0, 0.1}}).suspects.size() == 1);
-  for (Input& input : made.inputs) input.sign = Sign::kNotNegative;
-  const HeldAgainst less = HoldAgainst(made, std::vector<Seen>{{kTurns, 4.0, 0.1}});
+  CHECK(HoldAgainst(made, std::vector<Seen>{{kTurns, 0.5, 0.1}}).suspects.size() == 1);
+  for (Input& input : made.inputs) input.range = Range::kNotNegative;
+  const HeldAgainst less = HoldAgainst(made, std::vector<Seen>{{kTurns, 0.5, 0.1}});
   CHECK_FALSE(less.agree);
-  CHECK(less.suspects.empty());  // x at -1, y a hundred of its ± off... neither
-  const HeldAgainst more = HoldAgainst(made, std::vector<Seen>{{kTurns, 7.0, 0.1}});
+  CHECK(less.suspects.empty());  // neither x at -1 nor y two hundred of its ± off
+  const HeldAgainst more = HoldAgainst(made, std::vector<Seen>{{kTurns, 3.5, 0.1}});
   REQUIRE(more.suspects.size() == 1);
   CHECK(more.suspects[0].input == 0);
+  // A slip by many of its own ± that is a small share of the number is looked at.
+  const HeldAgainst slip = HoldAgainst(made, std::vector<Seen>{{kTurns, 3.0, 0.1}});
+  REQUIRE(slip.suspects.size() == 2);
+  CHECK(std::abs(slip.suspects[1].value - 2.0) < 1e-2);
 }
 
 TEST_CASE("two readings may each agree and contradict each other") {

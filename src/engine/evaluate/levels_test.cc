@@ -34,7 +34,7 @@ Fitted<double> Bare() {
 Fitted<double> ByPlan() {
   Fitted<double> f = Bare();
   f.car.front.axis_spacing = 2.0 * kAxis;
-  f.car.front.plan = {kArm, kArmAngle, kRackOffset, kSpan, ArmDirection::kBehind};
+  f.car.front.plan = {2.0 * kAxis, kArm, kArmAngle, kRackOffset, kSpan, ArmDirection::kBehind};
   return f;
 }
 

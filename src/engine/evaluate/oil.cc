@@ -1,5 +1,7 @@
 #include "engine/evaluate/oil.h"
 
+#include <algorithm>
+
 #include "engine/base/monotone_cubic.h"
 #include "engine/drive/drive.h"
 #include "engine/electrics/copper.h"
@@ -71,22 +73,50 @@ std::vector<hydraulics::PumpReading<T>> ReadingsOf(const Pump<T>& pump, const Oi
   return readings;
 }
 
-// Displacement as stated and leak from the bench, or both from the bench.
+// Whether readings lie off the displacement and leak made of them by more than reading makes.
 template <class T>
-hydraulics::DisplacementAndLeak<T> InnerPump(const Pump<T>& part, const Oil<T>& oil,
-                                             Reader<T>& read, std::vector<Assumption>& assumed) {
+bool Apart(const hydraulics::DisplacementAndLeak<T>& inner,
+           const std::vector<hydraulics::PumpReading<T>>& readings) {
+  constexpr double kShare = 0.1;  // of a flow: bucket and stopwatch are good to half of that
+  return std::ranges::any_of(readings, [&](const hydraulics::PumpReading<T>& r) {
+    const T flow = inner.displacement * r.speed - inner.leak * r.pressure / r.viscosity;
+    return std::abs(Value(T(flow - r.flow))) > kShare * Value(r.flow);
+  });
+}
+
+// What a pump moves and loses inside.
+template <class T>
+struct Inner {
+  T displacement{}, leak{}, filled = T(1.0);
+};
+
+// Displacement as stated and leak from the bench, or both from the bench. Without a reading a speed
+// of full flow that is later than the displacement's tells what share of it never arrives.
+template <class T>
+Inner<T> InnerPump(const Pump<T>& part, const Oil<T>& oil, Reader<T>& read,
+                   std::vector<Assumption>& assumed) {
   const auto readings = ReadingsOf(part, oil, assumed);
   if (!part.displacement) {
-    if (const auto both = hydraulics::PumpFrom<T>(readings)) return *both;
+    if (const auto both = hydraulics::PumpFrom<T>(readings)) {
+      if (Apart<T>(*both, readings)) Note(assumed, Assumption::kBenchApart);
+      return {both->displacement, both->leak};
+    }
   }
-  const T displacement = read(part.displacement, "pump.displacement");
-  if (part.flow && part.full_flow_speed) {
-    const double later = Value(displacement * *part.full_flow_speed) / Value(*part.flow) - 1.0;
-    if (later > kFlowApart) Note(assumed, Assumption::kFullFlowLater);
+  Inner<T> inner{read(part.displacement, "pump.displacement")};
+  if (!readings.empty()) {
+    inner.leak = hydraulics::LeakFrom<T>(inner.displacement, readings);
+    if (Apart<T>({inner.displacement, inner.leak}, readings)) {
+      Note(assumed, Assumption::kBenchApart);
+    }
+  } else {
+    Note(assumed, Assumption::kNoPumpLeak);
   }
-  if (!readings.empty()) return {displacement, hydraulics::LeakFrom<T>(displacement, readings)};
-  Note(assumed, Assumption::kNoPumpLeak);
-  return {displacement, T(0.0)};
+  if (!part.displacement || !part.flow || !part.full_flow_speed) return inner;
+  const T filled = *part.flow / (inner.displacement * *part.full_flow_speed);
+  if (1.0 / Value(filled) - 1.0 <= kFlowApart) return inner;
+  Note(assumed, readings.empty() ? Assumption::kFillsInPart : Assumption::kFullFlowLater);
+  if (readings.empty()) inner.filled = filled;
+  return inner;
 }
 
 template <class T>
@@ -116,6 +146,7 @@ hydraulics::Pump<T> PumpOf(const Fitted<T>& f, const Oil<T>& oil, Reader<T>& rea
   const auto inner = InnerPump(part, oil, read, assumed);
   pump.displacement = inner.displacement;
   pump.leak = inner.leak;
+  pump.filled = inner.filled;
   if (part.efficiency) {
     pump.efficiency = *part.efficiency;
   } else {
@@ -131,6 +162,7 @@ hydraulics::Pump<T> PumpOf(const Fitted<T>& f, const Oil<T>& oil, Reader<T>& rea
   pump.top_speed = part.top_speed;
   const OilCircuit<T>& laid = f.car.oil;
   if (laid.inlet_length && laid.inlet_bore && laid.inlet_head) {
+    Note(assumed, Assumption::kSeaLevel);
     pump.inlet =
         hydraulics::Inlet<T>{{*laid.inlet_length, *laid.inlet_bore},
                              *laid.inlet_head,
@@ -170,16 +202,44 @@ T PinionTorqueOf(const T& pull, const Fitted<T>& f, Reader<T>& read) {
          gear::TurnColumn<T>(joints, ahead).ratio;
 }
 
+// Whether the twist itself tells, and not the torque alone: a reaction chamber sets in by it.
+template <class T>
+bool TwistTells(const Fitted<T>& f) {
+  const auto reacts = [](const std::optional<ControlValve<T>>& valve) {
+    return valve && valve->principle == ControlPrinciple::kReaction;
+  };
+  return reacts(f.control_valve) || reacts(f.second_control_valve);
+}
+
+// Stiffness and stop of a valve whose last boost row stands at a torque.
+template <class T>
+void SetBar(hydraulics::RotaryValve<T>& valve, const Fitted<T>& f, const T& last, Reader<T>& read,
+            std::vector<Assumption>& assumed) {
+  constexpr double kStandInTwist = 0.1;  // [rad] at the last row; results do not depend on it
+  const Rack<T>& rack = *f.rack;
+  if (rack.torsion_bar || TwistTells(f)) {
+    valve.stiffness = read(rack.torsion_bar, "rack.torsion_bar");
+  } else {
+    valve.stiffness = T(Value(last) / kStandInTwist);
+    Note(assumed, Assumption::kTwistByTorque);
+  }
+  if (rack.torsion_bar && rack.valve_stop) {
+    valve.stop = *rack.valve_stop;
+  } else {
+    valve.stop = last / valve.stiffness;
+    Note(assumed, Assumption::kStopAtLastRow);
+  }
+}
+
 template <class T>
 std::optional<hydraulics::RotaryValve<T>> ValveOf(const Fitted<T>& f,
                                                   const hydraulics::FluidState<T>& oil,
-                                                  Reader<T>& read, Missing& missing) {
+                                                  Reader<T>& read, Missing& missing,
+                                                  std::vector<Assumption>& assumed) {
   const Rack<T>& rack = *f.rack;
   hydraulics::RotaryValve<T> valve;
-  valve.stiffness = read(rack.torsion_bar, "rack.torsion_bar");
-  valve.stop = read(rack.valve_stop, "rack.valve_stop");
   const T flow = read(rack.boost_flow, "rack.boost_flow");
-  std::vector<hydraulics::BoostPoint<T>> points;
+  std::vector<hydraulics::BoostPoint<T>> points;  // at first by torque
   for (const BoostRow<T>& row : rack.boost) {
     std::optional<T> torque = row.torque;
     if (!torque && row.pull) torque = PinionTorqueOf<T>(*row.pull, f, read);
@@ -187,10 +247,13 @@ std::optional<hydraulics::RotaryValve<T>> ValveOf(const Fitted<T>& f,
       missing.push_back("rack.boost");
       break;
     }
-    points.push_back({*torque / valve.stiffness, *row.pressure});
+    points.push_back({*torque, *row.pressure});
   }
   if (points.size() < 2) missing.push_back("rack.boost");
   if (!missing.empty()) return std::nullopt;
+  SetBar(valve, f, points.back().twist, read, assumed);
+  if (!missing.empty()) return std::nullopt;
+  for (auto& point : points) point.twist /= valve.stiffness;
   const auto fitted = hydraulics::FitOpening<T>(points, flow, hydraulics::kSharpEdge, oil);
   if (!fitted) {
     missing.push_back("rack.boost");
@@ -249,7 +312,8 @@ void AddControls(Circuit<T>& circuit, const Fitted<T>& f, Missing& missing) {
       "second_control_valve.reaction_torque");
 }
 
-// Current asked for at a road speed, held at the ends of the table.
+// Current asked for at a road speed: a monotone cubic between the rows of the table, held at its
+// ends.
 template <class T>
 std::optional<T> Asked(const Driver<T>& driver, double road_speed) {
   std::vector<T> speed, current;
@@ -372,7 +436,7 @@ std::optional<Circuit<T>> CircuitOf(const Fitted<T>& fitted, const gear::RackRat
   if (!missing.empty()) return std::nullopt;
   const hydraulics::FluidState<T> oil = hydraulics::StateAt(circuit.fluid, temperature);
   circuit.pump = PumpOf<T>(fitted, {circuit.fluid, oil}, read, assumed);
-  const auto valve = ValveOf(fitted, oil, read, missing);
+  const auto valve = ValveOf(fitted, oil, read, missing, assumed);
   if (!valve) return std::nullopt;
   circuit.valve = *valve;
   const OilCircuit<T>& lines = fitted.car.oil;

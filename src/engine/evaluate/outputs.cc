@@ -29,7 +29,7 @@ constexpr std::array<OutputInfo, kOutputs> kCatalogue{{
     {kTravelPerTurn, "travel_per_turn", "Rack travel per pinion turn, on centre", P::kNone, false,
      G::kTurning, K::kTravelPerTurn, "C-factor where the rack stands centred", kGear},
     {kTurns, "turns", "Turns lock to lock", P::kNone, false, G::kTurning, K::kTurns,
-     "hand wheel, from where the rack ends one way to where it ends the other", kGear},
+     "hand wheel, from stop to stop; teeth that run out before a stop do not end it", kGear},
     {kTurnsLeft, "turns_left", "Turns from centre", P::kRack, true, G::kTurning, K::kTurns,
      "hand wheel from straight ahead to where the rack's travel ends", kGear},
     {kTurnsRight, "turns_right", "Turns from centre", P::kRack, false, G::kTurning, K::kTurns,
@@ -205,19 +205,46 @@ constexpr std::array<OutputInfo, kOutputs> kCatalogue{{
      G::kHandling, K::kForce, "on the ground", kTransfer},
     {kInnerLoad, "inner_load", "Load on the inner front wheel, 3 m/s²", P::kNone, false,
      G::kHandling, K::kForce, "on the ground", kTransfer},
-    {kKerbPressure, "kerb_pressure", "Pressure at the kerb, brake off, dry", P::kNone, false,
-     G::kOil, K::kPressureGauge, "at the pump's outlet, engine idling", kOil},
-    {kIdleFlow, "idle_flow", "Flow delivered at idle and that pressure", P::kNone, false, G::kOil,
-     K::kFlow, "by the pump", kOil},
+    {kRestPressure, "rest_pressure", "Hand wheel let go, engine idling", P::kPressure, true,
+     G::kOil, K::kPressureGauge, "at the pump's outlet, rack at rest", kOil},
+    {kRestFlow, "rest_flow", "Hand wheel let go, engine idling", P::kPressure, false, G::kOil,
+     K::kFlow, "by the pump, at that pressure", kOil},
+    {kKerbPressure, "kerb_pressure", "Kerb, brake off, dry", P::kPressure, true, G::kOil,
+     K::kPressureGauge, "at the pump's outlet, engine idling, turned slowly", kOil},
+    {kIdleFlow, "idle_flow", "Kerb, brake off, dry", P::kPressure, false, G::kOil, K::kFlow,
+     "by the pump, at that pressure", kOil},
+    {kTownPressure, "town_pressure", "Town: 50 km/h, 2 m/s²", P::kPressure, true, G::kOil,
+     K::kPressureGauge, "at the pump's outlet, engine at cruise speed, turned slowly", kOil},
+    {kTownFlow, "town_flow", "Town: 50 km/h, 2 m/s²", P::kPressure, false, G::kOil, K::kFlow,
+     "by the pump, at that pressure", kOil},
+    {kRoadPressure, "road_pressure", "Road: 80 km/h, 3 m/s²", P::kPressure, true, G::kOil,
+     K::kPressureGauge, "at the pump's outlet, engine at cruise speed, turned slowly", kOil},
+    {kRoadFlow, "road_flow", "Road: 80 km/h, 3 m/s²", P::kPressure, false, G::kOil, K::kFlow,
+     "by the pump, at that pressure", kOil},
+    {kFastPressure, "fast_pressure", "Fast road: 110 km/h, 3 m/s²", P::kPressure, true, G::kOil,
+     K::kPressureGauge, "at the pump's outlet, engine at cruise speed, turned slowly", kOil},
+    {kFastFlow, "fast_flow", "Fast road: 110 km/h, 3 m/s²", P::kPressure, false, G::kOil, K::kFlow,
+     "by the pump, at that pressure", kOil},
+    {kMotorwayPressure, "motorway_pressure", "Motorway: 140 km/h, 2 m/s²", P::kPressure, true,
+     G::kOil, K::kPressureGauge, "at the pump's outlet, engine at cruise speed, turned slowly",
+     kOil},
+    {kMotorwayFlow, "motorway_flow", "Motorway: 140 km/h, 2 m/s²", P::kPressure, false, G::kOil,
+     K::kFlow, "by the pump, at that pressure", kOil},
+    {kFullFlowFrom, "full_flow_from", "Pump gives its full flow from, at the kerb's pressure",
+     P::kNone, false, G::kOil, K::kAngularSpeed,
+     "speed of the pump; beyond it a smaller pulley brings no more oil", kOil},
     {kAskedFlow, "asked_flow", "Flow that the hand wheel asks for", P::kNone, false, G::kOil,
      K::kFlow, "turned at 1 turn/s, or at your own limit, rack centred", kOil},
     {kInletPressure, "inlet_pressure", "Pressure at the pump's inlet, coldest oil, idling",
      P::kNone, false, G::kOil, K::kPressureAbsolute, "wheel straight ahead, just started", kOil},
+    {kRackPush, "rack_push", "Push of the oil on the rack at its relief pressure", P::kNone, false,
+     G::kOil, K::kForce, "piston ring times relief pressure: rack, joints and arms must bear it",
+     "force of a piston"},
     {kCatchUpLeft, "catch_up_left", "Hand wheel outruns the pump at", P::kTurns, true, G::kOil,
-     K::kAngularSpeed, "hand-wheel speed at idle above which assist fails, with the kerb's load",
+     K::kAngularSpeed, "hand-wheel speed at idle at which half of the kerb's assistance is left",
      kOil},
     {kCatchUpRight, "catch_up_right", "Hand wheel outruns the pump at", P::kTurns, false, G::kOil,
-     K::kAngularSpeed, "hand-wheel speed at idle above which assist fails, with the kerb's load",
+     K::kAngularSpeed, "hand-wheel speed at idle at which half of the kerb's assistance is left",
      kOil},
     {kCatchUpPistonLeft, "catch_up_piston_left", "Its oil then: taken by the piston", P::kTurns,
      true, G::kOil, K::kFlow, "piston ring times rack speed, at the speed that outruns the pump",
@@ -276,6 +303,11 @@ constexpr std::array<OutputInfo, kOutputs> kCatalogue{{
      K::kPower,
      "of that heat: outlet pressure and what the inlet hose loses, times flow delivered, less the "
      "work on the rack (none, it is held)",
+     kOil},
+    {kLockHeat, "lock_heat", "Held against the lock, engine idling: heat made", P::kNone, false,
+     G::kHeat, K::kPower,
+     "all flow over the relief valve, at the oil's usual temperature: for "
+     "seconds only, no cooler carries it off",
      kOil},
     {kBeltWrap, "belt_wrap", "Wrap of the belt on the pump", P::kNone, false, G::kBelt, K::kAngle,
      "angle over which the belt touches, with the belt fitted, else slackest", kBelt},
@@ -359,9 +391,10 @@ bool DecidesChoice(Output id) {
                                  kBumpSteerRight,  kPumpIdle,           kPumpTop,
                                  kKerbTorque,      kKerbLostTorque,     kRoadTorque,
                                  kFastTorque,      kMotorwayTorque,     kReturnTorque,
-                                 kCentreGradient,  kKerbPressure,       kIdleFlow,
-                                 kCatchUpLeft,     kCatchUpRight,       kParkingOil,
-                                 kHillOil,         kBeltGripTop};
+                                 kCentreGradient,  kRestPressure,       kKerbPressure,
+                                 kIdleFlow,        kRoadPressure,       kCatchUpLeft,
+                                 kCatchUpRight,    kParkingOil,         kHillOil,
+                                 kBeltGripTop};
   return std::ranges::find(kDeciding, id) != kDeciding.end();
 }
 
@@ -375,6 +408,8 @@ std::string_view SideOf(Pair pair, bool left) {
       return left ? "rack to the left" : "rack to the right";
     case P::kHand:
       return left ? "torque" : "pull at the rim";
+    case P::kPressure:
+      return left ? "pressure" : "flow delivered";
     case P::kOil:
       return left ? "oil settles at" : "heat made";
     case P::kHeat:

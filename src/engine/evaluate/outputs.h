@@ -89,10 +89,22 @@ enum class Output : std::uint8_t {
   kCriticalSpeed,
   kOuterLoad,
   kInnerLoad,
+  kRestPressure,
+  kRestFlow,
   kKerbPressure,
   kIdleFlow,
+  kTownPressure,
+  kTownFlow,
+  kRoadPressure,
+  kRoadFlow,
+  kFastPressure,
+  kFastFlow,
+  kMotorwayPressure,
+  kMotorwayFlow,
+  kFullFlowFrom,
   kAskedFlow,
   kInletPressure,
+  kRackPush,
   kCatchUpLeft,
   kCatchUpRight,
   kCatchUpPistonLeft,
@@ -113,6 +125,7 @@ enum class Output : std::uint8_t {
   kHillHeat,
   kHillHeatPump,
   kHillHeatCircuit,
+  kLockHeat,
   kBeltWrap,
   kBeltShortest,
   kBeltLongest,
@@ -169,6 +182,7 @@ enum class Pair : std::uint8_t {
   kTurns,
   kRack,
   kHand,
+  kPressure,
   kOil,
   kHeat,
   kBelt,
@@ -193,6 +207,11 @@ struct OutputInfo {
   return Outputs()[static_cast<std::size_t>(id)];
 }
 [[nodiscard]] std::string_view TitleOf(OutputGroup group);
+
+// The other one of a pair: the right one follows the left one.
+[[nodiscard]] constexpr Output RightOf(Output left) {
+  return static_cast<Output>(static_cast<int>(left) + 1);
+}
 
 // Whether a result is one of those by which people mostly choose between setups.
 [[nodiscard]] bool DecidesChoice(Output id);

@@ -100,6 +100,10 @@ class Power {
     if (!hose.limit) hose.missing.push_back("car.oil.hose_working");
     if (!relief) hose.missing.push_back("pump.relief");
     if (hose.missing.empty()) hose.value = *hose.limit - *relief;
+    Missing missing = chain_.AssistLacksBesideEngine(0.0);
+    if (!relief) Note(missing, std::string_view("pump.relief"));
+    if (!missing.empty()) return Lack({kRackPush}, missing);
+    Set(kRackPush, chain_.Circuit().cylinder.area_a * *relief);
   }
 
   // Pressure that turning at the kerb asks for: while the relief valve is open, what it would be
@@ -206,6 +210,18 @@ class Power {
     if (road.empty()) Settle({kRoad, {}, false, *e.cruise, kRoadSpeed}, m);
     if (parking.empty() && states_.kerb) Settle({kParking, states_.kerb, true, *e.idle, 0.0}, m);
     if (hill.empty() && states_.road) Settle({kHill, states_.road, true, *e.top, kRoadSpeed}, m);
+    AtLock();
+  }
+
+  // The valve twisted to its stop, the rack held: all oil goes over the relief valve.
+  void AtLock() {
+    const Missing missing = chain_.AssistLacks(0.0);
+    if (!missing.empty()) return Lack({kLockHeat}, missing);
+    const auto& circuit = chain_.Circuit();
+    const auto state = hydraulics::SolveAtTwist<T>(
+        circuit, chain_.At(chain_.PumpSpeedAt(*f_.car.engine.idle), 0.0), circuit.valve.stop);
+    if (!state) return SayNotKnown(out_, {kLockHeat}, Describe(state.why()));
+    Set(kLockHeat, state->heat);
   }
 
   void Settle(const Duty& duty, Margin<T>& m) {
@@ -312,10 +328,11 @@ class Power {
       if (!(second ? f_.second_control_valve : f_.control_valve)) continue;
       const std::string& states = where[valve++];
       if (states.empty()) continue;
-      Note(out_.notes,
-           fmt::format("the {}control valve's coil has less than its pull-in current, so that the "
-                       "valve stands as without any. So at: {}",
-                       second ? "second " : "", states));
+      Note(
+          out_.notes,
+          fmt::format("{}: the {}control valve's coil has less than its pull-in current; the valve "
+                      "stands as with its plug off",
+                      states, second ? "second " : ""));
     }
   }
 

@@ -261,7 +261,7 @@ TEST_CASE("Passes that share what was solved find what each would find alone") {
 // ---- what a figure says of its inputs ----------------------------------------------------------
 
 Input Known(const char* path, double value, double u) {
-  Input input{path, {}, Sign::kAny};
+  Input input{path, {}, Range::kAny};
   input.quantity.value = value;
   input.quantity.tolerance = kCoverageFactor * u;
   return input;

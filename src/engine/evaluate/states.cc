@@ -12,9 +12,8 @@ void WriteMarks(Evaluation<double>& out) {
     for (const auto& kept : out.marked) {
       if (kept.marks.Has(mark)) states += (states.empty() ? "" : "; ") + kept.state;
     }
-    out.notes.push_back(fmt::format("{}{}. So in: {}", hydraulics::Describe(mark),
-                                    hydraulics::CastsDoubt(mark) ? " (outside the model)" : "",
-                                    states));
+    out.notes.push_back(fmt::format("{}: {}{}", states, hydraulics::Describe(mark),
+                                    hydraulics::CastsDoubt(mark) ? " (outside the model)" : ""));
   }
 }
 

@@ -17,14 +17,14 @@ namespace {
 struct RoadCase {
   double speed, ay;  // [m/s], [m/s^2], left bend
   Output torque, pull;
-  bool assisted;
+  std::optional<Output> pressure;  // unset: assistance lost
 };
 constexpr std::array<RoadCase, 5> kRoad{
-    {{50 * kKmh, 2.0, Output::kTownTorque, Output::kTownPull, true},
-     {kRoadSpeed, kRoadAcceleration, Output::kRoadTorque, Output::kRoadPull, true},
-     {kRoadSpeed, kRoadAcceleration, Output::kRoadLostTorque, Output::kRoadLostPull, false},
-     {110 * kKmh, 3.0, Output::kFastTorque, Output::kFastPull, true},
-     {140 * kKmh, 2.0, Output::kMotorwayTorque, Output::kMotorwayPull, true}}};
+    {{50 * kKmh, 2.0, Output::kTownTorque, Output::kTownPull, Output::kTownPressure},
+     {kRoadSpeed, kRoadAcceleration, Output::kRoadTorque, Output::kRoadPull, Output::kRoadPressure},
+     {110 * kKmh, 3.0, Output::kFastTorque, Output::kFastPull, Output::kFastPressure},
+     {140 * kKmh, 2.0, Output::kMotorwayTorque, Output::kMotorwayPull, Output::kMotorwayPressure},
+     {kRoadSpeed, kRoadAcceleration, Output::kRoadLostTorque, Output::kRoadLostPull, {}}}};
 
 struct KerbCase {
   Ground ground;
@@ -75,10 +75,18 @@ class Weigher {
     return assisted ? pump_speed : std::nullopt;
   }
 
-  // Torque and pull with the sign of the hand wheel: positive turns left.
+  // Torque and pull with the sign of the hand wheel, positive turns left, and of what they are.
   void Put(Output torque, Output pull, const Weighed<T>& weighed) {
     Set(torque, weighed.to_left);
     Set(pull, weighed.hand.rim_pull * chain_.Sense());
+    Explain(torque, weighed.hand.terms, chain_.Sense());
+    if (weighed.oil) NoteMarks(out_, InfoOf(torque).label, weighed.oil->marks);
+  }
+
+  // Pressure and flow, the latter being the pressure's pair.
+  void PutOil(Output pressure, const hydraulics::SteadyState<T>& oil) {
+    Set(pressure, oil.outlet);
+    Set(RightOf(pressure), oil.delivered);
   }
 
   void Kerb(const KerbCase& c) {
@@ -91,16 +99,16 @@ class Weigher {
     const auto weighed = chain_.Turn(*axle, kIn, If(c.assisted, idle_), 0.0);
     if (!weighed) return SayNotKnown(out_, {c.torque, c.pull}, weighed.why());
     Put(c.torque, c.pull, *weighed);
-    Mark(c.torque, *weighed);
-    if (c.torque != Output::kKerbTorque) return;
-    Explain(c.torque, *weighed);
-    if (!weighed->oil) return;
+    if (c.torque != Output::kKerbTorque || !weighed->oil) return;
     states_.kerb = WorkingOf(*weighed);
-    Set(Output::kKerbPressure, weighed->oil->outlet);
-    Set(Output::kIdleFlow, weighed->oil->delivered);
+    PutOil(Output::kKerbPressure, *weighed->oil);
+    const auto full = hydraulics::FullFlowFrom<T>(chain_.Circuit(), *f_.car.oil.temperature,
+                                                  weighed->oil->outlet);
+    if (full) Set(Output::kFullFlowFrom, *full);
     const auto speed = chain_.CatchUpUnder(weighed->oil->rack_force, *idle_);
     if (!speed)
       return SayNotKnown(out_, {Output::kCatchUpLeft, Output::kCatchUpRight}, speed.why());
+    NoteMarks(out_, "Hand wheel outruns the pump", hydraulics::DoubtsOf(speed->marks));
     Set(Output::kCatchUpLeft, speed->left);
     Set(Output::kCatchUpRight, speed->right);
     Taken({Output::kCatchUpPistonLeft, Output::kCatchUpValveLeft, Output::kCatchUpControlLeft},
@@ -117,15 +125,10 @@ class Weigher {
     if (f_.control_valve || f_.second_control_valve) Set(ids[2], oil.control);
   }
 
-  // Where a weight comes from.
-  void Explain(Output of, const Weighed<T>& weighed) {
-    effort::Terms<T> terms = weighed.hand.terms;
-    for (T& term : terms.of) term *= chain_.Sense();
+  // Where a torque comes from: its terms, each taken so many times.
+  void Explain(Output of, effort::Terms<T> terms, double times) {
+    for (T& term : terms.of) term *= times;
     out_.breakdown.push_back({of, terms});
-  }
-
-  void Mark(Output of, const Weighed<T>& weighed) {
-    if (weighed.oil) NoteMarks(out_, InfoOf(of).label, weighed.oil->marks);
   }
 
   // What the last turn loaded the oil with.
@@ -134,19 +137,23 @@ class Weigher {
   }
 
   void Road(const RoadCase& c) {
-    if (!c.assisted && !chain_.HasAssist()) return;
+    if (!c.pressure && !chain_.HasAssist()) return;
     Missing missing = chain_.BendLacks();
-    if (c.assisted) Append(missing, chain_.AssistLacks(c.speed));
-    if (!missing.empty()) return Lack({c.torque, c.pull}, missing);
+    if (c.pressure) Append(missing, chain_.AssistLacks(c.speed));
+    const bool oil = c.pressure && chain_.HasAssist();
+    if (!missing.empty()) {
+      Lack({c.torque, c.pull}, missing);
+      if (oil) Lack({*c.pressure, RightOf(*c.pressure)}, missing);
+      return;
+    }
     const auto axle = chain_.InBend(c.speed, c.ay);
     if (!axle) return SayNotKnown(out_, {c.torque, c.pull}, axle.why());
-    const auto weighed = chain_.Turn(*axle, kIn, If(c.assisted, cruise_), c.speed);
+    const auto weighed = chain_.Turn(*axle, kIn, If(c.pressure.has_value(), cruise_), c.speed);
     if (!weighed) return SayNotKnown(out_, {c.torque, c.pull}, weighed.why());
     Put(c.torque, c.pull, *weighed);
-    Mark(c.torque, *weighed);
-    if (c.torque != Output::kRoadTorque) return;
-    Explain(c.torque, *weighed);
-    if (weighed->oil) states_.road = WorkingOf(*weighed);
+    if (!weighed->oil) return;
+    PutOil(*c.pressure, *weighed->oil);
+    if (c.torque == Output::kRoadTorque) states_.road = WorkingOf(*weighed);
   }
 
   // Back to straight ahead, let go in a bend; assistance has no part in it.
@@ -155,9 +162,10 @@ class Weigher {
     if (!missing.empty()) return Lack({Output::kReturnTorque}, missing);
     const auto axle = chain_.InBend(kRoadSpeed, kRoadAcceleration);
     if (!axle) return SayNotKnown(out_, {Output::kReturnTorque}, axle.why());
-    const auto back = chain_.Return(*axle);
-    if (!back) return SayNotKnown(out_, {Output::kReturnTorque}, back.why());
-    Set(Output::kReturnTorque, *back);
+    const auto band = chain_.LetGo(*axle);
+    if (!band) return SayNotKnown(out_, {Output::kReturnTorque}, band.why());
+    Set(Output::kReturnTorque, band->return_torque);
+    Explain(Output::kReturnTorque, band->back, 1.0);
   }
 
   // Middle between turning in and out in a slight bend, per g: what the hand feels on centre.
@@ -173,17 +181,35 @@ class Weigher {
     if (!in) return SayNotKnown(out_, {kOf}, in.why());
     const auto out = chain_.Turn(*axle, kOut, cruise_, kSpeed);
     if (!out) return SayNotKnown(out_, {kOf}, out.why());
-    Set(kOf, (in->to_left + out->to_left) / 2.0 * (kGravity / kSlightAcceleration));
+    constexpr double kMiddlePerG = kGravity / kSlightAcceleration / 2.0;
+    Set(kOf, (in->to_left + out->to_left) * kMiddlePerG);
+    effort::Terms<T> both = in->hand.terms;
+    for (std::size_t i = 0; i < effort::kTermCount; ++i) both.of[i] += out->hand.terms.of[i];
+    Explain(kOf, both, kMiddlePerG * chain_.Sense());
   }
 
+  // Of the oil: what is missing for its results at the kerb, and the circuit with the wheel let go.
   void Oil() {
     if (!chain_.HasAssist()) return;
+    const Missing lacks = chain_.AssistLacks(0.0);
+    if (lacks.empty()) {
+      const auto rest =
+          hydraulics::SolveAtTorque<T>(chain_.Circuit(), chain_.At(*idle_, 0.0), T(0.0));
+      if (!rest) {
+        SayNotKnown(out_, {Output::kRestPressure, Output::kRestFlow}, Describe(rest.why()));
+      } else {
+        PutOil(Output::kRestPressure, *rest);
+        NoteMarks(out_, InfoOf(Output::kRestPressure).label, rest->marks);
+      }
+    } else {
+      Lack({Output::kRestPressure, Output::kRestFlow}, lacks);
+    }
     Missing missing = chain_.StandingLacks(false);
-    Append(missing, chain_.AssistLacks(0.0));
+    Append(missing, lacks);
     if (missing.empty()) return;
-    Lack({Output::kKerbPressure, Output::kIdleFlow, Output::kCatchUpLeft, Output::kCatchUpRight,
-          Output::kCatchUpPistonLeft, Output::kCatchUpPistonRight, Output::kCatchUpValveLeft,
-          Output::kCatchUpValveRight},
+    Lack({Output::kFullFlowFrom, Output::kKerbPressure, Output::kIdleFlow, Output::kCatchUpLeft,
+          Output::kCatchUpRight, Output::kCatchUpPistonLeft, Output::kCatchUpPistonRight,
+          Output::kCatchUpValveLeft, Output::kCatchUpValveRight},
          missing);
     if (!f_.control_valve && !f_.second_control_valve) return;
     Lack({Output::kCatchUpControlLeft, Output::kCatchUpControlRight}, missing);

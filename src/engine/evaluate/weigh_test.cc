@@ -10,7 +10,9 @@
 
 #include "engine/evaluate/chain.h"
 #include "engine/evaluate/propagate.h"
+#include "fixtures/corners.h"
 #include "fixtures/demo.h"
+#include "fixtures/drive.h"
 #include "fixtures/figures.h"
 #include "fixtures/near.h"
 #include "fixtures/slower.h"
@@ -351,6 +353,46 @@ TEST_CASE("Assist lost weighs as the same car that never had any, its seals left
   }
 }
 
+// Turn about the steering axis per rack travel that keeps the tie rod's length, the lower joint
+// standing still; corner frame.
+double TurnPerTravel(const linkage::WheelState<double>& s) {
+  const Vec3<double> rod = s.tie_rod_outer - s.tie_rod_inner;
+  return rod.y() / s.axis_direction.cross(s.tie_rod_outer - s.axis_point).dot(rod);
+}
+
+TEST_CASE(
+    "the weight lift is what the spring on the lower arm gains, the wheel kept on the ground") {
+  // Without any rate: only where the contact and the lower joint stand, in poses close to another.
+  for (const linkage::Corner<double>& corner : {fixtures::Wishbone(), fixtures::Strut()}) {
+    for (const double travel : {-0.05, -0.02, 0.0, 0.03, 0.05}) {
+      CAPTURE(travel);
+      constexpr double kLoad = 3000.0, kStep = 1e-4;  // [N], [m]
+      const auto at = [&](double s, double q) { return fixtures::StateOf(corner, s, q); };
+      const auto joint = [&](double s, double q) { return at(s, q).axis_point.z(); };
+      const auto contact = [&](double s, double q) { return at(s, q).contact.z(); };
+      const double ground = contact(travel, 0.0);
+      const auto per_jounce = [&](auto height) {
+        return (height(travel, kStep) - height(travel, -kStep)) / (2.0 * kStep);
+      };
+      // Statics of the corner at rest: load x contact's way = spring force x lower joint's way.
+      const double spring = kLoad * per_jounce(contact) / per_jounce(joint);
+      const auto on_ground = [&](double s) {
+        double q = 0.0;
+        for (int i = 0; i < 3; ++i) q -= (contact(s, q) - ground) / per_jounce(contact);
+        return joint(s, q);
+      };
+      const double gained =
+          spring * (on_ground(travel + kStep) - on_ground(travel - kStep)) / (2.0 * kStep);
+      const auto state = at(travel, 0.0);
+      const linkage::Rate<double> steered = linkage::SteeredAlone<double>(corner.axis, state);
+      const Vec3<double> rate =
+          steered.centre + steered.angular.cross(state.contact - state.centre);
+      CHECK(std::abs(-kLoad * rate.z() - gained) < 0.01);  // of some hundred newtons
+      CHECK((steered.angular - TurnPerTravel(state) * state.axis_direction).norm() < 1e-9);
+    }
+  }
+}
+
 // Composed anew from the modules: at the centre the weight lifts of both wheels cancel.
 double RackForceAtKerb(const Car& f) {
   const Front<double> front = AssembleFront(f);
@@ -364,8 +406,9 @@ double RackForceAtKerb(const Car& f) {
     s.tyre_width = *f.car.front.tyre_width;
     s.mechanical_trail = wheel.mechanical_trail;
     s.patch = tyre::Patch<double>{*f.car.front.tyre.patch_length, *f.car.front.tyre.tread_width};
-    force += tyre::SpinTorqueStanding<double>(s)->middle * std::abs(wheel.per_travel.angular.z()) +
-             *f.car.friction.joints * std::abs(wheel.per_travel.angular.dot(wheel.axis_direction));
+    const double turn = std::abs(TurnPerTravel(wheel));
+    force += turn * (tyre::SpinTorqueStanding<double>(s)->middle * wheel.axis_direction.z() +
+                     *f.car.friction.joints);
   }
   return force;
 }

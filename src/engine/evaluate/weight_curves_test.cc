@@ -110,8 +110,8 @@ TEST_CASE("Rack and pump on a bench have their boost and pump curves without a c
   REQUIRE(pump.sweep.row.size() == kCurvePoints);
   const std::size_t last = kCurvePoints - 1;
   CHECK(Cell(pump, last, "pump_speed") == fixtures::Near(*f.pump->top_speed));
-  // Slow, every turn gives its displacement; fast, the flow is the regulated one.
-  const double slow = Cell(pump, 0, "pump_speed") * *f.pump->displacement;
+  // Slow, the flow goes with the speed up to that of full flow; fast, it is the regulated one.
+  const double slow = Cell(pump, 0, "pump_speed") * *f.pump->flow / *f.pump->full_flow_speed;
   CHECK(slow < *f.pump->flow);
   CHECK(Cell(pump, 0, "flow_half") == fixtures::Near(slow, 1e-3));
   CHECK(Cell(pump, last, "flow_half") == fixtures::Near(*f.pump->flow, 1e-3));
@@ -131,12 +131,12 @@ TEST_CASE("On the bench a boost point read at the regulated flow comes back") {
 
 TEST_CASE("What a bench lacks for its curves is named") {
   Fitted<double> f = OnBench();
-  f.rack->torsion_bar.reset();
+  f.rack->boost_flow.reset();
   f.pump->top_speed.reset();
   const auto lacks = [](const WeightCurve& curve, std::string_view path) {
     return std::ranges::find(curve.missing, path) != curve.missing.end();
   };
-  CHECK(lacks(BoostCurve(f), "rack.torsion_bar"));
+  CHECK(lacks(BoostCurve(f), "rack.boost_flow"));
   CHECK(lacks(PumpCurve(f), "pump.top_speed"));
 }
 

@@ -1,9 +1,5 @@
 #include "engine/hydraulics/curves.h"
 
-#include <boost/math/tools/toms748_solve.hpp>
-#include <cmath>
-#include <cstdint>
-
 namespace steerbench::hydraulics {
 namespace {
 
@@ -11,6 +7,7 @@ template <class T>
 struct OneWay {
   T speed{};
   OilTaken<T> oil;
+  Marks marks;
 };
 
 // A flow without what rounding makes of none.
@@ -19,78 +16,27 @@ T NotNegative(const T& flow) {
   return Value(flow) < kFlowTolerance ? T(0.0) : flow;
 }
 
-// By how much the piston takes more than is left for it, at a rack speed [m^3/s].
 template <class T>
-Outcome<T, Problem> Lacking(const Circuit<T>& circuit, Condition<T> condition, double speed,
-                            double sign) {
-  condition.rack_speed = T(sign * speed);
-  const auto s = SolveSteady<T>(circuit, condition);
-  if (!s) return s.why();
-  return T(s->swallowed + PassedBy<T>(*s, sign) - s->delivered);
-}
-
-// The rack speed, not above `most`, at which the piston takes all that is left for it; `most` where
-// it does not: flows are as small there as what the solver leaves open, or the load has another
-// balance in which the pump keeps up. Exact to rounding;
-// its derivatives by the implicit function theorem, with the slope of a difference.
-template <class T>
-Outcome<T, Problem> AllTakenAt(const Circuit<T>& circuit, const Condition<T>& condition,
-                               const T& most, double sign) {
-  constexpr int kBits = 48;
-  constexpr double kStep = 1e-4;  // of the speed, for the slope
-  std::optional<Problem> problem;
-  const Circuit<double> plain = Plain(circuit);
-  const Condition<double> plain_condition = Plain(condition);
-  const auto lacking = [&](double speed) {
-    const auto l = Lacking<double>(plain, plain_condition, speed, sign);
-    if (!l) problem = l.why();
-    return l ? *l : 0.0;
-  };
-  const double at_rest = lacking(0.0);
-  const double at_most = lacking(Value(most));
-  if (problem) return *problem;
-  if (at_rest >= -kFlowTolerance) return T(0.0);
-  if (at_most <= kFlowTolerance) return most;
-  std::uintmax_t trials = 100;
-  const auto [low, high] =
-      boost::math::tools::toms748_solve(lacking, 0.0, Value(most), at_rest, at_most,
-                                        boost::math::tools::eps_tolerance<double>(kBits), trials);
-  const double speed = 0.5 * (low + high);
-  const double slope =
-      (lacking(speed * (1.0 + kStep)) - lacking(speed * (1.0 - kStep))) / (2.0 * kStep * speed);
-  if (problem) return *problem;
-  if (!(slope > 0.0)) return Problem::kNotConverged;
-  const auto left = Lacking<T>(circuit, condition, speed, sign);
-  if (!left) return left.why();
-  return T(speed - (*left - Value(*left)) / slope);
-}
-
-template <class T>
-Outcome<OneWay<T>, Problem> SpeedTowards(const Circuit<T>& circuit, const Condition<T>& condition,
+Outcome<OneWay<T>, Problem> SpeedTowards(const Circuit<T>& circuit, Condition<T> condition,
                                          double sign) {
-  Condition<T> loaded = condition;
-  const bool against = sign * Value(condition.rack_force) >= 0.0;
-  loaded.rack_force = against ? condition.rack_force : T(-condition.rack_force);
-  const auto s = SolveCatchUp<T>(circuit, loaded, T(sign * circuit.valve.stop));
+  if (Value(condition.pump_speed) <= 0.0) return Problem::kNoFlow;
+  condition.rack_speed = T(0.0);
+  if (sign * Value(condition.rack_force) < 0.0) condition.rack_force = -condition.rack_force;
+  const auto slow = SolveSteady<T>(circuit, condition);
+  if (!slow) return slow.why();
+  if (sign * Value(slow->assist) <= kForceTolerance) return OneWay<T>{};
+  const T left = kAssistLeft * slow->assist;
+  const T by_hand = (condition.rack_force - left) * circuit.cylinder.travel_per_radian;
+  const T twist = TwistAt<T>(circuit.valve, T(by_hand - kAssistLeft * slow->reaction));
+  const auto s = SolveCatchUp<T>(circuit, condition, twist, left);
   if (!s && s.why() == Problem::kNotReached) return OneWay<T>{};
   if (!s) return s.why();
-  const T most = sign * s->rack_speed;
-  if (Value(most) <= 0.0) return OneWay<T>{};
+  const T speed = sign * s->rack_speed;
+  if (Value(speed) <= 0.0) return OneWay<T>{};
   const T control = PassedBy<T>(*s, sign);
-  const T let_past = s->delivered - s->swallowed - control;
-  if (Value(let_past) >= -kFlowTolerance) {
-    return OneWay<T>{T(most / circuit.cylinder.travel_per_radian),
-                     {s->swallowed, NotNegative<T>(let_past), control}};
-  }
-  const auto speed = AllTakenAt<T>(circuit, loaded, most, sign);
-  if (!speed) return speed.why();
-  loaded.rack_speed = sign * *speed;
-  const auto all = SolveSteady<T>(circuit, loaded);
-  if (!all) return all.why();
-  const T passed_by = PassedBy<T>(*all, sign);
-  const T left = all->delivered - all->swallowed - passed_by;
-  return OneWay<T>{T(*speed / circuit.cylinder.travel_per_radian),
-                   {all->swallowed, NotNegative<T>(left), passed_by}};
+  return OneWay<T>{speed,
+                   {s->swallowed, NotNegative<T>(s->delivered - s->swallowed - control), control},
+                   s->marks};
 }
 
 }  // namespace
@@ -108,16 +54,28 @@ Outcome<T, Problem> DeliveredAt(const Circuit<T>& circuit, const Condition<T>& c
 }
 
 template <class T>
+std::optional<T> FullFlowFrom(const Circuit<T>& circuit, const T& temperature, const T& pressure) {
+  const Pump<T>& pump = circuit.pump;
+  if (!pump.flow_control) return std::nullopt;
+  const FluidState<T> fluid = StateAt<T>(circuit.fluid, temperature);
+  const T lost = pump.leak * pressure / fluid.dynamic;
+  return T((pump.flow_control->flow + lost) / (pump.filled * pump.displacement));
+}
+
+template <class T>
 Outcome<CatchUp<T>, Problem> CatchUpAt(const Circuit<T>& circuit, const Condition<T>& condition) {
   const auto a = SpeedTowards<T>(circuit, condition, 1.0);
   if (!a) return a.why();
   const auto b = SpeedTowards<T>(circuit, condition, -1.0);
   if (!b) return b.why();
-  return CatchUp<T>{a->speed, b->speed, a->oil, b->oil};
+  CatchUp<T> both{a->speed, b->speed, a->oil, b->oil, a->marks};
+  both.marks.Add(b->marks);
+  return both;
 }
 
 #define STEERBENCH_INSTANTIATE(T)                                                                \
   template Outcome<T, Problem> DeliveredAt<T>(const Circuit<T>&, const Condition<T>&, const T&); \
+  template std::optional<T> FullFlowFrom<T>(const Circuit<T>&, const T&, const T&);              \
   template Outcome<CatchUp<T>, Problem> CatchUpAt<T>(const Circuit<T>&, const Condition<T>&)
 STEERBENCH_INSTANTIATE(double);
 STEERBENCH_INSTANTIATE(Jet);

@@ -10,6 +10,12 @@ template <class T>
 [[nodiscard]] Outcome<T, Problem> DeliveredAt(const Circuit<T>& circuit,
                                               const Condition<T>& condition, const T& pressure);
 
+// Pump speed [rad/s] from which its flow control has all the flow that it regulates, at an outlet
+// pressure [Pa]: (flow + leak p / mu) / (filled V). Unset without a flow control.
+template <class T>
+[[nodiscard]] std::optional<T> FullFlowFrom(const Circuit<T>& circuit, const T& temperature,
+                                            const T& pressure);
+
 // What takes the oil that the pump delivers [m^3/s]: the piston that fills, the rotary valve, which
 // lets some past to the return, and control valves that pass it by.
 template <class T>
@@ -17,20 +23,25 @@ struct OilTaken {
   T piston{}, valve{}, control{};
 };
 
-// How fast the hand wheel may be turned each way before assist gives out [rad/s at the pinion], and
-// what takes the oil then.
+// How fast the rack may be moved each way before assist gives out [m/s], and what takes the oil
+// then.
 template <class T>
 struct CatchUp {
-  T towards_a{}, towards_b{};  // both not below zero; zero when the load is not moved at all
+  T towards_a{}, towards_b{};  // sizes, not below zero; zero where oil has nothing to carry
   OilTaken<T> oil_a, oil_b;    // zero with a speed of zero
+  Marks marks;                 // of both states
 };
 
+// Share of the assistance of slow turning that is left where the pump counts as outrun.
+inline constexpr double kAssistLeft = 0.5;
+
 // Catch-up at the condition's pump speed, for a load of the size of its rack_force against either
-// way of turning: the last speed at which oil helps to carry the load. That is where the valve is
-// at its twist stop and oil and hand just carry the load; or, where the hand is strong enough there
-// to draw more into the piston than is delivered, the speed at which the piston takes all of it but
-// what control valves pass by. Errors: those of SolveCatchUp but kNotReached, which gives zero, and
-// of SolveSteady.
+// way of turning: the speed at which half of the assistance that turning slowly calls up is left
+// and the hand carries the rest. Where a boost curve ends in a closed valve, the pressure collapses
+// within a few hundredths of speed about there; where it does not, half is as good a mark as any
+// (common practice, no source). What the valve lets past then, what control valves pass by and what
+// the pump leaks at that pressure are in it. A reaction chamber's torque counts by half there too.
+// The condition's rack speed is not used. Errors: those of SolveSteady and SolveCatchUp.
 template <class T>
 [[nodiscard]] Outcome<CatchUp<T>, Problem> CatchUpAt(const Circuit<T>& circuit,
                                                      const Condition<T>& condition);

@@ -21,7 +21,7 @@ constexpr std::array<Entry, 15> kEntries = {{
     {Mark::kInletStarved, "the pump draws less than it could deliver: its inlet is the limit"},
     {Mark::kOverspeed, "the pump turns faster than its maker allows"},
     {Mark::kNoAssist, "the pump delivers nothing: the rack moves by hand alone"},
-    {Mark::kThinFluid, "oil thinner than 2 mm^2/s: below the range of the viscosity formula"},
+    {Mark::kThinFluid, "oil thinner than 2 mm²/s: below the range of the viscosity formula"},
     {Mark::kFarTemperature, "temperature far from the two points the oil's viscosity is known at"},
     {Mark::kTransition, "a line runs between laminar and turbulent flow: its loss is uncertain"},
     {Mark::kBeyondBlasius, "a line runs above Reynolds number 100000: smooth-pipe formula ends"},
@@ -33,6 +33,8 @@ constexpr std::array<Entry, 15> kEntries = {{
 }  // namespace
 
 bool CastsDoubt(Mark mark) { return static_cast<std::uint32_t>(mark) >= kFirstDoubt; }
+
+Marks DoubtsOf(Marks marks) { return {marks.bits & ~(kFirstDoubt - 1)}; }
 
 std::string_view Describe(Mark mark) {
   for (const Entry& entry : kEntries) {

@@ -39,6 +39,9 @@ struct Marks {
   [[nodiscard]] bool Has(Mark mark) const { return (bits & static_cast<std::uint32_t>(mark)) != 0; }
 };
 
+// Those of a set that cast doubt.
+[[nodiscard]] Marks DoubtsOf(Marks marks);
+
 // Whether a mark casts doubt on the number (a model outside its range) rather than telling what
 // the circuit does.
 [[nodiscard]] bool CastsDoubt(Mark mark);

@@ -5,7 +5,8 @@
 
 namespace steerbench::hydraulics {
 
-// Share of the delivered oil that the piston must take before the pump counts as outrun.
+// Share of the oil delivered, but for what control valves pass by, that the piston must take before
+// the pump counts as outrun.
 inline constexpr double kOutrunShare = 0.5;
 
 // The side of the piston that fills at a rack speed: +1 for A, -1 for B.
@@ -17,7 +18,7 @@ inline constexpr double kOutrunShare = 0.5;
 // speed [m/s], flows [m^3/s]: what the piston swallows, what is passed by, what the pump delivers.
 [[nodiscard]] inline bool Outrun(double twist, double stop, double rack_speed, double swallowed,
                                  double passed_by, double delivered, bool relief_open) {
-  const bool most = std::abs(twist) >= stop && swallowed > kOutrunShare * delivered;
+  const bool most = std::abs(twist) >= stop && swallowed > kOutrunShare * (delivered - passed_by);
   const bool all = delivered > 0.0 && swallowed + passed_by >= delivered;
   return twist * rack_speed > 0.0 && !relief_open && (most || all);
 }

@@ -16,7 +16,8 @@ Fluid<double> Plain(const Fluid<Jet>& f) {
 }
 Line<double> Plain(const Line<Jet>& l) { return {l.length.a, l.bore.a, l.bends.a, l.resistance.a}; }
 Pump<double> Plain(const Pump<Jet>& p) {
-  Pump<double> q{p.displacement.a, p.leak.a, p.efficiency.a, {}, {}, {}, Plain(p.top_speed)};
+  Pump<double> q{p.displacement.a,  p.filled.a, p.leak.a, p.efficiency.a, {}, {}, {},
+                 Plain(p.top_speed)};
   if (const auto& c = p.flow_control) {
     q.flow_control =
         FlowControl<double>{c->flow.a, c->droop.a, c->from_speed.a, c->metering_drop.a};

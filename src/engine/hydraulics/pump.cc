@@ -97,7 +97,7 @@ template <class T>
 PumpLaw<T> MakePump(const Pump<T>& pump, const T& speed, const FluidState<T>& fluid,
                     const T& air_pressure) {
   PumpLaw<T> law;
-  law.ideal = pump.displacement * speed;
+  law.ideal = pump.filled * pump.displacement * speed;
   law.leak = pump.leak / fluid.dynamic;
   law.regulated = pump.flow_control ? Regulated<T>(*pump.flow_control, speed) : T(kUnlimited);
   law.suction = pump.inlet ? SuctionLimit<T>(*pump.inlet, fluid, air_pressure) : T(kUnlimited);
@@ -159,8 +159,9 @@ PumpState<T> PumpStateAt(const Pump<T>& pump, const PumpLaw<T>& law, const T& sp
 
 template <class T>
 bool IsSound(const Pump<T>& pump) {
-  if (!IsPositive(pump.displacement, pump.efficiency) || !IsNotNegative(pump.leak)) return false;
-  if (Value(pump.efficiency) > 1.0) return false;
+  if (!IsPositive(pump.displacement, pump.filled, pump.efficiency)) return false;
+  if (!IsNotNegative(pump.leak)) return false;
+  if (Value(pump.efficiency) > 1.0 || Value(pump.filled) > 1.0) return false;
   if (pump.flow_control) {
     const FlowControl<T>& c = *pump.flow_control;
     if (!IsPositive(c.flow) || !IsNotNegative(c.droop, c.from_speed, c.metering_drop)) return false;

@@ -36,6 +36,7 @@ struct Inlet {
 template <class T>
 struct Pump {
   T displacement{};       // per radian of its shaft [m^3/rad]
+  T filled = T(1.0);      // share of the displacement that it delivers at no pressure, 0..1
   T leak{};               // flow lost = leak x pressure / dynamic viscosity [m^3]
   T efficiency = T(1.0);  // hydromechanical, 0..1
   std::optional<FlowControl<T>> flow_control;
@@ -76,12 +77,12 @@ template <class T>
     const std::vector<PumpReading<T>>& readings);
 
 // The pump at one speed and with one oil: delivery against outlet pressure, falling throughout.
-//   Q(p) = min(min(V w - leak p / mu, regulated) - relief(p), suction), corners rounded.
+//   Q(p) = min(min(filled V w - leak p / mu, regulated) - relief(p), suction), corners rounded.
 // What the relief valve and the spool pass returns to the inlet inside the pump, so that only the
 // delivery is drawn from the reservoir.
 template <class T>
 struct PumpLaw {
-  T ideal{};          // V w [m^3/s]
+  T ideal{};          // filled V w [m^3/s]
   T leak{};           // [m^3/(s Pa)]
   T regulated{};      // [m^3/s]; kUnlimited without flow control
   T suction{};        // most that the inlet lets through [m^3/s]; kUnlimited without an inlet

@@ -160,6 +160,21 @@ TorquePoint<T> TwistTorque(const RotaryValve<T>& valve, const T& twist) {
   return {back ? T(-torque) : torque, valve.stiffness * (1.0 + kStopStiffness * share)};
 }
 
+// Newton's method from the bar's own twist, the stop left out: on this convex function it cannot
+// overshoot. The last step carries the derivatives.
+template <class T>
+T TwistAt(const RotaryValve<T>& valve, const T& torque) {
+  const double sign = Value(torque) < 0.0 ? -1.0 : 1.0;
+  T twist = T(Value(torque) / Value(valve.stiffness));
+  for (int i = 0; i < kMostNewtonSteps; ++i) {
+    const TorquePoint<T> at = TwistTorque<T>(valve, twist);
+    const T step = (at.torque - torque) / at.slope;
+    twist -= step;
+    if (sign * Value(step) <= kFitAccuracy * std::abs(Value(twist))) break;
+  }
+  return twist;
+}
+
 template <class T>
 bool BeyondPoints(const RotaryValve<T>& valve, double twist) {
   return std::abs(twist) > Value(valve.openings.log_area.x.back());
@@ -176,6 +191,7 @@ bool IsSound(const RotaryValve<T>& valve) {
       const std::vector<BoostPoint<T>>&, const T&, double, const FluidState<T>&); \
   template Opening<T> OpeningAt<T>(const RotaryValve<T>&, const T&);              \
   template TorquePoint<T> TwistTorque<T>(const RotaryValve<T>&, const T&);        \
+  template T TwistAt<T>(const RotaryValve<T>&, const T&);                         \
   template bool BeyondPoints<T>(const RotaryValve<T>&, double);                   \
   template bool IsSound<T>(const RotaryValve<T>&)
 STEERBENCH_INSTANTIATE(double);

@@ -65,6 +65,10 @@ struct TorquePoint {
 template <class T>
 [[nodiscard]] TorquePoint<T> TwistTorque(const RotaryValve<T>& valve, const T& twist);
 
+// The twist [rad] that a torque [N m] makes: the inverse of TwistTorque.
+template <class T>
+[[nodiscard]] T TwistAt(const RotaryValve<T>& valve, const T& torque);
+
 inline constexpr double kStopStiffness = 1000.0;  // steel dogs against a thin bar; results are
                                                   // insensitive to it (tested)
 inline constexpr double kStopRounding = 0.01;     // of the stop's twist

@@ -32,7 +32,7 @@ constexpr double kVoidFlow = 1e-9;         // [m^3/s] into a void that counts
 
 // What is solved for beside the pressures, and what must come out.
 enum class Free : std::uint8_t { kTwist, kRackSpeed, kNothing };
-enum class Goal : std::uint8_t { kRackForce, kTorque };
+enum class Goal : std::uint8_t { kRackForce, kTorque, kAssist };
 
 template <class T>
 struct Task {
@@ -83,6 +83,19 @@ Mechanics<T> MechanicsAt(const Circuit<T>& circuit, const Built<T>& built, const
   return m;
 }
 
+template <class T>
+T GoalOf(const Task<T>& task, const Mechanics<T>& m) {
+  switch (task.goal) {
+    case Goal::kRackForce:
+      return m.rack_force;
+    case Goal::kTorque:
+      return m.torque;
+    case Goal::kAssist:
+      break;
+  }
+  return m.assist;
+}
+
 // The goal's value with its derivatives to the pressures and to the twist, in double.
 struct GoalPoint {
   double value = 0.0;
@@ -94,15 +107,15 @@ GoalPoint GoalAt(const Task<double>& task, const Built<double>& built, const Nod
                  double twist) {
   const Circuit<double>& c = task.circuit;
   const Mechanics<double> m = MechanicsAt<double>(c, built, p, twist);
-  const bool force = task.goal == Goal::kRackForce;
-  const double lever = force ? 1.0 / c.cylinder.travel_per_radian : 1.0;
+  const double lever = task.goal == Goal::kRackForce ? 1.0 / c.cylinder.travel_per_radian : 1.0;
   GoalPoint g;
-  g.value = force ? m.rack_force : m.torque;
+  g.value = GoalOf<double>(task, m);
   g.by_pressure.setZero(built.network.nodes);
-  if (force) {
+  if (task.goal != Goal::kTorque) {
     g.by_pressure[built.at.chamber_a] += c.cylinder.area_a;
     g.by_pressure[built.at.chamber_b] -= c.cylinder.area_b;
   }
+  if (task.goal == Goal::kAssist) return g;
   g.by_twist = lever * TwistTorque<double>(c.valve, twist).slope;
   for (const BuiltReaction<double>& r : built.reactions) {
     const double reach2 = twist * twist + r.onset * r.onset;
@@ -270,7 +283,7 @@ struct GoalStep {
   double target, scale, tolerance;
 
   explicit GoalStep(const Task<double>& task) : target(task.target) {
-    const bool force = task.goal == Goal::kRackForce;
+    const bool force = task.goal != Goal::kTorque;
     scale = force ? kForceScale : kTorqueScale;
     const double unit = force ? 1.0 : task.circuit.cylinder.travel_per_radian;
     tolerance = kForceTolerance * (unit + std::abs(target));
@@ -449,11 +462,6 @@ struct Lifted {
 };
 
 template <class T>
-T GoalOf(const Task<T>& task, const Mechanics<T>& m) {
-  return task.goal == Goal::kRackForce ? m.rack_force : m.torque;
-}
-
-template <class T>
 Lifted<T> Lift(const Task<T>& task, const Root& root, const WholeMatrix& inverse) {
   Lifted<T> l;
   l.built = Build<T>(task.circuit, task.condition);
@@ -625,7 +633,7 @@ namespace {
 
 // What is asked for on the scale of GoalStep.
 double LoadOf(const Question& q) {
-  return std::asinh(q.target / (q.goal == Goal::kRackForce ? kForceScale : kTorqueScale));
+  return std::asinh(q.target / (q.goal == Goal::kTorque ? kTorqueScale : kForceScale));
 }
 
 // How unlike two questions of given loads are, for a start: the rest counts as a share of what is
@@ -757,17 +765,17 @@ Outcome<SteadyState<T>, Problem> SolveAtTwist(const Circuit<T>& circuit,
 
 template <class T>
 Outcome<SteadyState<T>, Problem> SolveCatchUp(const Circuit<T>& circuit,
-                                              const Condition<T>& condition, const T& twist) {
-  if (const auto problem = WhyNot<T>(circuit, condition, twist)) return *problem;
+                                              const Condition<T>& condition, const T& twist,
+                                              const T& assist) {
+  if (const auto problem = WhyNot<T>(circuit, condition, T(twist + assist))) return *problem;
   if (Value(condition.pump_speed) <= 0.0) return Problem::kNoFlow;
   Condition<T> still = condition;
-  still.rack_speed = T(0.0);
+  still.rack_speed = still.rack_force = T(0.0);
   const auto at_rest = SolveAtTwist<T>(circuit, still, twist);
   if (!at_rest) return at_rest.why();
   const double sign = Value(twist) < 0.0 ? -1.0 : 1.0;
-  if (sign * Value(at_rest->rack_force - condition.rack_force) < 0.0) return Problem::kNotReached;
-  return Solve(
-      Task<T>{circuit, still, Free::kRackSpeed, Goal::kRackForce, condition.rack_force, twist});
+  if (sign * Value(at_rest->assist - assist) < 0.0) return Problem::kNotReached;
+  return Solve(Task<T>{circuit, still, Free::kRackSpeed, Goal::kAssist, assist, twist});
 }
 
 double PassedBy(const Built<double>& built, const NodeVector<double>& pressure, double sign) {
@@ -787,8 +795,8 @@ double ReactionTorque(const Built<double>& built, const NodeVector<double>& pres
                                                              const Condition<T>&, const T&); \
   template Outcome<SteadyState<T>, Problem> SolveAtTwist<T>(const Circuit<T>&,               \
                                                             const Condition<T>&, const T&);  \
-  template Outcome<SteadyState<T>, Problem> SolveCatchUp<T>(const Circuit<T>&,               \
-                                                            const Condition<T>&, const T&)
+  template Outcome<SteadyState<T>, Problem> SolveCatchUp<T>(                                 \
+      const Circuit<T>&, const Condition<T>&, const T&, const T&)
 STEERBENCH_INSTANTIATE(double);
 STEERBENCH_INSTANTIATE(Jet);
 #undef STEERBENCH_INSTANTIATE

@@ -64,14 +64,15 @@ template <class T>
                                                             const Condition<T>& condition,
                                                             const T& twist);
 
-// Catch-up: the rack speed at which the piston swallows so much that, with the valve held at
-// `twist`, oil and hand just carry the rack force. What the valve lets past at that twist and what
-// the bypasses take is in it. The condition's rack_speed is not used. Rack force and twist of one
-// sign give the speed of that sign. Errors: kNotReached when the force is not reached at rest.
+// Catch-up: the rack speed at which the piston takes so much that, with the valve held at `twist`,
+// the oil pushes the rack with no more than `assist` [N]. What the valve lets past at that twist
+// and that pressure, what bypasses take and what the pump leaks are in it. The condition's rack
+// speed and force are not used. Assist and twist of one sign give the speed of that sign. Errors:
+// kNotReached when it is not reached at rest.
 template <class T>
 [[nodiscard]] Outcome<SteadyState<T>, Problem> SolveCatchUp(const Circuit<T>& circuit,
                                                             const Condition<T>& condition,
-                                                            const T& twist);
+                                                            const T& twist, const T& assist);
 
 // What control valves of a built network pass by, as PassedBy of a state.
 [[nodiscard]] double PassedBy(const Built<double>& built, const NodeVector<double>& pressure,

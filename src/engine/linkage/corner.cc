@@ -550,8 +550,21 @@ std::optional<T> TieRodLengthForToe(const Corner<T>& corner, T toe_in) {
   return std::nullopt;
 }
 
+template <class T>
+Rate<T> SteeredAlone(AxisKind axis, const WheelState<T>& s) {
+  if (axis == AxisKind::kVirtual) return s.per_travel;
+  // The lower joint can move along its arm's arc alone, whichever drive moves it.
+  const Vec3<T> arm = s.axis_point - s.centre;
+  const Vec3<T> by_travel = s.per_travel.centre + s.per_travel.angular.cross(arm);
+  const Vec3<T> by_jounce = s.per_jounce.centre + s.per_jounce.angular.cross(arm);
+  const T back = by_travel.dot(by_jounce) / by_jounce.squaredNorm();
+  return {s.per_travel.angular - back * s.per_jounce.angular,
+          s.per_travel.centre - back * s.per_jounce.centre};
+}
+
 #define STEERBENCH_INSTANTIATE(T)                                         \
   template Vec3<T> SpinAxis<T>(T, T);                                     \
+  template Rate<T> SteeredAlone<T>(AxisKind, const WheelState<T>&);       \
   template Corner<double> Plain<T>(const Corner<T>&);                     \
   template T SteerAt<T>(const Corner<T>&, const Pose&, T, T);             \
   template WheelState<T> StateAt<T>(const Corner<T>&, const Pose&, T, T); \

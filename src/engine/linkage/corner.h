@@ -134,6 +134,13 @@ struct WheelState {
   Vec3<T> contact_per_travel, contact_per_jounce;                 // geometric contact point [m/m]
 };
 
+// How the upright moves per rack travel while the spring keeps its length: forces on the wheel do
+// their work on the rack in this motion alone, for in any other the spring takes a part of it. With
+// a steering axis the arms stand still then and the upright turns about it, axis_point being its
+// lower ball joint. For kVirtual the spring is taken to keep the wheel centre's height.
+template <class T>
+[[nodiscard]] Rate<T> SteeredAlone(AxisKind axis, const WheelState<T>& state);
+
 // A number with its derivative to the rack travel alone.
 using AlongTravel = ceres::Jet<double, 1>;
 

@@ -27,6 +27,10 @@ struct BrushForce {
   T slip_used{};  // share of the slip at which the whole patch slides; 1 and above: all slides
 };
 
+// Trail of real tyres over that of the brush, whose carcass is stiff: between the brush's a/3 and
+// the a/2 commonly measured (Pacejka, ch. 3; from memory), so the middle and half the way between.
+inline constexpr double kRealTrail = 1.25, kRealTrailSpread = 0.25;
+
 // Force and moment at slip angle `slip` [rad, within +-pi/2].
 //   y = C |tan slip| / (3 mu Fz);  F = mu Fz (1 - (1-y)^3);  M = mu Fz a y (1-y)^3;  y < 1
 // No camber, no longitudinal slip, stiff carcass: the trail of real tyres is larger than the a/3
