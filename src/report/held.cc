@@ -36,10 +36,8 @@ void AddComparison(const SetupReport& setup, const Units& units, std::string& ou
 void AddSuspects(const SetupReport& setup, const Units& units, std::string& out) {
   const auto& suspects = setup.held->suspects;
   if (suspects.empty()) {
-    out += Wrap(
-        "No single number of the file explains it, even if it is off by ten of its ± or by half of "
-        "itself.",
-        kPage - 2, 4);
+    out += Wrap("No single number of the file explains it, even if it is off by ten of its ±.",
+                kPage - 2, 4);
     return;
   }
   const bool one = suspects.front().explains;  // such stand first

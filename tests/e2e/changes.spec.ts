@@ -29,12 +29,12 @@ test('each change has its column, and what makes up for another is seen', async 
   const pump = of('pump middle -> large') ?? NaN;
   expect(rack).toBeGreaterThan(0.1);
   expect(pump).toBeLessThan(-0.1);
-  const row = first.getByRole('row', { name: /^Kerb, brake off, dry/ });
+  const row = first.getByRole('row', { name: /^Kerb, brake off, dry, torque/ });
   await expect(row).toContainText('same within');
   await expect(row).toContainText(`+${rack.toFixed(2)}`);
   await expect(row).toContainText(`\u2212${Math.abs(pump).toFixed(2)}`);
   // The pump regulates its flow: its pulley turns it faster and brings no more oil.
-  const flow = first.getByRole('row', { name: /^Flow delivered at idle/ });
+  const flow = first.getByRole('row', { name: /^Kerb, brake off, dry, flow delivered/ });
   const pulley = await first.getByRole('columnheader').allInnerTexts();
   const at = pulley.findIndex((name) => name.startsWith('pulley'));
   await expect(flow.getByRole('cell').nth(at)).toHaveText('0');
@@ -44,7 +44,7 @@ test('the base is what changes are told against', async ({ page, bench }) => {
   await open(page, bench, 'choose?setup=keen');
   await expect(changes(page)).toContainText('against keen');
   await expect(changes(page).locator('summary')).toHaveText(['works', 'first-try', 'calm']);
-  await page.getByLabel('Changes are told against').selectOption('works');
+  await page.getByLabel('Compare with').selectOption('works');
   await expect(changes(page)).toContainText('against works');
   // Rack and circuit come together where the other has neither.
   await expect(changes(page)).toContainText('rack works → quick, pump none → large');
@@ -76,6 +76,12 @@ inEveryLook((screen, colorScheme) => {
     await open(page, bench, 'choose?setup=calm');
     if (screen === 'phone') {
       await page.getByLabel('beside it stands').selectOption('first-try');
+      // Each change is said once, and the cells go by its number.
+      const list = changes(page).getByRole('list');
+      await expect(list.getByRole('listitem')).toContainText(['rack slow → quick']);
+      const cell = changes(page).locator('td[data-of="change 1"]').first();
+      await expect(cell).toBeVisible();
+      await expect(changes(page).locator('[data-of*="rack"]')).toHaveCount(0);
     } else {
       await changes(page).locator('summary', { hasText: 'first-try' }).click();
     }

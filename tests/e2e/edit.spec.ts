@@ -209,3 +209,51 @@ test('a setup is renamed in place, and one undo brings its name back', async ({ 
   await page.getByRole('button', { name: 'Undo' }).click();
   await expect.poll(() => read(bench)).toBe(before);
 });
+
+test('a ± is one press away, and is seen however it is written', async ({ page, bench }) => {
+  await open(page, bench, 'car');
+  const row = await writing(page, 'car.rear_track');
+  const text = row.getByRole('textbox').first();
+  await text.fill('1390 mm');
+  await row.getByRole('button', { name: 'Write a ±' }).click();
+  await expect(text).toBeFocused();
+  await page.keyboard.type('4 mm');
+  await expect(text).toHaveValue('1390 mm ± 4 mm');
+  // Pressed again it takes the ± that is there for another.
+  await row.getByRole('button', { name: 'Write a ±' }).click();
+  await page.keyboard.type('3 mm');
+  await row.getByRole('button', { name: 'Save' }).click();
+  await expect(row).toContainText('± 3');
+  expect(read(bench)).toContain('1390 mm ± 3 mm');
+
+  const without = page.getByText(/\d+ without a ±/);
+  const before = await without.innerText();
+  for (const written of ['1391 mm +- 2 mm', '55 in +/- 1/32 in', '1391mm±2mm']) {
+    await writing(page, 'car.rear_track');
+    await row.getByRole('textbox').first().fill(written);
+    await row.getByRole('button', { name: 'Save' }).click();
+    await expect(row.getByRole('button', { name: /Change it/ })).toBeFocused();
+    await expect(row).toContainText('±');
+    await expect(row).not.toContainText('no ±');
+    await expect(without).toHaveText(before);
+  }
+});
+
+test('a setup is copied to be changed further', async ({ page, bench }) => {
+  await open(page, bench, 'car?setup=first-try');
+  await page.getByRole('button', { name: 'Copy first-try as' }).click();
+  const name = page.getByLabel('What do you call the copy?');
+  await name.fill('calm');
+  await expect(page.getByRole('alert')).toContainText('calm already');
+  await name.fill('Second try');
+  await page.getByRole('button', { name: 'Copy it as second-try' }).click();
+  await expect(page.locator('[id="setup.second-try"] > summary')).toBeInViewport();
+  const { results } = check(bench, 'second-try');
+  const of = check(bench, 'first-try').results;
+  expect(results.kerb_lost?.text).toBe(of.kerb_lost?.text);
+  const copy = read(bench).split('[setup.second-try]')[1]?.split('\n[')[0] ?? '';
+  expect(copy).toContain('note = "Second try"');
+  expect(copy).toContain('rack_up = "9 ± 1 mm"');
+  // What was read on the car was read with the other one fitted.
+  expect(read(bench).match(/\[setup\.[\w-]+\.seen\]|seen = /g)).toHaveLength(1);
+});

@@ -52,6 +52,28 @@ test('a measured answer settles it, fills the setup, and is taken back', async (
   expect(read(bench)).not.toContain('24.05');
 });
 
+test('an answer that is refused is said at its field, until one is taken', async ({
+  page,
+  bench,
+  expected,
+}) => {
+  expected.push(/422/);
+  await open(page, bench, 'identify');
+  const article = page.getByRole('article', { name: 'which rack lies on the bench?' });
+  const reading = article.getByLabel('reading');
+  await reading.fill('24,1');
+  await article.getByRole('button', { name: 'That is it' }).click();
+  await expect(article.getByRole('alert')).toContainText('24,1');
+  await expect(reading).toHaveAttribute('aria-invalid', 'true');
+  await expect(reading).toHaveAccessibleDescription(/24,1/);
+  // Said there, and nowhere else.
+  await expect(page.getByText(/24,1/)).toHaveCount(1);
+  await reading.fill('24.1');
+  await article.getByRole('button', { name: 'That is it' }).click();
+  await expect(article.getByRole('listitem').filter({ hasText: 'rod: 24.1' })).toBeVisible();
+  await expect(article.getByRole('alert')).toHaveCount(0);
+});
+
 test('words, counts and doubt; another question than the best', async ({ page, bench }) => {
   await open(page, bench, 'identify');
   const article = page.getByRole('article', { name: 'which rack lies on the bench?' });

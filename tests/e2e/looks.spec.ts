@@ -25,7 +25,10 @@ test('axe finds nothing on the dialogs', async ({ page, bench }) => {
   const clean = async () => {
     await faultless(page);
   };
-  await page.getByRole('button', { name: /Kerb, brake off, dry, keen/ }).click();
+  await page
+    .getByRole('button', { name: /Kerb, brake off, dry, keen/ })
+    .first()
+    .click();
   await expect(page.getByRole('dialog', { name: 'Where from?' })).toContainText('What makes its ±');
   await clean();
   await page.keyboard.press('Escape');
@@ -69,6 +72,19 @@ test('imperial units, everywhere', async ({ page, bench }) => {
   await expect(page.getByText(/^Rack 0\.\d+ in/)).toBeVisible();
   await page.getByRole('link', { name: 'Weigh it' }).click();
   await expect(page.getByRole('table').first()).toContainText('lbf');
+});
+
+test('at 768 px each view is one line in the head', async ({ page, bench }) => {
+  await page.setViewportSize({ width: 768, height: 1024 });
+  await open(page, bench, 'turn');
+  for (const link of await page.getByRole('navigation').getByRole('link').all()) {
+    const lines = await link.evaluate((at) => {
+      const range = document.createRange();
+      range.selectNodeContents(at.lastChild ?? at);
+      return new Set([...range.getClientRects()].map(({ top }) => Math.round(top))).size;
+    });
+    expect(lines).toBe(1);
+  }
 });
 
 test.describe('phone', () => {
@@ -137,6 +153,49 @@ test.describe('phone', () => {
     await expect(page.getByRole('img', { name: /Front axle from above/ })).toBeVisible();
     await page.waitForTimeout(700);
     expect(await wheel.boundingBox()).toEqual(first);
+  });
+  test('the read-outs come with the drawing, not before it', async ({ page, bench }) => {
+    await page.route('**/api/turn?*', async (route) => {
+      await page.waitForTimeout(300);
+      await route.continue();
+    });
+    await page.goto(`${bench.url}/#/turn?setup=calm`);
+    const aside = page.getByRole('complementary', { name: 'Read-outs' });
+    await aside.waitFor();
+    const first = await aside.evaluate((at) => at.getBoundingClientRect().top);
+    await page.waitForTimeout(900);
+    expect(await aside.evaluate((at) => at.getBoundingClientRect().top)).toBe(first);
+  });
+  test('the turn count stands above the views, and the way back is pressed there', async ({
+    page,
+    bench,
+  }) => {
+    await open(page, bench, 'turn?setup=first-try&hand-wheel=4');
+    const bar = (await page.getByRole('navigation').boundingBox())?.y ?? 0;
+    const count = page.getByText('0.64 turns to the left');
+    const back = page.getByRole('button', { name: 'straight ahead' });
+    for (const at of [count, back]) {
+      const box = await at.boundingBox();
+      expect((box?.y ?? 1e9) + (box?.height ?? 0)).toBeLessThanOrEqual(bar);
+    }
+    await back.click();
+    await expect(page.getByText('straight ahead', { exact: true })).toBeVisible();
+  });
+  test('nothing of the drawing lies on the name of the scale', async ({ page, bench }) => {
+    await open(page, bench, 'turn?setup=first-try');
+    const name = await page.getByText(/^\s*rack travel, mm\s*$/).boundingBox();
+    const marks = await page.locator('.obstacle, .gap').all();
+    expect(marks.length).toBeGreaterThan(0);
+    for (const mark of marks) {
+      const box = await mark.boundingBox();
+      if (!box || !name) throw new Error('not drawn');
+      const apart =
+        box.x > name.x + name.width ||
+        box.x + box.width < name.x ||
+        box.y > name.y + name.height ||
+        box.y + box.height < name.y;
+      expect(apart).toBe(true);
+    }
   });
   test('the hand wheel turns under a finger, and targets are big', async ({ page, bench }) => {
     await open(page, bench, 'turn?setup=calm');

@@ -18,9 +18,6 @@ async function run(page: Page) {
   });
 }
 
-// A setup without a pump has nothing to run, which the server says with a status of its own.
-test.beforeEach(({ expected }) => void expected.push(/422/));
-
 interface Ran {
   summary: { key: string; label: string; si: number; note: string }[];
 }
@@ -52,6 +49,27 @@ test('a manoeuvre is run with every setup drawn, as the command line has it', as
   for (const name of known) await expect(chart.getByRole('button', { name })).toBeVisible();
 });
 
+test('a setup without a pump is left out and not tried, and the check is folded away', async ({
+  page,
+  bench,
+}) => {
+  // The console stays quiet: the server was not asked for what is not there.
+  await open(page, bench, 'weigh?setup=calm');
+  await expect(section(page)).toContainText('works: no pump fitted, left out.');
+  await run(page);
+  await expect(summary(page).getByRole('columnheader', { name: 'works' })).toHaveCount(0);
+  await expect(section(page)).not.toContainText('lacks what a simulation needs');
+  const check = section(page).getByText(/^Energy that does not add up/);
+  await expect(check).toBeHidden();
+  await section(page).getByText('How well the runs add up').click();
+  await expect(check).toBeVisible();
+  await expect(
+    section(page)
+      .getByRole('listitem')
+      .filter({ hasText: /^calm: [\d.e-]+ %/ }),
+  ).toBeVisible();
+});
+
 test('the pointer reads a moment, a press asks where from, and a chart is saved', async ({
   page,
   bench,
@@ -76,7 +94,9 @@ test('the pointer reads a moment, a press asks where from, and a chart is saved'
 test('a long run is stopped; what was written wrong is said at its field', async ({
   page,
   bench,
+  expected,
 }) => {
+  expected.push(/422/);
   await open(page, bench, 'weigh?setup=calm');
   await section(page).getByLabel('Manoeuvre').selectOption('sine');
   await section(page).getByLabel('Whole run').fill('600 s');

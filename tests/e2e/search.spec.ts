@@ -12,7 +12,10 @@ interface Found {
     gains: string[];
     gives_up: string[];
     setup: Record<string, string>;
-    polished?: { entry: { setup: Record<string, string> } };
+    polished?: {
+      settings: { text: string }[];
+      entry: { aims: Record<string, { text: string }>; setup: Record<string, string> };
+    };
   }[];
   ranking: { entry: number; balance: number; beats_next: number | null }[];
   left_out: { reason: string; count: number }[];
@@ -40,10 +43,26 @@ const mark = (page: Page, place: number) =>
   plot(page)
     .getByRole('option', { name: new RegExp(`^${place}:`) })
     .locator('.dot');
-/** The place of the dearest entry, beside which none other lies. */
-function dearest(all: Found) {
-  const costs = all.ranking.map(({ entry }) => all.entries[entry]?.aims.cost?.si ?? 0);
-  return costs.indexOf(Math.max(...costs)) + 1;
+/** The two wishes on the axes, between which marks lie apart. */
+const axes = { across: 'hours', up: 'lock_angle' };
+async function spread(page: Page) {
+  for (const [name, aim] of Object.entries(axes)) {
+    await section(page).getByRole('combobox', { name, exact: true }).selectOption(aim);
+  }
+}
+/** The place of the entry from whose mark the nearest other lies farthest on these axes. */
+function apart(all: Found) {
+  const values = (aim: string) => all.entries.map(({ aims }) => aims[aim]?.si ?? 0);
+  const sides = Object.values(axes).map((aim) => {
+    const list = values(aim);
+    return { list, size: Math.max(...list) - Math.min(...list) || 1 };
+  });
+  const off = (a: number, b: number) =>
+    Math.hypot(...sides.map(({ list, size }) => ((list[a] ?? 0) - (list[b] ?? 0)) / size));
+  const alone = (a: number) =>
+    Math.min(...all.entries.map((_, b) => (a === b ? Infinity : off(a, b))));
+  const by = all.ranking.map(({ entry }) => alone(entry));
+  return by.indexOf(Math.max(...by)) + 1;
 }
 
 async function search(page: Page, bench: Bench) {
@@ -59,6 +78,11 @@ test('table and plot show what the command line finds', async ({ page, bench }) 
   await search(page, bench);
   const all = found(bench);
   await expect(rows(page)).toHaveCount(all.entries.length);
+  // What all entries change is said once above, and each row says the rest of it in full.
+  const texts = all.entries.map(({ changes }) => changes.map(({ text }) => text));
+  const shared = (texts[0] ?? []).filter((text) => texts.every((list) => list.includes(text)));
+  expect(shared.length).toBeGreaterThan(0);
+  await expect(section(page)).toContainText(`Every entry has: ${shared.join('; ')}.`);
   for (const [place, rank] of all.ranking.entries()) {
     const entry = all.entries[rank.entry];
     const row = rows(page).nth(place);
@@ -66,7 +90,12 @@ test('table and plot show what the command line finds', async ({ page, bench }) 
       await expect(row).toContainText(shown(entry?.aims[aim]?.text ?? '-'));
     }
     await expect(row).toContainText(rank.balance.toFixed(2));
-    await expect(row).toContainText(entry?.changes[0]?.text ?? '-');
+    const own = (entry?.changes ?? []).filter(({ text }) => !shared.includes(text));
+    await expect(row.locator('.what')).toHaveText(own.map(({ text }) => text).join('; '));
+    expect(
+      await row.locator('.what').evaluate((at) => at.scrollHeight - at.clientHeight),
+      'nothing of it is cut off',
+    ).toBeLessThanOrEqual(1);
   }
   await expect(plot(page).getByRole('option')).toHaveCount(all.entries.length);
   // Places on the sheet go with the values: a dearer entry lies further to the right.
@@ -115,9 +144,8 @@ test('row, mark and panel go together, by keyboard and by mouse', async ({ page,
       .nth(Number(place) - 1)
       .getByRole('button'),
   ).toHaveAttribute('aria-pressed', 'true');
-  await section(page).getByRole('combobox', { name: 'up' }).selectOption('lock_angle');
-  await section(page).getByRole('combobox', { name: 'across' }).selectOption('cost');
-  const alone = dearest(all);
+  await spread(page);
+  const alone = apart(all);
   await page.keyboard.press('Home');
   await mark(page, alone).click();
   await expect(panel).toContainText(`Entry ${alone}`);
@@ -126,17 +154,17 @@ test('row, mark and panel go together, by keyboard and by mouse', async ({ page,
 test('bounds leave out, by fields and by a drag', async ({ page, bench }) => {
   await search(page, bench);
   const all = found(bench);
-  const costs = all.entries.map((entry) => entry.aims.cost?.si ?? 0);
-  const cheapest = Math.min(...costs);
-  await section(page).getByRole('combobox', { name: 'across' }).selectOption('cost');
-  await section(page).getByRole('spinbutton', { name: 'most cost shown' }).fill(`${cheapest}`);
+  const hours = all.entries.map((entry) => (entry.aims.hours?.si ?? 0) / 3600);
+  const least = Math.min(...hours);
+  await spread(page);
+  await section(page).getByRole('spinbutton', { name: 'most hours shown' }).fill(`${least}`);
   await page.keyboard.press('Tab');
-  const within = costs.filter((cost) => cost <= cheapest).length;
-  expect(within).toBeLessThan(costs.length);
+  const within = hours.filter((value) => value <= least).length;
+  expect(within).toBeLessThan(hours.length);
   await expect(rows(page)).toHaveCount(within);
   await expect(plot(page).getByRole('option')).toHaveCount(within);
   await section(page).getByRole('button', { name: 'Show all' }).click();
-  await expect(rows(page)).toHaveCount(costs.length);
+  await expect(rows(page)).toHaveCount(hours.length);
   await plot(page).scrollIntoViewIfNeeded();
   const box = await mark(page, 1).boundingBox();
   if (!box) throw new Error('no mark');
@@ -145,7 +173,7 @@ test('bounds leave out, by fields and by a drag', async ({ page, bench }) => {
   await page.mouse.move(box.x + 20, box.y + 20, { steps: 4 });
   await page.mouse.up();
   const left = await rows(page).count();
-  expect(left).toBeLessThan(costs.length);
+  expect(left).toBeLessThan(hours.length);
   expect(left).toBeGreaterThan(0);
   await expect(rows(page).filter({ hasText: first(all).aims.lock_angle?.text.split(' ')[0] ?? '' }))
     .not.toHaveCount(0); // prettier-ignore
@@ -183,15 +211,75 @@ test('an entry is kept as a setup, and a reload keeps the result', async ({ page
       .getByRole('table', { name: /Setups side/ })
       .getByRole('columnheader', { name: /the-plan/ }),
   ).toBeVisible();
-  const best = entry.polished?.entry.setup ?? entry.setup;
   expect(read(bench)).toContain(`[setup.the-plan]`);
-  expect(read(bench)).toContain(`rack = "${best.rack}"`);
+  expect(read(bench)).toContain(`rack = "${entry.setup.rack}"`);
   bench.run('check', bench.file, '--setup', 'the-plan');
   await page.reload();
   await plot(page).waitFor();
   await expect(section(page).getByText('The file has changed since')).toHaveCount(0);
   await page.getByRole('button', { name: 'Undo' }).click();
   await expect(page.getByRole('columnheader', { name: /the-plan/ })).toHaveCount(0);
+});
+
+test('an entry is as in the table unless it is set to the best, and both are told', async ({
+  page,
+  bench,
+}) => {
+  await search(page, bench);
+  const all = found(bench);
+  const entry = first(all);
+  const panel = section(page).getByRole('article');
+  const best = panel.getByRole('checkbox', { name: /^set to the best/ });
+  await expect(best).not.toBeChecked();
+  const plain = (text = '-') => text.replace(/-(?=[\d.])/g, '\u2212');
+  const otherwise = all.wishes.filter(
+    ({ aim }) => entry.aims[aim]?.text !== entry.polished?.entry.aims[aim]?.text,
+  );
+  expect(otherwise.length).toBeGreaterThan(0);
+  const numbers = panel.getByRole('table', { name: /^What comes out otherwise/ });
+  await expect(numbers.locator('tbody tr')).toHaveCount(otherwise.length);
+  for (const { aim, label } of otherwise) {
+    const cells = numbers.getByRole('row', { name: label }).getByRole('cell');
+    await expect(cells).toHaveText([
+      plain(entry.aims[aim]?.text),
+      plain(entry.polished?.entry.aims[aim]?.text),
+    ]);
+    await expect(cells.first()).toHaveCSS('font-weight', '600');
+  }
+  await best.check();
+  await expect(numbers.getByRole('cell').last()).toHaveCSS('font-weight', '600');
+  await expect(panel).toContainText(
+    `${entry.polished?.settings[0]?.text} stands in place of what jobs and parts above say`,
+  );
+});
+
+test('what is picked in the list is seen at once, beside it', async ({ page, bench }) => {
+  await search(page, bench);
+  const row = rows(page).last().getByRole('button');
+  await row.click();
+  await expect(section(page).getByRole('article').getByRole('heading').first()).toBeInViewport();
+  await expect(row).toBeInViewport();
+});
+
+test.describe('on a phone', () => {
+  test.use({ viewport: { width: 390, height: 844 }, hasTouch: true });
+  test('what is picked in the list comes into sight, and there is a way back', async ({
+    page,
+    bench,
+  }) => {
+    await search(page, bench);
+    const row = rows(page).last().getByRole('button');
+    await row.scrollIntoViewIfNeeded();
+    await row.tap();
+    const panel = section(page).getByRole('article');
+    const head = panel.getByRole('heading', { name: /^Entry/ });
+    await expect(head).toBeInViewport();
+    await expect(head).toBeFocused();
+    await expect(row).not.toBeInViewport();
+    await panel.getByRole('button', { name: 'Back to the list' }).tap();
+    await expect(row).toBeInViewport();
+    await expect(row).toBeFocused();
+  });
 });
 
 test('wishes are written into the file', async ({ page, bench, expected }) => {
@@ -257,8 +345,8 @@ inEveryLook((screen, colorScheme) => {
       .getByRole('img', { name: /Front axle/ })
       .waitFor();
     if (screen === 'phone') {
-      await section(page).getByRole('combobox', { name: 'across' }).selectOption('cost');
-      const alone = dearest(found(bench));
+      await spread(page);
+      const alone = apart(found(bench));
       await mark(page, alone).tap();
       await expect(section(page).getByRole('article')).toContainText(`Entry ${alone}`);
     }

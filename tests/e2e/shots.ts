@@ -57,7 +57,7 @@ for (const [screen, viewport] of Object.entries(screens)) {
           }
           if (name === 'draws') {
             const section = page.getByRole('region', { name: /all over the ±/ });
-            await section.getByRole('button', { name: 'Draw 2000 cars' }).click();
+            await section.getByRole('button', { name: 'Try it 2000 times within the ±' }).click();
             await section.getByRole('table').waitFor({ timeout: 20_000 });
             await section.evaluate((at) => at.scrollIntoView());
           }

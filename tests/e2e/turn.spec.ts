@@ -1,4 +1,5 @@
-import { check, drag, expect, open, test } from './bench.js';
+import { readFileSync, rmSync } from 'node:fs';
+import { check, drag, expect, open, screens, test } from './bench.js';
 
 test('the demo loads and stands straight ahead', async ({ page, bench }) => {
   await open(page, bench, 'turn');
@@ -30,6 +31,12 @@ for (const [way, turned] of [
     expect(text).toContain(`± ${pm}`);
     const shown = ((binding?.travel?.si ?? 0) * 1000).toFixed(1);
     await expect(page.getByText(`Rack ${shown} mm to the ${way}`)).toBeVisible();
+    // The rack's way and the turn are told together, since here they are not the same.
+    const turn = turned === 'left' ? 'Left' : 'Right';
+    await expect(page.getByText(new RegExp(`^${turn} turn\\s+Rack`))).toBeVisible();
+    await expect(
+      page.getByRole('heading', { name: `${turn} turn (rack to the ${way})` }),
+    ).toBeVisible();
   });
 }
 
@@ -68,6 +75,22 @@ test('in space the same linkage is shown, and can be looked at from elsewhere', 
   const saved = page.waitForEvent('download');
   await page.getByRole('button', { name: 'Save the linkage in space as PNG' }).click();
   expect((await saved).suggestedFilename()).toBe('linkage in space, keen.png');
+  // The picture stands on the sheet and has its title in it.
+  const picture = readFileSync(await (await saved).path()).toString('base64');
+  const dots = await page.evaluate(async (text) => {
+    const bytes = Uint8Array.from(atob(text), (letter) => letter.charCodeAt(0));
+    const image = await createImageBitmap(new Blob([bytes]));
+    const pen = new OffscreenCanvas(image.width, image.height).getContext('2d');
+    pen?.drawImage(image, 0, 0);
+    const { data } = pen?.getImageData(12, 12, 90, 18) ?? { data: [] };
+    const all = Array.from({ length: data.length / 4 }, (_, i) => data.slice(4 * i, 4 * i + 4));
+    return {
+      sheet: [...(pen?.getImageData(2, 2, 1, 1).data ?? [])],
+      title: all.filter(([red = 0, , , opaque]) => red < 90 && opaque === 255).length,
+    };
+  }, picture);
+  expect(dots.sheet).toEqual([252, 250, 245, 255]);
+  expect(dots.title).toBeGreaterThan(40);
   const before = await space.screenshot();
   await space.focus();
   for (let i = 0; i < 5; i++) await page.keyboard.press('ArrowLeft');
@@ -82,6 +105,106 @@ test('a drawing is saved as SVG and PNG', async ({ page, bench }) => {
     await page.getByRole('button', { name: `Save front axle, calm as ${kind}` }).click();
     expect((await saved).suggestedFilename()).toBe(`front axle, calm.${kind.toLowerCase()}`);
   }
+});
+
+test('words stay readable in a saved drawing', async ({ page, bench }) => {
+  await open(page, bench, 'turn?setup=first-try&hand-wheel=4');
+  const saved = page.waitForEvent('download');
+  await page.getByRole('button', { name: 'Save front axle, first-try as SVG' }).click();
+  const drawing = readFileSync(await (await saved).path(), 'utf8');
+  // The rim of the sheet lies behind the letters, not over them.
+  const rimmed = [...drawing.matchAll(/<text[^>]*stroke-width="[34]px"[^>]*>/g)].map(
+    ([tag]) => tag,
+  );
+  expect(rimmed.length).toBeGreaterThan(5);
+  for (const tag of rimmed) expect(tag).toContain('paint-order="stroke"');
+});
+
+test('a saved chart says of which car and setup it is, on a phone with its key', async ({
+  page,
+  bench,
+}) => {
+  const chart = async () => {
+    await open(page, bench, 'weigh?setup=keen');
+    const saved = page.waitForEvent('download');
+    await page.getByRole('button', { name: /^Save at the kerb.* as SVG/ }).click();
+    return readFileSync(await (await saved).path(), 'utf8');
+  };
+  const title = />Tern · at the kerb, [^<]*keen</;
+  expect(await chart()).toMatch(title);
+  await page.setViewportSize(screens.phone);
+  const narrow = await chart();
+  expect(narrow).toMatch(title);
+  expect(narrow).toMatch(/>first-try</);
+  expect(narrow).not.toContain('display="none"');
+});
+
+test('what runs out first is told by weight and sign, red only where it is exceeded', async ({
+  page,
+  bench,
+}) => {
+  await open(page, bench, 'turn?setup=first-try');
+  const { left, right } = check(bench, 'first-try').travel_limits;
+  const first = (limits: typeof left) => limits.find(({ binds }) => binds);
+  expect(first(left)?.status).toBe('close');
+  expect(first(right)?.status).toBe('exceeded');
+  const drawing = page.getByRole('img', { name: /Front axle from above/ });
+  const fine = drawing.getByText('▶ last full tooth', { exact: true });
+  const over = drawing.getByText('✗ ▶ last full tooth', { exact: true });
+  const colour = (of: typeof fine) => of.evaluate((at) => getComputedStyle(at).fill);
+  const ink = await page.evaluate(() => getComputedStyle(document.body).color);
+  expect(await colour(fine)).toBe(ink);
+  expect(await colour(over)).not.toBe(ink);
+  const row = page.locator('tr[data-binds=true] th').first();
+  expect(await row.evaluate((at) => getComputedStyle(at).color)).toBe(ink);
+});
+
+test("no setup's name stands over another's numbers while the engine works", async ({
+  page,
+  bench,
+}) => {
+  await open(page, bench, 'turn?setup=first-try&hand-wheel=4');
+  let letGo = () => {};
+  const held = new Promise<void>((done) => (letGo = done));
+  await page.route(/api\/turn\?.*setup=calm/, async (route) => {
+    await held;
+    await route.continue();
+  });
+  await page.getByLabel('Setup', { exact: true }).selectOption('calm');
+  await expect(page.getByText('calm is being worked out')).toBeVisible();
+  await expect(page.getByText(/^Rack \d/)).toBeHidden();
+  await expect(page.getByRole('img', { name: /setup first-try/ })).toContainText(
+    'Tern · first-try',
+  );
+  letGo();
+  await expect(page.getByRole('img', { name: /setup calm/ })).toContainText('Tern · calm');
+  await expect(page.getByText('is being worked out')).toBeHidden();
+  await expect(page.getByText(/^Rack \d/)).toBeVisible();
+});
+
+test('a file in which nothing is known opens on the car, and Turn it says what to measure', async ({
+  page,
+  bench,
+  expected,
+}) => {
+  // The rack's ratio is not known, which the engine is asked to find out.
+  expected.push(/422/);
+  rmSync(bench.file);
+  bench.run('new', bench.file);
+  await expect
+    .poll(async () => (await page.request.get(`${bench.url}/api/document`)).text())
+    .toContain('my car');
+  await page.goto(bench.url);
+  await expect(page).toHaveURL(/#\/car$/);
+  await expect(page.getByRole('heading', { name: 'The car' })).toBeVisible();
+  await page.getByRole('link', { name: 'Turn it' }).click();
+  await expect(page.getByRole('heading', { name: /Measure next/ })).toBeVisible();
+  // The hand wheel leaves the scale free.
+  const scale = await page.getByText('0', { exact: true }).boundingBox();
+  const wheel = await page.getByRole('slider', { name: 'Hand wheel' }).boundingBox();
+  expect(wheel?.y).toBeGreaterThan((scale?.y ?? 1e9) + (scale?.height ?? 0));
+  await page.getByRole('button', { name: /rack · works · travel/ }).click();
+  await expect(page).toHaveURL(/#\/car/);
 });
 
 test('the ± of the pose come when the hand rests, and say where they are from', async ({

@@ -15,7 +15,7 @@ using Vector = Eigen::VectorXd;
 constexpr double kNoDifference = 1e-9;   // share of a reading that is rounding
 constexpr double kLeastDiagonal = 1e-9;  // share that keeps a covariance definite
 constexpr double kMostTimes = 10.0;      // its own ±, past which a straight line says nothing,
-constexpr double kMostShare = 0.5;       // unless that is less than such a share of itself
+constexpr double kMostShare = 0.5;       // unless it explains all by no more of itself
 constexpr double kBearsOn = 1e-3;        // share of its ± by which a counted number must move
 
 // Derivatives of one figure to all inputs.
@@ -130,10 +130,10 @@ class Adjustment {
     s.left = left.dot(Inverse(others, left));
     s.times = squares_[i] > 0.0 ? std::abs(off) / std::sqrt(squares_[i])
                                 : std::numeric_limits<double>::infinity();
-    const bool far = s.times > kMostTimes && std::abs(off) > kMostShare * std::abs(q.value);
-    if (squares_[i] > 0.0 && far) return std::nullopt;
     if (!IsFinite(s.value, s.tolerance, s.left)) return std::nullopt;
     s.explains = differences_.size() == 1 || s.left <= MostMisfit(differences_.size() - 1);
+    const bool near = s.explains && std::abs(off) <= kMostShare * std::abs(q.value);
+    if (squares_[i] > 0.0 && s.times > kMostTimes && !near) return std::nullopt;
     return s;
   }
 

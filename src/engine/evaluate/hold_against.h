@@ -60,8 +60,9 @@ struct HeldAgainst {
 //   deviations.
 // - One input alone, its own ± left out of C, leaves least of it at d = aᵀ C⁻¹ r / aᵀ C⁻¹ a, whose
 //   ± is 1 / sqrt(aᵀ C⁻¹ a) (the search for one blunder at a time of geodesy). Left out is
-//   one that would be off by more than ten of its ± and by half of itself (without a ±: by more
-//   than itself), or be what its field cannot have (a friction below zero).
+//   one that would be off by more than ten of its ± (without a ±: by more than itself), unless it
+//   explains all and by no more than half of itself; and what its field cannot have (a friction
+//   below zero).
 // - With the readings counted a number g with derivatives b becomes g + c C⁻¹ r with the square of
 //   its ± less c C⁻¹ cᵀ, c = b diag(t²) aᵀ: least squares with the file's values as observations.
 // All of it on straight lines over the ±, as Propagate; readings without any ± on either side only

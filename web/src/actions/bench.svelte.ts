@@ -1,5 +1,5 @@
 import { joined } from '../base/latest';
-import { readRoute, writeRoute, type Route } from '../base/route';
+import { firstView, readRoute, writeRoute, type Route } from '../base/route';
 import { ApiError, engine } from '../engine_client/client';
 import type {
   BenchDocument,
@@ -73,6 +73,10 @@ class Bench {
       if (document.revision < this.revision) return;
       // Both change at once: no view asks for a setup of the one that the other does not have.
       const [results] = await Promise.allSettled([this.#results(document)]);
+      if (!this.route.view) {
+        this.route.view = firstView(results.status === 'fulfilled' ? results.value.setups : []);
+        history.replaceState(null, '', writeRoute(this.route));
+      }
       this.document = document;
       if (results.status === 'fulfilled') this.#keep(results.value);
       if (document.unsaved) this.say(`The file could not be written: ${document.unsaved}`, true);

@@ -22,6 +22,9 @@ export function endOf(turn: Turn): { travel: number; past: number } | null {
 /** Rack travel for a radian of the wheel on the screen, for the hand only [m]. */
 const travelPerRadian = 0.008;
 
+/** Which car an answer is of. */
+const keyOf = ({ setup, revision }: Turn) => `${setup} ${revision}`;
+
 /** A pose told by rack travel instead of the hand wheel. */
 const bare = (pose: Pose): Pose => ({
   ...pose,
@@ -33,19 +36,32 @@ const bare = (pose: Pose): Pose => ({
 class PoseKeeper {
   turn = $state.raw<Turn | null>(null);
   ahead = $state.raw<Turn | null>(null);
-  figures = $state.raw<Record<string, Figure>>({});
+  #told = $state.raw<Turn | null>(null);
+  /** Whether what is shown is of the setup and revision that the page is at. */
+  readonly current = $derived(
+    this.turn !== null &&
+      this.turn.setup === bench.setup?.name &&
+      this.turn.revision >= bench.revision,
+  );
+  /** Figures with their ±, never those of another setup or revision than the pose shown. */
+  readonly figures: Record<string, Figure> = $derived(
+    this.#told && this.turn && keyOf(this.#told) === keyOf(this.turn)
+      ? (this.#told.figures ?? {})
+      : {},
+  );
   /** Whether the hand wheel stands at the first limit of its way. */
   atEnd = $state<'left' | 'right' | null>(null);
   /** Whether the engine has answered once, be it with a refusal. */
   answered = $state(false);
 
-  #aheadOf = '';
   #ratioless = '';
   #resting: ReturnType<typeof setTimeout> | undefined;
   #request = latestWins<Pose>(async (pose) => {
     try {
       await this.#fetch(pose);
     } catch (error) {
+      // Better nothing than another setup's numbers under this one's name.
+      if (!this.current) this.turn = null;
       bench.complain(error);
     } finally {
       this.answered = true;
@@ -72,7 +88,7 @@ class PoseKeeper {
   refresh() {
     const pose = this.wanted();
     if (!pose) return;
-    this.figures = {};
+    this.#told = null;
     this.#request(pose);
     clearTimeout(this.#resting);
     this.#resting = setTimeout(() => void this.#settle(), rest);
@@ -91,15 +107,16 @@ class PoseKeeper {
     if (end && end.past > atLimit) {
       turn = await engine.turn({ ...pose, handWheel: undefined, travel: end.travel });
     }
+    // Drawn together, so both are of one setup.
+    const ahead =
+      this.ahead && keyOf(this.ahead) === keyOf(turn)
+        ? this.ahead
+        : await engine.turn({ setup: pose.setup, travel: 0 });
     this.turn = turn;
+    this.ahead = ahead;
     const atEnd = stopped || (end !== null && end.past > -atLimit);
     this.atEnd = atEnd && turn.travel !== null ? (turn.travel > 0 ? 'left' : 'right') : null;
     if (stopped && turn.hand_wheel !== null) bench.go({ handWheel: turn.hand_wheel });
-    const key = `${pose.setup} ${turn.revision}`;
-    if (key !== this.#aheadOf) {
-      this.#aheadOf = key;
-      this.ahead = await engine.turn({ setup: pose.setup, travel: 0 });
-    }
   }
 
   /** Where the rack's ratio is not known, the wheel on the screen moves the rack all the same. */
@@ -123,7 +140,7 @@ class PoseKeeper {
       const ratioless = this.#ratioless === `${pose.setup} ${bench.revision}`;
       const turn = await engine.turnWithPm(ratioless ? bare(pose) : pose, settings.units);
       const still = JSON.stringify(this.wanted()) === JSON.stringify(pose);
-      if (still) this.figures = turn.figures ?? {};
+      if (still) this.#told = turn;
     } catch (error) {
       bench.complain(error);
     }

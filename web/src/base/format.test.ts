@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { asName, readable, textParts } from './format';
+import { asName, hasPm, readable, textParts } from './format';
 
 describe('a figure taken apart', () => {
   it.each([
@@ -21,13 +21,26 @@ describe('a figure taken apart', () => {
     ['99 in ± 2 mm', '99 in', '2 mm', ''],
     ['0.280 ± 0.087 deg/25 mm', '0.280', '0.087', 'deg/25 mm'],
     ['none', 'none', null, ''],
+    ['127 mm +- 1 mm', '127', '1', 'mm'],
+    ['5 in +/- 1/32 in', '5', '1/32', 'in'],
+    ['127mm±1mm', '127', '1', 'mm'],
   ])('written otherwise: %s', (text, value, pm, unit) => {
     expect(textParts(text)).toEqual({ value, pm, unit });
   });
 });
 
+it('a ± is seen however it is written', () => {
+  for (const text of ['1 ± 2 mm', '1±2 mm', '1 mm +- 2 mm', '1 mm +/- 2']) {
+    expect(hasPm(text), text).toBe(true);
+  }
+  for (const text of ['1 mm', '-1 mm', '+1/2 in', '1e+3 mm']) expect(hasPm(text), text).toBe(false);
+});
+
 it('paths are readable', () => {
   expect(readable('rack.quick.boost[2].torque')).toBe('rack · quick · boost 3 · torque');
+  expect(readable('tie_rod.works.rod_end')).toBe('tie rod · works · rod end');
+  expect(readable('spacer."8.5 mm".thickness')).toBe('spacer · 8.5 mm · thickness');
+  expect(readable('pump."the \\"big\\" one".face[0]')).toBe('pump · the "big" one · face 1');
 });
 
 it('titles become names', () => {

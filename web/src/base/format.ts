@@ -1,3 +1,5 @@
+import { segments } from './path';
+
 /** A figure's text taken apart, so that its ± can be set smaller. */
 export interface TextParts {
   value: string;
@@ -8,6 +10,12 @@ export interface TextParts {
 /** Hyphens before digits become true minus signs, which are as wide as a plus. */
 export const minus = (text: string) => text.replace(/-(?=[\d.])/g, '\u2212');
 
+/** The ± between a value and its ±, in each of the ways that the engine reads. */
+export const plusMinus = /\s*(?:±|\+\/-|\+-)\s*/;
+
+/** Whether a text states a ±. */
+export const hasPm = (text: string) => plusMinus.test(text);
+
 /** A number as people write it, fractions of an inch included, and what follows it. */
 const numberFirst = /^([+\-\u2212]?\d[\d.,]*(?: \d+\/\d+|\/\d+)?)\s?(.*)$/;
 
@@ -16,7 +24,7 @@ const numberFirst = /^([+\-\u2212]?\d[\d.,]*(?: \d+\/\d+|\/\d+)?)\s?(.*)$/;
  * A text of another make ("0 deg 6' ± 3'") keeps its units with its numbers.
  */
 export function textParts(text: string): TextParts {
-  const [head = '', tail] = text.split(' ± ');
+  const [head = '', tail] = text.split(plusMinus);
   const [, number, unit = ''] = numberFirst.exec(head) ?? [];
   if (number === undefined || /\d/.test(unit)) return { value: head, pm: tail ?? null, unit: '' };
   if (tail === undefined) return { value: minus(number), pm: null, unit };
@@ -30,14 +38,13 @@ export function textParts(text: string): TextParts {
 /** Whether a unit is set close to its number (degrees) or after a space. */
 export const closeUnit = (unit: string) => unit.startsWith('°') && !/^°[CF]/.test(unit);
 
-/** "rack.quick.boost[2].torque" as a person reads it: "rack quick, boost 3, torque". */
-export function readable(path: string): string {
-  return path
-    .replace(/\[(\d+)\]/g, (_, n: string) => ` ${Number(n) + 1}`)
-    .replaceAll('_', ' ')
-    .split('.')
-    .join(' · ');
-}
+/** "rack.quick.boost[2].torque" as a person reads it: "rack · quick · boost 3 · torque". */
+export const readable = (path: string) =>
+  segments(path)
+    .map((segment, i) =>
+      typeof segment === 'number' ? ` ${segment + 1}` : `${i ? ' · ' : ''}${words(segment)}`,
+    )
+    .join('');
 
 /** An identifier as words. */
 export const words = (key: string) => key.replaceAll('_', ' ');

@@ -1,5 +1,6 @@
 /** What a reload brings back: it stands in the address. Angles [rad], lengths [m], SI throughout. */
 export interface Route {
+  /** Empty where the address names none. */
   view: string;
   setup: string | null;
   handWheel: number;
@@ -12,7 +13,7 @@ export interface Route {
 }
 
 export const start: Route = {
-  view: 'turn',
+  view: '',
   setup: null,
   handWheel: 0,
   left: 0,
@@ -34,9 +35,10 @@ const names: [keyof Route, string][] = [
 
 /** Reads "#/turn?setup=calm&hand-wheel=1.2"; what it cannot read is as at the start. */
 export function readRoute(hash: string): Route {
-  const [path = '', query = ''] = hash.replace(/^#\/?/, '').split('?');
+  // A pairing code stands in the address without a stroke, and names no view.
+  const [path = '', query = ''] = (/^#\/(.*)$/.exec(hash)?.[1] ?? '').split('?');
   const given = new URLSearchParams(query);
-  const route: Route = { ...start, view: path || start.view };
+  const route: Route = { ...start, view: path };
   route.setup = given.get('setup');
   route.look = given.get('look');
   for (const [key, name] of names) {
@@ -59,4 +61,10 @@ export function writeRoute(route: Route): string {
   }
   const query = given.toString();
   return `#/${route.view}${query ? `?${query}` : ''}`;
+}
+
+/** The view to open where the address names none: with nothing known there is nothing to turn. */
+export function firstView(setups: { results: Record<string, { si: number | null }> }[]): string {
+  const known = setups.some(({ results }) => Object.values(results).some(({ si }) => si !== null));
+  return known ? 'turn' : 'car';
 }

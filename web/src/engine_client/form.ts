@@ -1,22 +1,13 @@
 /** Reading the document's JSON form by field paths. */
-import type { FieldTable, FormTable, FormValue, QuantityTable } from './types';
-
-type Key = string | number;
-
-/** "rack.slow.boost[2].torque" as ["rack", "slow", "boost", 2, "torque"]. */
-export function keysOf(path: string): Key[] {
-  return path.split('.').flatMap((part) => {
-    const [name = '', ...indices] = part.split('[');
-    return [name, ...indices.map((index) => Number.parseInt(index, 10))];
-  });
-}
+import { below, segments, type Segment } from '../base/path';
+import type { EditValue, FieldTable, FormTable, FormValue, QuantityTable } from './types';
 
 /** The value at a path, undefined where nothing stands. */
 export function valueAt(form: FormTable, path: string): FormValue | undefined {
   let here: FormValue | undefined = form;
-  for (const key of keysOf(path)) {
+  for (const segment of segments(path)) {
     if (typeof here !== 'object') return undefined;
-    here = (here as Record<Key, FormValue>)[key];
+    here = (here as Record<Segment, FormValue>)[segment];
   }
   return here;
 }
@@ -37,6 +28,15 @@ export function quantityAt(value: FormValue | undefined): QuantityTable | null {
   };
 }
 
+/** What stands at a path, field by field, as edits that would put it there. */
+export function fieldsAt(value: FormValue, path: string): { path: string; value: EditValue }[] {
+  if (Array.isArray(value)) return value.flatMap((each, i) => fieldsAt(each, below(path, i)));
+  if (!isTable(value)) return [{ path, value }];
+  // A quantity in its long form is one field.
+  if (value.value !== undefined) return [{ path, value: value as unknown as QuantityTable }];
+  return Object.entries(value).flatMap(([key, each]) => fieldsAt(each, below(path, key)));
+}
+
 /** A table of the document as it stands: where it is and what its fields may be. */
 export interface Place {
   path: string;
@@ -47,6 +47,7 @@ export interface Place {
 /** The paths in the form that a pattern such as "rack.*" or "car.column.joint[]" stands for. */
 export function expand(form: FormTable, pattern: string): string[] {
   let paths = [''];
+  if (!pattern) return paths;
   for (const part of pattern.split('.')) {
     paths = paths.flatMap((path) => step(form, path, part));
   }
@@ -54,16 +55,16 @@ export function expand(form: FormTable, pattern: string): string[] {
 }
 
 function step(form: FormTable, path: string, part: string): string[] {
-  const join = (key: string) => (path ? `${path}.${key}` : key);
-  if (part === '*' || part === 'NAME') {
-    const here = path ? valueAt(form, path) : form;
-    return isTable(here) ? Object.keys(here).map(join) : [];
+  if (part === '*') {
+    const here = valueAt(form, path);
+    return isTable(here) ? Object.keys(here).map((name) => below(path, name)) : [];
   }
   if (part.endsWith('[]')) {
-    const list = valueAt(form, join(part.slice(0, -2)));
-    return Array.isArray(list) ? list.map((_, i) => `${join(part.slice(0, -2))}[${i}]`) : [];
+    const at = below(path, part.slice(0, -2));
+    const list = valueAt(form, at);
+    return Array.isArray(list) ? list.map((_, i) => below(at, i)) : [];
   }
-  return [join(part)];
+  return [below(path, part)];
 }
 
 /** Every table of the document in the order of the reference; single tables even where empty. */
@@ -72,16 +73,9 @@ export function places(form: FormTable, tables: FieldTable[]): Place[] {
     expand(form, table.path).map((path) => ({
       path,
       table,
-      there: path === '' || valueAt(form, path) !== undefined,
+      there: valueAt(form, path) !== undefined,
     })),
   );
-}
-
-/** Whether two paths touch: the same field, or one within the other. */
-export function overlaps(a: string, b: string): boolean {
-  const within = (outer: string, inner: string) =>
-    inner === outer || inner.startsWith(`${outer}.`) || inner.startsWith(`${outer}[`);
-  return within(a, b) || within(b, a);
 }
 
 /** The field that an input of a figure belongs to: a point's coordinate is part of its field. */

@@ -3,6 +3,8 @@ import type { Figure, Point } from './types';
 
 export interface Wheel {
   steer: number | null;
+  /** Positive where the rack's way to the left steers left [rad/m]. */
+  steer_per_travel?: number | null;
   camber: number | null;
   caster: number | null;
   inclination: number | null;

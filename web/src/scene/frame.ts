@@ -1,4 +1,4 @@
-import type { Point } from '../engine_client/types';
+import type { Point, SetupResult } from '../engine_client/types';
 import type { Turn } from '../engine_client/turn';
 
 /** A point on the sheet [px], x to the right, y down. */
@@ -20,6 +20,21 @@ export interface Frame {
   scale: number;
   at: (p: Point | readonly [number, number]) => Spot;
 }
+
+/** Height of a line of limit names [px], and of how many lines there is room at most. */
+export const rowHeight = 18;
+export const mostRows = 6;
+
+/** How many lines of limit names the scale of a setup needs. */
+export const limitRows = ({ travel_limits: limits }: Pick<SetupResult, 'travel_limits'>) =>
+  Math.min(
+    mostRows,
+    Math.max(
+      ...[limits.left, limits.right].map(
+        (way) => way.filter((limit) => limit.travel?.si != null).length,
+      ),
+    ),
+  );
 
 const room = { above: 64, scaleBelowWheels: 34, narrow: 560 };
 
@@ -51,7 +66,7 @@ export function frameFor(ahead: Turn, width: number, labels: number): Frame {
   const scale = axle + rear * k + room.scaleBelowWheels;
   return {
     width,
-    height: Math.round(scale + 30 + labels * 18),
+    height: Math.round(scale + 30 + labels * rowHeight),
     k,
     middle: width / 2,
     axle,

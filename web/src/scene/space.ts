@@ -20,6 +20,7 @@ import {
 } from 'three';
 import { OrbitControls } from 'three/addons/controls/OrbitControls.js';
 import { CSS2DObject, CSS2DRenderer } from 'three/addons/renderers/CSS2DRenderer.js';
+import { onSheet } from '../base/picture';
 import type { Point } from '../engine_client/types';
 import type { Turn, Wheel } from '../engine_client/turn';
 import { rackOf, tyreOf } from './frame';
@@ -269,10 +270,10 @@ export class SpaceScene {
     });
   }
 
-  /** What is seen, as a picture. */
-  picture(): Promise<Blob | null> {
+  /** What is seen, as a picture: the linkage with its labels under a title. */
+  picture(title: string): Promise<Blob | null> {
     this.#renderer.render(this.#scene, this.#camera);
-    return new Promise((done) => this.#renderer.domElement.toBlob(done, 'image/png'));
+    return onSheet(this.#renderer.domElement, this.#labels.domElement, title);
   }
 
   dispose() {

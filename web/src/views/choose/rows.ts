@@ -1,5 +1,5 @@
 import { words } from '../../base/format';
-import type { Figure, Margin, SetupResult, Status } from '../../engine_client/types';
+import type { Figure, Margin, SetupResult, Status, TravelLimit } from '../../engine_client/types';
 
 /** A row of the comparison: one result across the setups. */
 export interface Row {
@@ -59,14 +59,26 @@ export function marginsOf(setups: SetupResult[]): MarginRow[] {
 const rank: Record<Status, number> = { exceeded: 3, close: 2, holds: 1, unknown: 0 };
 const worst = (row: MarginRow) => Math.max(...row.margins.map((m) => rank[m?.status ?? 'unknown']));
 
-/** How many limits of a setup stand how; what is not fitted, or never met, does not count. */
+/** The limits of a setup; what is not fitted, or never met, does not count. */
+const limitsOf = (setup: SetupResult): (Margin | TravelLimit)[] => [
+  ...Object.values(setup.margins).filter((margin) => !margin.absent),
+  ...Object.values(setup.travel_limits)
+    .flat()
+    .filter((limit) => !limit.absent && !limit.beyond_travel_looked_at),
+];
+
+/** Names of the limits of a setup that do not hold; one that ends the travel both ways once. */
+export const failing = (setup: SetupResult) => [
+  ...new Set(
+    limitsOf(setup)
+      .filter(({ status }) => status === 'exceeded')
+      .map((limit) => limit.label ?? ('limit' in limit ? words(limit.limit) : '')),
+  ),
+];
+
+/** How many limits of a setup stand how. */
 export function tally(setup: SetupResult): Record<Status, number> {
-  const all = [
-    ...Object.values(setup.margins).filter((margin) => !margin.absent),
-    ...Object.values(setup.travel_limits)
-      .flat()
-      .filter((limit) => !limit.absent && !limit.beyond_travel_looked_at),
-  ];
+  const all = limitsOf(setup);
   const count = (status: Status) => all.filter((one) => one.status === status).length;
   return {
     exceeded: count('exceeded'),

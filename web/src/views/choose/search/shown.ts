@@ -25,6 +25,19 @@ export function percent(chance: number | null | undefined): string {
 export const changesOf = (entry: Entry) =>
   entry.changes.length ? entry.changes.map(({ text }) => text).join('; ') : 'as it is now';
 
+/** The changes that all entries make, so that they need not be told with each. */
+export function sharedBy(entries: Entry[]): string[] {
+  const [first, ...others] = entries.map(({ changes }) => changes.map(({ text }) => text));
+  if (!first || !others.length) return [];
+  return first.filter((text) => others.every((list) => list.includes(text)));
+}
+
+/** What an entry changes beside what all of them do. */
+export function ownOf(entry: Entry, shared: string[]): string {
+  const own = entry.changes.map(({ text }) => text).filter((text) => !shared.includes(text));
+  return own.join('; ') || (shared.length ? 'nothing else' : 'as it is now');
+}
+
 /** A value and its ± on an axis; null where it is not known. */
 export function pointOf(entry: Entry, wish: WishSaid, units: string) {
   const value = entry.aims[wish.aim];
