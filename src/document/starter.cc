@@ -68,7 +68,8 @@ constexpr Hint kHints[] = {
     {"car.front.tyre",
      "Friction: on a dry road pull the car, wheels locked, with a luggage or crane scale, and "
      "divide by its weight.\nPatch: slide a card in from the front and one from behind, tape "
-     "between them. Cornering stiffness is seldom\nknown: leave it out."},
+     "between them. Cornering stiffness is seldom\nknown; weights on the road wait for it: guess "
+     "it with a wide ±, from = \"guess\"."},
     {"car.rear_tyre", "As the front tyres."},
     {"car.friction",
      "A luggage scale pulling square to a lever of known length: torque is pull times lever. Wheel "

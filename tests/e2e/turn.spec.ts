@@ -182,7 +182,7 @@ test("no setup's name stands over another's numbers while the engine works", asy
   await expect(page.getByText(/^Rack \d/)).toBeVisible();
 });
 
-test('a file in which nothing is known opens on the car, and Turn it says what to measure', async ({
+test('a file in which nothing is known opens on the car, and Turn it and Weigh it say what to measure', async ({
   page,
   bench,
   expected,
@@ -203,6 +203,9 @@ test('a file in which nothing is known opens on the car, and Turn it says what t
   const scale = await page.getByText('0', { exact: true }).boundingBox();
   const wheel = await page.getByRole('slider', { name: 'Hand wheel' }).boundingBox();
   expect(wheel?.y).toBeGreaterThan((scale?.y ?? 1e9) + (scale?.height ?? 0));
+  await page.getByRole('link', { name: 'Weigh it' }).click();
+  await expect(page.getByRole('heading', { name: 'What the hand wheel weighs' })).toBeVisible();
+  await expect(page.getByRole('heading', { name: /Measure next/ })).toBeVisible();
   await page.getByRole('button', { name: /rack · works · travel/ }).click();
   await expect(page).toHaveURL(/#\/car/);
 });

@@ -9,6 +9,7 @@
 #include <tuple>
 #include <vector>
 
+#include "engine/evaluate/assumption.h"
 #include "engine/linkage/corner.h"
 #include "engine/linkage/plan_view.h"
 #include "engine/linkage/turn_plate.h"
@@ -30,45 +31,6 @@ template <class Item>
 void Note(std::vector<Item>& list, const Item& item) {
   if (std::ranges::find(list, item) == list.end()) list.push_back(item);
 }
-
-// What was taken for granted because the document does not say; shown with every result.
-enum class Assumption : std::uint8_t {
-  kMirrored,            // the right corner has no points: taken as the mirror of the left
-  kToeAsMeasured,       // no toe or rod length: the wheels stand as when the points were measured
-  kRackLikeMeasured,    // the rack does not say its joint span: joints where they were measured
-  kMountedAlike,        // the rack does not say how its joints sit against those measured
-  kStopsKept,           // stops of the rack neither kept nor removed: kept
-  kNoColumnJoints,      // no column joint stated: the column turns evenly
-  kSteersToOwnSide,     // no linkage: rack travel to the left taken to steer to the left
-  kRatioHeldPastTable,  // the travel goes beyond the ratio table: its last row is held
-  kPlateForThisRack,    // turn-plate readings taken as read with this rack, toe and tie rods
-  kNoPumpLeak,          // no bench reading of the pump: no inner leak
-  kBenchAsInCar,        // a bench reading of the pump without its oil's temperature
-  kNoPumpFriction,      // pump.efficiency not stated: 100 %
-  kNoMeteringDrop,      // pump.metering_drop not stated: none
-  kReliefOpens,         // no cracking pressure: the relief valve opens over its last 5 %
-  kNoLineLoss,          // an oil line is not known: it loses nothing
-  kNoInletLoss,         // the hose from the reservoir is not known: the pump always fills
-  kBeltAsItStands,      // a belt without a tensioner: the run of the pulleys as they are placed
-  kDiametersAtCords,    // no line differential: pulley diameters are those of the belt's cords
-  kEvenLoad,            // in a bend left and right tyres carry the same
-  kStiffnessKept,       // a tyre's cornering stiffness does not change with its load
-  kRigidSteering,       // in a bend the steering does not give way
-  kAxesUpright,         // view from above: axes as far apart at the rods' height as at the ground
-  kBenchApart,          // bench readings of the pump contradict each other or its displacement
-  kSpringAtWheel,       // no steering axis: the spring taken to hold the wheel centre's height
-  kSeaLevel,            // air pressure at the pump's inlet
-  kPatchNotMeasured,  // contact patch not stated whole: from load and air, or left out at the kerb
-  kLongPatch,         // so long that the tyre's model no longer holds
-  kColdCoils,         // coils have the resistance of 20 degrees Celsius
-  kPlateNotUsed,      // turn-plate readings are there, but a better level is known
-  kFillsInPart,       // speed of full flow later than the displacement's: a share never arrives
-  kFullFlowLater,     // the same, but bench readings tell of a leak
-  kTwistByTorque,     // no torsion bar stated: a stand-in, for torque alone tells
-  kStopAtLastRow      // no valve stop, or no bar: it lies at the boost curve's last row
-};
-// The assumption in words, for people.
-[[nodiscard]] std::string_view Describe(Assumption assumption);
 
 // Why the linkage gives no angles although its fields are there.
 enum class Trouble : std::uint8_t {
