@@ -238,6 +238,9 @@ for (const [screen, viewport] of Object.entries(screens)) {
       const there = await unknown(second);
       await there.getByRole('textbox').first().fill('41 deg');
       await there.getByRole('button', { name: 'Save' }).click();
+      // A page behind another draws no frames, after which the focus goes back.
+      await page.bringToFront();
+      await expect(table(page, 'car.front.tyre_touch')).toContainText(/3 of 4 known/);
       await expect(page.getByText(/Changed in another window/)).toBeVisible();
       await expect(here.getByRole('textbox').first()).toHaveValue('42 deg');
       await expect(here.getByRole('textbox').first()).toBeVisible();
