@@ -28,8 +28,7 @@ std::string EndCell(const SetupReport& setup, Way way, const Units& units) {
 std::string Left(const PropagatedMargin& m, Kind kind, const Units& units) {
   if (!m.margin) return "";
   const std::string where = m.circumstance.empty() ? "" : m.circumstance + ", ";
-  return fmt::format(" ({}{}{} left)", where, m.margin->value > 0.0 ? "+" : "",
-                     FigureText(*m.margin, kind, units));
+  return fmt::format(" ({}{} left)", where, Signed(*m.margin, kind, units));
 }
 
 // The limits of a setup that stand so, by name; none of what is not fitted, or never met.

@@ -112,10 +112,15 @@ std::string RoundedText(double value, double tolerance, Kind kind, const Units& 
          (close || unit == std::string::npos ? "" : shown.text.substr(unit));
 }
 
+std::string Signed(const Figure& f, Kind kind, const Units& units) {
+  std::string text = FigureText(f, kind, units);
+  return f.value > 0.0 ? "+" + text : text;
+}
+
 std::string ChangeText(const Figure& change, const Figure& of, Kind kind, const Units& units) {
-  const std::string sign = change.value > 0.0 ? "+" : "";
   const Kind apart = DifferenceOf(kind);
-  if (apart != kind) return sign + FigureText(change, apart, units);
+  if (apart != kind) return Signed(change, apart, units);
+  const std::string sign = change.value > 0.0 ? "+" : "";
   const std::string unit = Show(of.value, std::nullopt, kind, units.For(kind)).unit;
   return sign + ShowIn(change.value, ToleranceOf(change), kind, unit).text;
 }

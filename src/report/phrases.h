@@ -50,6 +50,9 @@ namespace steerbench {
 [[nodiscard]] std::string RoundedText(double value, double tolerance, Kind kind,
                                       const Units& units);
 
+// A figure with its sign, also where it is above zero.
+[[nodiscard]] std::string Signed(const Figure& f, Kind kind, const Units& units);
+
 // A change of a figure, with its sign, in the unit of the figure even where it is small enough for
 // a smaller one.
 [[nodiscard]] std::string ChangeText(const Figure& change, const Figure& of, Kind kind,

@@ -30,11 +30,6 @@ std::string StatusText(const PropagatedMargin& m) {
   return over ? "! close, over" : Word(m.status);
 }
 
-std::string Signed(const Figure& f, Kind kind, const Units& units) {
-  std::string text = FigureText(f, kind, units);
-  return f.value > 0.0 ? "+" + text : text;
-}
-
 std::string PartsLine(const Fitted<Quantity>& fitted) {
   std::string line;
   const auto add = [&](const FieldInfo& info, const auto& part) {
