@@ -34,6 +34,19 @@ BENCHMARK_CAPTURE(CurveOfDemo, pump, [](const Fitted<double>& fitted) {
   return PumpCurve(fitted);
 })->Unit(benchmark::kMicrosecond);
 
+// Goal: under 1 ms, linkage, limits and every curve at its usual points.
+void EvaluateDemoWithCurves(benchmark::State& state, const std::string& setup) {
+  const Fitted<double> fitted = fixtures::PlainDemo(setup);
+  for (auto _ : state) {
+    const Evaluation<double> found = Evaluate(fitted);
+    benchmark::DoNotOptimize(AllCurves(fitted, found));
+  }
+}
+// With a control valve each speed has an oil characteristic of its own; without, one is for all.
+BENCHMARK_CAPTURE(EvaluateDemoWithCurves, plain, "first-try")->Unit(benchmark::kMicrosecond);
+BENCHMARK_CAPTURE(EvaluateDemoWithCurves, controlled, "calm")->Unit(benchmark::kMicrosecond);
+BENCHMARK_CAPTURE(EvaluateDemoWithCurves, two_valves, "keen")->Unit(benchmark::kMicrosecond);
+
 void PropagateDemo(benchmark::State& state) {
   const Fitted<Quantity> fitted = fixtures::FittedSetup(fixtures::Example(), "first-try");
   for (auto _ : state) benchmark::DoNotOptimize(Propagate(fitted));

@@ -125,7 +125,7 @@ Joiner::Weights Joiner::Weigh(const LinkagePart& linkage, std::size_t assist,
         const Fitted<double>& f = parts_[assist].fitted;
         out.pressure_short = f.pump && ReliefOf(f) && ReliefBegins(f) - kerb->oil->outlet < 0.0;
         if (needs(Aim::kCatchUp)) {
-          if (const auto speed = chain_->CatchUpUnder(kerb->oil->rack_force, *idle)) {
+          if (const auto speed = chain_->CatchUpUnder(kerb->load, *idle)) {
             At(out.aims, Aim::kCatchUp) = std::min(std::abs(speed->left), std::abs(speed->right));
           }
         }

@@ -35,13 +35,20 @@ Document Reduced(const Document& document, const std::pair<std::string, Setup<Qu
   return reduced;
 }
 
-template <class S>
-WeightCurve CurveOf(const Fitted<S>& fitted, const Evaluation<double>& results,
+WeightCurve CurveOf(const Fitted<Quantity>& fitted, const Evaluation<double>& results,
                     const std::string& of) {
   if (of == "kerb") return KerbCurve(fitted, UsualTravel(results, kCurvePoints));
   if (of == "road") return RoadCurve(fitted, UsualAccelerations());
   if (of == "boost") return BoostCurve(fitted);
   if (of == "pump") return PumpCurve(fitted);
+  throw std::invalid_argument(of);
+}
+
+const WeightCurve& Of(const WeightCurves& curves, const std::string& of) {
+  if (of == "kerb") return curves.kerb;
+  if (of == "road") return curves.road;
+  if (of == "boost") return curves.boost;
+  if (of == "pump") return curves.pump;
   throw std::invalid_argument(of);
 }
 
@@ -78,11 +85,13 @@ const SetupReport& FittedSetup::Report() const {
 const WeightCurve& FittedSetup::Curve(const std::string& of, bool plus_minus) const {
   const Plain& plain = InPlainNumbers();
   const std::scoped_lock lock(curves_mutex_);
-  const auto found = curves_.find({of, plus_minus});
+  if (!plus_minus) {
+    if (!plain_curves_) plain_curves_ = AllCurves(plain.fitted, plain.results);
+    return Of(*plain_curves_, of);
+  }
+  const auto found = curves_.find(of);
   if (found != curves_.end()) return found->second;
-  WeightCurve curve =
-      plus_minus ? CurveOf(fitted_, plain.results, of) : CurveOf(plain.fitted, plain.results, of);
-  return curves_.emplace(std::pair{of, plus_minus}, std::move(curve)).first->second;
+  return curves_.emplace(of, CurveOf(fitted_, plain.results, of)).first->second;
 }
 
 }  // namespace steerbench::server

@@ -52,7 +52,8 @@ class FittedSetup {
   mutable std::optional<Plain> plain_;
   mutable std::optional<SetupReport> report_;
   mutable std::mutex curves_mutex_;
-  mutable std::map<std::pair<std::string, bool>, WeightCurve> curves_;
+  mutable std::optional<WeightCurves> plain_curves_;
+  mutable std::map<std::string, WeightCurve> curves_;  // with ±
 };
 
 using SharedSetup = std::shared_ptr<const FittedSetup>;

@@ -90,15 +90,26 @@ Piece<T> PieceOf(const MonotoneCubic<T>& curve, std::size_t i) {
 }
 
 template <class T>
+Piece<T> PieceAt(const MonotoneCubic<T>& curve, std::size_t i, const T& x) {
+  Piece<T> piece = PieceOf(curve, i);
+  piece.t = (x - curve.x[i]) / piece.width;
+  return piece;
+}
+
+template <class T>
 std::optional<Piece<T>> PieceAt(const MonotoneCubic<T>& curve, const T& x) {
   const double at = Value(x);
   if (!(at >= Value(curve.x.front()) && at <= Value(curve.x.back()))) return std::nullopt;
   const auto beyond = std::upper_bound(curve.x.begin() + 1, curve.x.end() - 1, at,
                                        [](double v, const T& knot) { return v < Value(knot); });
   const auto i = static_cast<std::size_t>(beyond - curve.x.begin() - 1);
-  Piece<T> piece = PieceOf(curve, i);
-  piece.t = (x - curve.x[i]) / piece.width;
-  return piece;
+  return PieceAt(curve, i, x);
+}
+
+template <class T>
+CurvePoint<T> PointOn(const Piece<T>& p) {
+  return {p.a + p.t * (p.b + p.t * (p.c + p.t * p.d)),
+          (p.b + p.t * (2.0 * p.c + p.t * 3.0 * p.d)) / p.width};
 }
 
 // Integral from the start of the piece to t.
@@ -141,8 +152,12 @@ template <class T>
 std::optional<CurvePoint<T>> PointAt(const MonotoneCubic<T>& curve, const T& x) {
   const auto p = PieceAt(curve, x);
   if (!p) return std::nullopt;
-  return CurvePoint<T>{p->a + p->t * (p->b + p->t * (p->c + p->t * p->d)),
-                       (p->b + p->t * (2.0 * p->c + p->t * 3.0 * p->d)) / p->width};
+  return PointOn(*p);
+}
+
+template <class T>
+CurvePoint<T> PointIn(const MonotoneCubic<T>& curve, std::size_t i, const T& x) {
+  return PointOn(PieceAt(curve, i, x));
 }
 
 template <class T>
@@ -158,6 +173,7 @@ std::optional<T> IntegralTo(const MonotoneCubic<T>& curve, const T& x) {
   template std::optional<std::size_t> FirstRowOutOfOrder<T>(const std::vector<T>&);    \
   template MonotoneCubic<T> FitMonotoneCubic<T>(std::vector<T>, std::vector<T>);       \
   template std::optional<CurvePoint<T>> PointAt<T>(const MonotoneCubic<T>&, const T&); \
+  template CurvePoint<T> PointIn<T>(const MonotoneCubic<T>&, std::size_t, const T&);   \
   template std::optional<T> IntegralTo<T>(const MonotoneCubic<T>&, const T&)
 STEERBENCH_INSTANTIATE(double);
 STEERBENCH_INSTANTIATE(Jet);

@@ -10,7 +10,7 @@
 namespace steerbench {
 
 // A piecewise cubic with continuous slope: it rises, falls or rests between two points as they do.
-// Made by FitMonotoneCubic; the abscissae are strictly increasing.
+// Made by FitMonotoneCubic, or of slopes that are known; the abscissae are strictly increasing.
 template <class T>
 struct MonotoneCubic {
   std::vector<T> x, y, slope;  // of equal length, at least two
@@ -40,6 +40,10 @@ template <class T>
 // The curve and its slope at x. Unset outside the points: nothing was measured there.
 template <class T>
 [[nodiscard]] std::optional<CurvePoint<T>> PointAt(const MonotoneCubic<T>& curve, const T& x);
+
+// The same in the interval from point i to the next, for who knows it.
+template <class T>
+[[nodiscard]] CurvePoint<T> PointIn(const MonotoneCubic<T>& curve, std::size_t i, const T& x);
 
 // Integral of the curve from its first point to x, exact for the cubics. Unset outside the points.
 template <class T>

@@ -6,34 +6,9 @@
 namespace steerbench::effort {
 namespace {
 
-// How far a direction may be from length one, or a heading from level, by rounding.
-constexpr double kUnitTolerance = 1e-6;
-
 template <class T>
 T Magnitude(const T& x) {
   return Value(x) < 0.0 ? T(-x) : x;
-}
-
-template <class T>
-bool IsFiniteVector(const Vec3<T>& v) {
-  return IsFinite(v.x(), v.y(), v.z());
-}
-
-template <class T>
-bool IsUnit(const Vec3<T>& v) {
-  return IsFiniteVector(v) && std::abs(Value(T(v.squaredNorm())) - 1.0) < kUnitTolerance;
-}
-
-template <class T>
-std::optional<Problem> WrongSide(const WheelSide<T>& s) {
-  if (!IsUnit(s.wheel.axis_direction) || Value(s.wheel.axis_direction.z()) <= 0.0)
-    return Problem::kAxis;
-  if (!IsUnit(s.wheel.heading) || std::abs(Value(s.wheel.heading.z())) > kUnitTolerance)
-    return Problem::kHeading;
-  if (!IsNotNegative(s.spin, s.joint_friction)) return Problem::kFriction;
-  if (!IsFiniteVector(s.motion.angular) || !IsFiniteVector(s.motion.centre))
-    return Problem::kNotFinite;
-  return std::nullopt;
 }
 
 template <class T>
@@ -50,15 +25,14 @@ std::optional<Problem> WrongMechanism(const Mechanism<T>& m) {
 // Forces that the rack needs because of one side [N].
 template <class T>
 void AddSide(Terms<T>& f, const WheelSide<T>& s, double direction) {
-  const Parts<T> ground = ForceOnRack(s.wheel, s.motion, s.load);
+  const Parts<T> ground = ForceOnRack(s.leverage, s.load);
   f[Term::kVertical] -= ground.vertical;
   f[Term::kLateral] -= ground.lateral;
   f[Term::kLongitudinal] -= ground.longitudinal;
   f[Term::kAligning] -= ground.aligning;
   // The patch turns about the vertical, the joints about the axis.
-  f[Term::kSpin] += direction * s.spin * Magnitude<T>(s.motion.angular.z());
-  f[Term::kJoints] +=
-      direction * s.joint_friction * Magnitude<T>(s.motion.angular.dot(s.wheel.axis_direction));
+  f[Term::kSpin] += direction * s.spin * Magnitude<T>(s.leverage.aligning);
+  f[Term::kJoints] += direction * s.joint_friction * Magnitude<T>(s.leverage.joints);
 }
 
 }  // namespace
@@ -72,19 +46,29 @@ std::string_view NameOf(Term term) {
 }
 
 template <class T>
-Outcome<HandTorque<T>, Problem> TorqueToTurn(const WheelSide<T>& left, const WheelSide<T>& right,
-                                             const Mechanism<T>& mechanism, const T& assist,
-                                             Direction direction) {
-  for (const auto& wrong : {WrongSide(left), WrongSide(right), WrongMechanism(mechanism)}) {
-    if (wrong) return *wrong;
+Outcome<RackLoad<T>, Problem> LoadToTurn(const WheelSide<T>& left, const WheelSide<T>& right,
+                                         const Mechanism<T>& mechanism, Direction direction) {
+  if (!IsNotNegative(left.spin, left.joint_friction, right.spin, right.joint_friction,
+                     mechanism.rack_friction, mechanism.seal_friction)) {
+    return Problem::kFriction;
   }
   const double d = static_cast<double>(direction);
-  Terms<T> f;
-  AddSide(f, left, d);
-  AddSide(f, right, d);
+  RackLoad<T> load;
+  load.direction = direction;
+  AddSide(load.terms, left, d);
+  AddSide(load.terms, right, d);
+  load.terms[Term::kRack] = d * mechanism.rack_friction;
+  load.terms[Term::kSeals] = d * mechanism.seal_friction;
+  return load;
+}
+
+template <class T>
+Outcome<HandTorque<T>, Problem> TorqueUnder(const RackLoad<T>& load, const Mechanism<T>& mechanism,
+                                            const T& assist) {
+  if (const auto wrong = WrongMechanism(mechanism)) return *wrong;
+  const double d = static_cast<double>(load.direction);
+  Terms<T> f = load.terms;
   f[Term::kAssist] = -assist;
-  f[Term::kRack] = d * mechanism.rack_friction;
-  f[Term::kSeals] = d * mechanism.seal_friction;
   HandTorque<T> h;
   for (const T& force : f.of) h.rack_force += force;
   const T& c = mechanism.travel_per_radian;
@@ -96,6 +80,15 @@ Outcome<HandTorque<T>, Problem> TorqueToTurn(const WheelSide<T>& left, const Whe
   h.rim_pull = h.total / mechanism.rim_radius;
   if (!IsFinite(h.total, h.rim_pull, h.pinion_torque)) return Problem::kNotFinite;
   return h;
+}
+
+template <class T>
+Outcome<HandTorque<T>, Problem> TorqueToTurn(const WheelSide<T>& left, const WheelSide<T>& right,
+                                             const Mechanism<T>& mechanism, const T& assist,
+                                             Direction direction) {
+  const auto load = LoadToTurn(left, right, mechanism, direction);
+  if (!load) return load.why();
+  return TorqueUnder(*load, mechanism, assist);
 }
 
 template <class T>
@@ -122,6 +115,10 @@ Outcome<HoldBand<T>, Problem> Hold(const WheelSide<T>& left, const WheelSide<T>&
 }
 
 #define STEERBENCH_INSTANTIATE(T)                                                                  \
+  template Outcome<RackLoad<T>, Problem> LoadToTurn(const WheelSide<T>&, const WheelSide<T>&,      \
+                                                    const Mechanism<T>&, Direction);               \
+  template Outcome<HandTorque<T>, Problem> TorqueUnder(const RackLoad<T>&, const Mechanism<T>&,    \
+                                                       const T&);                                  \
   template Outcome<HandTorque<T>, Problem> TorqueToTurn(const WheelSide<T>&, const WheelSide<T>&,  \
                                                         const Mechanism<T>&, const T&, Direction); \
   template Outcome<HoldBand<T>, Problem> Hold(const WheelSide<T>&, const WheelSide<T>&,            \

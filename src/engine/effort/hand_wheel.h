@@ -43,8 +43,7 @@ struct Terms {
 // One wheel and what resists on its side.
 template <class T>
 struct WheelSide {
-  Wheel<T> wheel;
-  Motion<T> motion;
+  Leverage<T> leverage;
   GroundLoad<T> load;
   T spin{};            // limit of the standing tyre's torque, magnitude [N m]; 0 when it rolls
   T joint_friction{};  // of its joints, about the steering axis, magnitude [N m]
@@ -73,14 +72,30 @@ struct HandTorque {
   T rack_force{};     // that the pinion gives the rack, left + [N]
 };
 
-// Torque that turns the hand wheel in a direction. `assist` is the force of the assistance on the
+// What the rack must be pushed with to turn slowly one way, before assistance and mesh.
+template <class T>
+struct RackLoad {
+  Terms<T> terms;  // [N], left +
+  Direction direction = Direction::kLeft;
+};
+// Problems: kFriction.
+template <class T>
+Outcome<RackLoad<T>, Problem> LoadToTurn(const WheelSide<T>& left, const WheelSide<T>& right,
+                                         const Mechanism<T>& mechanism, Direction direction);
+
+// Torque that turns the hand wheel under a load. `assist` is the force of the assistance on the
 // rack, left + [N]; 0 when lost.
 //   rack force F = - sum of the ground's forces - assist + direction * frictions
 //   pinion torque = F c + direction (1/efficiency - 1) |F| c
 // The mesh loss is a share of the force, alike in both directions, so a worn mesh widens the band
 // when it drives back as well. Slow turning: no inertia.
-// Problems: kNotFinite, kAxis, kHeading, kFriction, kTravelPerTurn, kEfficiency, kColumn, kRim.
+// Problems: kNotFinite, kFriction, kTravelPerTurn, kEfficiency, kColumn, kRim.
 // Derived: virtual work over both wheels; friction opposes motion.
+template <class T>
+Outcome<HandTorque<T>, Problem> TorqueUnder(const RackLoad<T>& load, const Mechanism<T>& mechanism,
+                                            const T& assist);
+
+// Both in one.
 template <class T>
 Outcome<HandTorque<T>, Problem> TorqueToTurn(const WheelSide<T>& left, const WheelSide<T>& right,
                                              const Mechanism<T>& mechanism, const T& assist,

@@ -1,7 +1,18 @@
 #include "engine/effort/wheel.h"
 
+#include <cmath>
+
 namespace steerbench::effort {
 namespace {
+
+// How far a direction may be from length one, or a heading from level, by rounding.
+constexpr double kUnitTolerance = 1e-6;
+
+template <class T>
+bool IsUnit(const Vec3<T>& v) {
+  return IsFinite(v.x(), v.y(), v.z()) &&
+         std::abs(Value(T(v.squaredNorm())) - 1.0) < kUnitTolerance;
+}
 
 template <class T>
 Vec3<T> Up() {
@@ -39,19 +50,25 @@ std::string_view Describe(Problem problem) {
 }
 
 template <class T>
-Parts<T> ForceOnRack(const Wheel<T>& wheel, const Motion<T>& motion, const GroundLoad<T>& load) {
+Outcome<Leverage<T>, Problem> LeverageOf(const Wheel<T>& wheel, const Motion<T>& motion) {
+  if (!IsUnit(wheel.axis_direction) || Value(wheel.axis_direction.z()) <= 0.0)
+    return Problem::kAxis;
+  if (!IsUnit(wheel.heading) || std::abs(Value(wheel.heading.z())) > kUnitTolerance)
+    return Problem::kHeading;
   const Vec3<T> contact_rate = motion.centre + motion.angular.cross(wheel.contact - wheel.centre);
-  Parts<T> f;
-  f.vertical = load.vertical * contact_rate.z();
-  f.lateral = load.lateral * contact_rate.dot(LeftOf(wheel.heading));
-  f.longitudinal =
-      load.held * contact_rate.dot(wheel.heading) + load.rolling * motion.centre.dot(wheel.heading);
-  f.aligning = load.aligning * motion.angular.z();
-  return f;
+  Leverage<T> l;
+  l.vertical = contact_rate.z();
+  l.lateral = contact_rate.dot(LeftOf(wheel.heading));
+  l.held = contact_rate.dot(wheel.heading);
+  l.rolling = motion.centre.dot(wheel.heading);
+  l.aligning = motion.angular.z();
+  l.joints = motion.angular.dot(wheel.axis_direction);
+  if (!IsFinite(l.vertical, l.lateral, l.held, l.rolling, l.aligning, l.joints))
+    return Problem::kNotFinite;
+  return l;
 }
 
-template Parts<double> ForceOnRack(const Wheel<double>&, const Motion<double>&,
-                                   const GroundLoad<double>&);
-template Parts<Jet> ForceOnRack(const Wheel<Jet>&, const Motion<Jet>&, const GroundLoad<Jet>&);
+template Outcome<Leverage<double>, Problem> LeverageOf(const Wheel<double>&, const Motion<double>&);
+template Outcome<Leverage<Jet>, Problem> LeverageOf(const Wheel<Jet>&, const Motion<Jet>&);
 
 }  // namespace steerbench::effort

@@ -61,10 +61,27 @@ struct Motion {
   Vec3<T> centre;   // of the wheel [m/m]
 };
 
-// Force with which the ground pushes the rack to the left [N], by parts: the power of the ground's
-// forces on the upright per rack speed. Needs no steering axis, so that it holds for virtual axes
-// too. Derived: principle of virtual work.
+// What one wheel's upright does per metre of rack travel to the left: the work that each load of
+// the ground, and each friction, does on the rack. A few numbers that say all of a pose.
 template <class T>
-Parts<T> ForceOnRack(const Wheel<T>& wheel, const Motion<T>& motion, const GroundLoad<T>& load);
+struct Leverage {
+  T vertical{}, lateral{}, held{}, rolling{};  // of the loads of the same name [m/m]
+  T aligning{};                                // turn about the vertical [rad/m]
+  T joints{};                                  // turn about the steering axis [rad/m]
+};
+
+// The power of the ground's forces on the upright per rack speed; needs no steering axis, so that
+// it holds for virtual axes too. Problems: kAxis, kHeading, kNotFinite. Derived: principle of
+// virtual work.
+template <class T>
+Outcome<Leverage<T>, Problem> LeverageOf(const Wheel<T>& wheel, const Motion<T>& motion);
+
+// Force with which the ground pushes the rack to the left [N], by parts.
+template <class T>
+Parts<T> ForceOnRack(const Leverage<T>& leverage, const GroundLoad<T>& load) {
+  return {leverage.vertical * load.vertical, leverage.lateral * load.lateral,
+          leverage.held * load.held + leverage.rolling * load.rolling,
+          leverage.aligning * load.aligning};
+}
 
 }  // namespace steerbench::effort

@@ -49,7 +49,7 @@ WheelAngles<double> AnyWheel() {
 
 // About a fixed axis the force on the rack is this, the moment about the axis, at a rate of one.
 Parts<double> OnRack(const TurnedWheel<double>& turned, const GroundLoad<double>& load) {
-  return ForceOnRack(turned.wheel, turned.MotionAt(1.0), load);
+  return ForceOnRack(*LeverageOf(turned.wheel, turned.MotionAt(1.0)), load);
 }
 
 // The same by statics: (r x F) . u and M . u.
@@ -103,7 +103,7 @@ TEST_CASE("force on the rack is the moment times the rate, for every part") {
                                   Between(-100.0, 100.0)};
     const double rate = Between(-10.0, 10.0);
     const Parts<double> m = MomentsAboutAxis(t, load);
-    const Parts<double> f = ForceOnRack(t.wheel, t.MotionAt(rate), load);
+    const Parts<double> f = ForceOnRack(*LeverageOf(t.wheel, t.MotionAt(rate)), load);
     const double size = 1e-9 * (1.0 + std::abs(rate) * 1e4);
     RC_ASSERT(std::abs(f.vertical - rate * m.vertical) < size);
     RC_ASSERT(std::abs(f.lateral - rate * m.lateral) < size);
@@ -161,13 +161,24 @@ TEST_CASE("a rolling wheel feels its drag at the wheel centre") {
         fixtures::Near(OnRack(t, held).longitudinal - couple.dot(w.axis_direction)));
 }
 
+TEST_CASE("a wheel whose axis hangs down, or whose heading is no direction, has no leverage") {
+  const TurnedWheel<double> t = TurnBy(ReferenceWheel(), 0.1);
+  Wheel<double> bad = t.wheel;
+  bad.axis_direction = -bad.axis_direction;
+  CHECK(LeverageOf(bad, t.MotionAt(1.0)).why() == Problem::kAxis);
+  bad = t.wheel;
+  bad.heading *= 2.0;
+  CHECK(LeverageOf(bad, t.MotionAt(1.0)).why() == Problem::kHeading);
+  CHECK(LeverageOf(t.wheel, t.MotionAt(std::nan(""))).why() == Problem::kNotFinite);
+}
+
 TEST_CASE("wheel: derivatives equal central differences") {
   const auto f = [](const auto& x) {
     using T = std::decay_t<decltype(x[0])>;
     const WheelAngles<T> a{x[0], x[1], x[2], x[3], x[4], x[5], -1.0};
     const TurnedWheel<T> t = TurnBy<T>(a, x[6]);
     const GroundLoad<T> load{x[7], x[8], x[9], x[10], x[11]};
-    const Parts<T> p = ForceOnRack(t.wheel, t.MotionAt(x[12]), load);
+    const Parts<T> p = ForceOnRack(*LeverageOf(t.wheel, t.MotionAt(x[12])), load);
     return T(p.vertical + p.lateral + p.longitudinal + p.aligning);
   };
   CHECK(ScaledDerivativesHold(

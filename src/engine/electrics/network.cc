@@ -102,6 +102,9 @@ template <class T>
 State<T> StateFrom(const Network<T>& n, const Vector<T>& x, const std::vector<Mode>& modes) {
   State<T> s;
   s.mode = modes;
+  s.voltage.reserve(static_cast<std::size_t>(n.nodes));
+  s.resistor_current.reserve(n.resistors.size());
+  s.driver_current.reserve(n.drivers.size());
   s.voltage.push_back(T(0.0));
   for (int i = 0; i < n.nodes - 1; ++i) s.voltage.push_back(x[i]);
   for (const Resistor<T>& r : n.resistors)

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "engine/evaluate/oil.h"
+#include "engine/evaluate/sweep.h"
 #include "engine/hydraulics/curves.h"
 #include "engine/tyre/loads.h"
 
@@ -13,9 +14,7 @@ namespace {
 constexpr int kMostSteps = 30;
 constexpr std::string_view kOutOfReach = "the linkage does not reach so far";
 
-effort::Direction Opposite(effort::Direction d) {
-  return d == effort::Direction::kLeft ? effort::Direction::kRight : effort::Direction::kLeft;
-}
+constexpr double kTravelMapped = 1e-9;  // [m] that a looked-up pose may be off
 
 }  // namespace
 
@@ -158,21 +157,26 @@ Missing Chain<T>::HandlingLacks() const {
 
 // The corner frame's y is outboard, and its travel too.
 template <class T>
-effort::WheelSide<T> Chain<T>::InCar(const linkage::WheelState<T>& s, Side side) const {
+Said<effort::WheelSide<T>> Chain<T>::InCar(const linkage::WheelState<T>& s, Side side) const {
   const double y = SideSign(side);
   const auto point = [y](const Vec3<T>& p) { return Vec3<T>(p.x(), p.y() * y, p.z()); };
-  effort::WheelSide<T> w;
-  w.wheel.axis_direction = point(s.axis_direction);
-  w.wheel.contact = point(s.contact);
-  w.wheel.centre = point(s.centre);
-  w.wheel.heading = point(Vec3<T>(s.spin_axis.cross(Vec3<T>::UnitZ()).normalized()));
+  effort::Wheel<T> wheel;
+  wheel.axis_direction = point(s.axis_direction);
+  wheel.contact = point(s.contact);
+  wheel.centre = point(s.centre);
+  wheel.heading = point(Vec3<T>(s.spin_axis.cross(Vec3<T>::UnitZ()).normalized()));
   // Mirrored: an angular velocity keeps its y part and turns round the others; the right corner's
   // travel is minus the car's.
   const linkage::Rate<T> steered = linkage::SteeredAlone<T>(front_.corner[Index(side)].axis, s);
   const Vec3<T>& a = steered.angular;
   const Vec3<T>& v = steered.centre;
-  w.motion.angular = side == Side::kLeft ? a : Vec3<T>(a.x(), -a.y(), a.z());
-  w.motion.centre = side == Side::kLeft ? v : Vec3<T>(-v.x(), v.y(), -v.z());
+  effort::Motion<T> motion;
+  motion.angular = side == Side::kLeft ? a : Vec3<T>(a.x(), -a.y(), a.z());
+  motion.centre = side == Side::kLeft ? v : Vec3<T>(-v.x(), v.y(), -v.z());
+  const auto leverage = effort::LeverageOf<T>(wheel, motion);
+  if (!leverage) return effort::Describe(leverage.why());
+  effort::WheelSide<T> w;
+  w.leverage = *leverage;
   w.joint_friction = joint_friction_;
   w.load.vertical = load_;
   return w;
@@ -185,10 +189,15 @@ effort::Mechanism<T> Chain<T>::MechanismAt(const T& travel) const {
   m.mesh_efficiency = efficiency_;
   m.column_ratio = gear::TurnColumn(hand_->joints, hand_->HandAngle(travel)).ratio;
   m.rack_friction = rack_friction_;
-  if (HasAssist()) m.seal_friction = seal_friction_;
   m.column_friction = column_friction_;
   m.rim_radius = rim_radius_;
   return m;
+}
+
+template <class T>
+effort::Mechanism<T> Chain<T>::WithSeals(effort::Mechanism<T> mechanism) const {
+  if (HasAssist()) mechanism.seal_friction = seal_friction_;
+  return mechanism;
 }
 
 template <class T>
@@ -214,7 +223,29 @@ std::optional<tyre::Patch<T>> Chain<T>::PatchOf(const Tyre<T>& tyre) {
 }
 
 template <class T>
-Said<LoadedAxle<T>> Chain<T>::Standing(const Ground& ground, const T& travel) {
+Said<PosedAxle<T>> Chain<T>::PoseAt(const T& travel, const Poses* from) const {
+  PosedAxle<T> posed;
+  posed.axle.travel = travel;
+  posed.axle.mechanism = MechanismAt(travel);
+  for (const Side side : kSides) {
+    const std::size_t i = Index(side);
+    const auto pose = from == nullptr ? std::nullopt : std::optional((*from)[i]);
+    const auto seen = Value(travel) == 0.0 && !pose
+                          ? centred_[i]
+                          : SeeWheel<T>(front_, side, travel, T(0.0), pose);
+    if (!seen) return kOutOfReach;
+    const auto wheel = InCar(*seen->state, side);
+    if (!wheel) return wheel.why();
+    (side == Side::kLeft ? posed.axle.left : posed.axle.right) = *wheel;
+    posed.axle.steer += seen->sample.steer / 2.0;
+    posed.scrub_radius[i] = seen->state->scrub_radius;
+    posed.mechanical_trail[i] = seen->state->mechanical_trail;
+  }
+  return posed;
+}
+
+template <class T>
+Said<LoadedAxle<T>> Chain<T>::Standing(const Ground& ground, const PosedAxle<T>& posed) {
   const Tyre<T>& t = f_.car.front.tyre;
   tyre::Standing<T> standing;
   standing.load = load_;
@@ -223,21 +254,23 @@ Said<LoadedAxle<T>> Chain<T>::Standing(const Ground& ground, const T& travel) {
   standing.tyre_width = *f_.car.front.tyre_width;
   standing.brake = ground.brake;
   standing.patch = PatchOf(t);
-  LoadedAxle<T> axle;
-  axle.travel = travel;
+  LoadedAxle<T> axle = posed.axle;
   for (const Side side : kSides) {
-    const auto seen =
-        Value(travel) == 0.0 ? centred_[Index(side)] : SeeWheel<T>(front_, side, travel, T(0.0));
-    if (!seen) return kOutOfReach;
-    standing.scrub_radius = seen->state->scrub_radius;
-    standing.mechanical_trail = seen->state->mechanical_trail;
+    standing.scrub_radius = posed.scrub_radius[Index(side)];
+    standing.mechanical_trail = posed.mechanical_trail[Index(side)];
     const auto spin = tyre::SpinTorqueStanding<T>(standing);
     if (!spin) return Describe(spin.why());
-    effort::WheelSide<T>& w = side == Side::kLeft ? axle.left : axle.right;
-    w = InCar(*seen->state, side);
-    w.spin = spin->middle + spin->half_spread * f_.model.standing_torque.value_or(T(0.0));
+    (side == Side::kLeft ? axle.left : axle.right).spin =
+        spin->middle + spin->half_spread * f_.model.standing_torque.value_or(T(0.0));
   }
   return axle;
+}
+
+template <class T>
+Said<LoadedAxle<T>> Chain<T>::Standing(const Ground& ground, const T& travel) {
+  const auto posed = PoseAt(travel);
+  if (!posed) return posed.why();
+  return Standing(ground, *posed);
 }
 
 template <class T>
@@ -289,7 +322,10 @@ Said<tyre::Handling<T>> Chain<T>::Handling() const {
 // Both wheels at the rack travel that gives a mean steer angle: Newton's method without
 // derivatives, which then follow from those of the angles there.
 template <class T>
-std::optional<LoadedAxle<T>> Chain<T>::AtSteer(const T& steer) const {
+Said<LoadedAxle<T>> Chain<T>::AtSteer(const T& steer) const {
+  if constexpr (std::same_as<T, double>) {
+    if (const auto known = steered_ ? steered_->At(steer) : std::nullopt) return *known;
+  }
   double travel = 0.0;
   Poses pose{front_.rest[0].pose, front_.rest[1].pose};
   for (int step = 0; step < kMostSteps; ++step) {
@@ -297,8 +333,8 @@ std::optional<LoadedAxle<T>> Chain<T>::AtSteer(const T& steer) const {
     for (const Side side : kSides) {
       const std::size_t i = Index(side);
       const double s = travel * SideSign(side);
-      const linkage::Solve solve = PoseAt(front_, side, s, 0.0, &pose[i]);
-      if (solve.status != linkage::SolveStatus::kConverged) return std::nullopt;
+      const linkage::Solve solve = steerbench::PoseAt(front_, side, s, 0.0, &pose[i]);
+      if (solve.status != linkage::SolveStatus::kConverged) return kOutOfReach;
       pose[i] = solve.pose;
       const auto state = PlainStateAt(front_, side, pose[i], s, 0.0);
       mean += state.steer * SideSign(side) / 2.0;
@@ -306,15 +342,19 @@ std::optional<LoadedAxle<T>> Chain<T>::AtSteer(const T& steer) const {
     }
     constexpr double kSteerTolerance = 1e-12;  // [rad]
     const double error = mean - Value(steer);
-    if (std::abs(error) < kSteerTolerance) return Lifted(travel, rate, steer, pose);
+    if (std::abs(error) < kSteerTolerance) {
+      const auto posed = PoseAt(Lifted(travel, rate, steer, pose), &pose);
+      if (!posed) return posed.why();
+      return posed->axle;
+    }
     travel -= error / rate;
   }
-  return std::nullopt;
+  return kOutOfReach;
 }
 
+// The travel with the derivatives that keep the mean steer angle at `steer`.
 template <class T>
-LoadedAxle<T> Chain<T>::Lifted(double travel, double rate, const T& steer,
-                               const Poses& pose) const {
+T Chain<T>::Lifted(double travel, double rate, const T& steer, const Poses& pose) const {
   T exact(travel);
   if constexpr (!std::same_as<T, double>) {
     T mean(0.0);
@@ -326,10 +366,7 @@ LoadedAxle<T> Chain<T>::Lifted(double travel, double rate, const T& steer,
     }
     exact -= ((mean - Value(mean)) - (steer - Value(steer))) / rate;
   }
-  const auto side_at = [&](Side side) {
-    return InCar(*SeeWheel<T>(front_, side, exact, T(0.0), pose[Index(side)])->state, side);
-  };
-  return {side_at(Side::kLeft), side_at(Side::kRight), exact};
+  return exact;
 }
 
 template <class T>
@@ -340,67 +377,90 @@ Said<LoadedAxle<T>> Chain<T>::InBend(double speed, double ay) {
   return bend_->axle;
 }
 
+// Slips and forces of a bend, whatever its speed.
 template <class T>
-Said<LoadedAxle<T>> Chain<T>::MakeBend(double speed, double ay) {
+Said<tyre::Bend<T>> Chain<T>::ForcesAt(double ay) {
+  const auto known = std::ranges::find(forces_, ay, &Forces::ay);
+  if (known != forces_.end()) return known->bend;
   const tyre::RoadCar<T> car = RoadCar();
-  const auto bend = tyre::SteadyBend<T>(car, T(speed), T(ay));
-  if (!bend) return Describe(bend.why());
-  auto axle = AtSteer(bend->steer);
-  if (!axle) return kOutOfReach;
+  const auto bend = tyre::SteadyBend<T>(car, T(ay));
+  if (!bend) return forces_.emplace_back(Forces{ay, Describe(bend.why())}).bend;
   Note(assumed_, Assumption::kRigidSteering);
   if (!car.transfer) Note(assumed_, Assumption::kEvenLoad);
   if (car.transfer && !(f_.car.front.tyre.load_exponent && f_.car.rear_tyre.load_exponent)) {
     Note(assumed_, Assumption::kStiffnessKept);
   }
-  axle->left.load.vertical = bend->front_left.load;
-  axle->right.load.vertical = bend->front_right.load;
-  axle->left.load.lateral = bend->front_left.force.side;
-  axle->right.load.lateral = bend->front_right.force.side;
+  return forces_.emplace_back(Forces{ay, *bend}).bend;
+}
+
+template <class T>
+std::optional<T> Chain<T>::SteerAt(double speed, double ay) {
+  const auto bend = ForcesAt(ay);
+  if (!bend) return std::nullopt;
+  const auto steer = tyre::SteerInBend<T>(*bend, *f_.car.wheelbase, T(speed), T(ay));
+  return steer ? std::optional<T>(*steer) : std::nullopt;
+}
+
+template <class T>
+Said<LoadedAxle<T>> Chain<T>::MakeBend(double speed, double ay) {
+  const auto bend = ForcesAt(ay);
+  if (!bend) return bend.why();
+  const auto steer = tyre::SteerInBend<T>(*bend, *f_.car.wheelbase, T(speed), T(ay));
+  if (!steer) return Describe(steer.why());
+  const auto unloaded = AtSteer(*steer);
+  if (!unloaded) return unloaded.why();
+  LoadedAxle<T> axle = *unloaded;
+  axle.left.load.vertical = bend->front_left.load;
+  axle.right.load.vertical = bend->front_right.load;
+  axle.left.load.lateral = bend->front_left.force.side;
+  axle.right.load.lateral = bend->front_right.force.side;
   const T trail =
       tyre::kRealTrail + tyre::kRealTrailSpread * f_.model.pneumatic_trail.value_or(T(0.0));
-  axle->left.load.aligning = trail * bend->front_left.force.aligning;
-  axle->right.load.aligning = trail * bend->front_right.force.aligning;
-  return *axle;
+  axle.left.load.aligning = trail * bend->front_left.force.aligning;
+  axle.right.load.aligning = trail * bend->front_right.force.aligning;
+  return axle;
+}
+
+// What the rack must be pushed with to turn, and how.
+template <class T>
+Said<typename Chain<T>::Task> Chain<T>::TaskOf(const LoadedAxle<T>& axle,
+                                               effort::Direction side) const {
+  Task task;
+  task.mechanism = WithSeals(axle.mechanism);
+  const auto load = effort::LoadToTurn<T>(axle.left, axle.right, task.mechanism, OfRack(side));
+  if (!load) return Describe(load.why());
+  task.load = *load;
+  const auto bare = effort::TorqueUnder<T>(task.load, task.mechanism, T(0.0));
+  if (!bare) return Describe(bare.why());
+  task.bare = *bare;
+  // What the mesh loses lies between the valve's torque and the rack's force; which way it goes
+  // depends on which of them drives. The oil takes a share of the force, so the rate stays.
+  task.travel_per_radian = Value(bare->rack_force) == 0.0
+                               ? task.mechanism.travel_per_radian
+                               : T(bare->pinion_torque / bare->rack_force);
+  return task;
 }
 
 template <class T>
 Said<Weighed<T>> Chain<T>::Turn(const LoadedAxle<T>& axle, effort::Direction side,
                                 const std::optional<T>& pump_speed, double road_speed) {
-  const effort::Mechanism<T> mechanism = MechanismAt(axle.travel);
-  const auto turn = [&](const T& assist) {
-    return effort::TorqueToTurn<T>(axle.left, axle.right, mechanism, assist, OfRack(side));
-  };
-  const auto bare = turn(T(0.0));
-  if (!bare) return Describe(bare.why());
-  if (!pump_speed) return Weighed<T>{*bare, {}, bare->total * Sense()};
-  // What the mesh loses lies between the valve's torque and the rack's force; which way it goes
-  // depends on which of them drives. The oil takes a share of the force, so the rate stays.
-  if (Value(bare->rack_force) != 0.0) {
-    Circuit().cylinder.travel_per_radian = bare->pinion_torque / bare->rack_force;
-  }
+  const auto task = TaskOf(axle, side);
+  if (!task) return task.why();
+  const T& force = task->bare.rack_force;
+  if (!pump_speed) return Weighed<T>{task->bare, {}, force, task->bare.total * Sense()};
+  Circuit().cylinder.travel_per_radian = task->travel_per_radian;
   hydraulics::Condition<T> condition = At(*pump_speed, road_speed);
-  condition.rack_force = bare->rack_force;
+  condition.rack_force = force;
   auto oil = hydraulics::SolveSteady<T>(Circuit(), condition);
   if (!oil) return Describe(oil.why());
-  const auto hand = turn(oil->assist);
+  const auto hand = effort::TorqueUnder<T>(task->load, task->mechanism, oil->assist);
   if (!hand) return Describe(hand.why());
-  return Weighed<T>{*hand, *oil, hand->total * Sense()};
-}
-
-template <class T>
-Said<Weighed<T>> Chain<T>::HoldAfter(const LoadedAxle<T>& axle, effort::Direction side,
-                                     const std::optional<T>& pump_speed, double road_speed) {
-  LoadedAxle<T> wound = axle;
-  for (effort::WheelSide<T>* w : {&wound.left, &wound.right}) {
-    w->load.aligning -= w->spin * static_cast<double>(side);
-    w->spin = T(0.0);
-  }
-  return Turn(wound, Opposite(side), pump_speed, road_speed);
+  return Weighed<T>{*hand, *oil, force, hand->total * Sense()};
 }
 
 template <class T>
 Said<effort::HoldBand<T>> Chain<T>::LetGo(const LoadedAxle<T>& axle) {
-  const auto band = effort::Hold<T>(axle.left, axle.right, MechanismAt(axle.travel), T(0.0));
+  const auto band = effort::Hold<T>(axle.left, axle.right, WithSeals(axle.mechanism), T(0.0));
   if (!band) return Describe(band.why());
   return *band;
 }
@@ -421,6 +481,55 @@ template <class T>
 T Chain<T>::RackSpeedAt(const T& hand_wheel_speed) const {
   const effort::Mechanism<T> m = MechanismAt(T(0.0));
   return hand_wheel_speed * m.travel_per_radian * m.column_ratio;
+}
+
+namespace {
+
+// The axle between two steer angles, through poses at even steps of the rack.
+std::optional<SteerMap> MapBetween(const Chain<double>& chain, double least, double most) {
+  const auto from = chain.AtSteer(least), to = chain.AtSteer(most);
+  if (!from || !to) return std::nullopt;
+  std::vector<LoadedAxle<double>> axle;
+  for (const double travel : EvenGrid(from->travel, to->travel, SteerMap::kPoses)) {
+    const auto posed = chain.PoseAt(travel);
+    if (!posed || (!axle.empty() && !(posed->axle.steer > axle.back().steer))) return std::nullopt;
+    axle.push_back(posed->axle);
+  }
+  // Such a map is at its worst between the outer poses: there it is held against one more.
+  constexpr double kBetween = 0.4;
+  const double travel = axle[0].travel + kBetween * (axle[1].travel - axle[0].travel);
+  const auto solved = chain.PoseAt(travel);
+  if (!solved) return std::nullopt;
+  SteerMap map(axle);
+  const auto mapped = map.At(solved->axle.steer);
+  if (!mapped || std::abs(mapped->travel - travel) > kTravelMapped) return std::nullopt;
+  return map;
+}
+
+}  // namespace
+
+std::optional<SteerMap> MapBends(Chain<double>& chain, const std::vector<double>& ay,
+                                 std::span<const double> speeds) {
+  double least = HUGE_VAL, most = -HUGE_VAL;
+  for (const double a : ay) {
+    for (const double speed : speeds) {
+      const auto steer = chain.SteerAt(speed, a);
+      if (!steer) continue;
+      least = std::min(least, *steer);
+      most = std::max(most, *steer);
+    }
+  }
+  return most > least ? MapBetween(chain, least, most) : std::nullopt;
+}
+
+Said<double> TurnWith(const Chain<double>& chain, const hydraulics::Characteristic& oil,
+                      const LoadedAxle<double>& axle, effort::Direction side) {
+  const auto task = chain.TaskOf(axle, side);
+  if (!task) return task.why();
+  const double assist = oil.UnderForce(task->bare.rack_force, task->travel_per_radian).assist;
+  const auto hand = effort::TorqueUnder<double>(task->load, task->mechanism, assist);
+  if (!hand) return Describe(hand.why());
+  return hand->total * chain.Sense();
 }
 
 template class Assist<double>;

@@ -5,13 +5,18 @@
 
 #include <array>
 #include <optional>
+#include <span>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 #include "engine/effort/hand_wheel.h"
 #include "engine/evaluate/front.h"
+#include "engine/evaluate/loaded_axle.h"
 #include "engine/evaluate/oil.h"
 #include "engine/evaluate/rack_limits.h"
+#include "engine/evaluate/steer_map.h"
+#include "engine/hydraulics/characteristic.h"
 #include "engine/hydraulics/curves.h"
 #include "engine/hydraulics/steady.h"
 #include "engine/tyre/standing.h"
@@ -23,19 +28,13 @@ namespace steerbench {
 template <class R>
 using Said = Outcome<R, std::string_view>;
 
-// Both front wheels under the load of the ground, at a rack travel, to the left positive [m].
-template <class T>
-struct LoadedAxle {
-  effort::WheelSide<T> left, right;
-  T travel{};
-};
-
 // The hand wheel turned slowly one way: its torque, and the oil meanwhile (unset when the
 // assistance is lost or there is none).
 template <class T>
 struct Weighed {
   effort::HandTorque<T> hand;  // in the rack's sense: positive turns the rack to the left
   std::optional<hydraulics::SteadyState<T>> oil;
+  T load{};     // that valve and hand push the rack with, in the rack's sense [N]
   T to_left{};  // hand.total in the hand wheel's sense: positive turns the car to the left [N m]
 };
 
@@ -125,11 +124,26 @@ class Chain {
   // What is missing for how the car answers to its road wheels.
   [[nodiscard]] Missing HandlingLacks() const;
 
-  // Both wheels standing at a rack travel, rubbing on the spot. Source: tyre/standing.h.
+  // Both wheels at a rack travel. `from`: poses solved nearby, by Side, or null.
+  using Poses = std::array<linkage::Pose, 2>;
+  [[nodiscard]] Said<PosedAxle<T>> PoseAt(const T& travel, const Poses* from = nullptr) const;
+
+  // The same standing on a ground, rubbing on the spot. Source: tyre/standing.h.
+  [[nodiscard]] Said<LoadedAxle<T>> Standing(const Ground& ground, const PosedAxle<T>& posed);
   [[nodiscard]] Said<LoadedAxle<T>> Standing(const Ground& ground, const T& travel);
 
   // Both wheels in a steady bend, to the left positive. Source: tyre/vehicle.h.
   [[nodiscard]] Said<LoadedAxle<T>> InBend(double speed, double ay);
+
+  // Both wheels at a mean steer angle [rad], under the car's weight alone.
+  [[nodiscard]] Said<LoadedAxle<T>> AtSteer(const T& steer) const;
+
+  // Mean steer angle that a bend asks for [rad]; unset beyond the grip.
+  [[nodiscard]] std::optional<T> SteerAt(double speed, double ay);
+
+  // From now on axles between the map's angles are looked up in it. Without derivatives alone: with
+  // them they are solved all the same.
+  void TakeSteerMap(SteerMap map) { steered_ = std::move(map); }
 
   // How the car answers to its road wheels, tyres linear. Needs HandlingLacks() to be empty.
   // Source: tyre/vehicle.h.
@@ -140,10 +154,14 @@ class Chain {
   [[nodiscard]] Said<Weighed<T>> Turn(const LoadedAxle<T>& axle, effort::Direction side,
                                       const std::optional<T>& pump_speed, double road_speed);
 
-  // Held where a turn to `side` has brought a standing car: its tyres, wound up, push back, and all
-  // other friction helps to hold. `to_left` against the side: it stays when let go.
-  [[nodiscard]] Said<Weighed<T>> HoldAfter(const LoadedAxle<T>& axle, effort::Direction side,
-                                           const std::optional<T>& pump_speed, double road_speed);
+  // What turning slowly to one side of the car asks for, before assistance.
+  struct Task {
+    effort::Mechanism<T> mechanism;  // with its seals
+    effort::RackLoad<T> load;
+    effort::HandTorque<T> bare;  // without assistance
+    T travel_per_radian{};       // of the rack as forces have it [m/rad]
+  };
+  [[nodiscard]] Said<Task> TaskOf(const LoadedAxle<T>& axle, effort::Direction side) const;
 
   // Let go, no torque at the valve and so no assistance beyond its centre: with what the hand wheel
   // comes back by itself.
@@ -173,18 +191,17 @@ class Chain {
   [[nodiscard]] double Sense() const { return hand_->turn; }
 
  private:
-  using Poses = std::array<linkage::Pose, 2>;
   T Need(const std::optional<T>& field, std::string_view path);
   [[nodiscard]] Missing Common() const;
-  [[nodiscard]] effort::WheelSide<T> InCar(const linkage::WheelState<T>& s, Side side) const;
+  [[nodiscard]] Said<effort::WheelSide<T>> InCar(const linkage::WheelState<T>& s, Side side) const;
   [[nodiscard]] effort::Mechanism<T> MechanismAt(const T& travel) const;
+  [[nodiscard]] effort::Mechanism<T> WithSeals(effort::Mechanism<T> mechanism) const;
   [[nodiscard]] effort::Direction OfRack(effort::Direction side) const;
   [[nodiscard]] std::optional<tyre::Patch<T>> PatchOf(const Tyre<T>& tyre);
   [[nodiscard]] tyre::AxleTyre<T> AxleTyre(const Tyre<T>& t, const T& load);
   [[nodiscard]] tyre::RoadCar<T> RoadCar();
-  [[nodiscard]] std::optional<LoadedAxle<T>> AtSteer(const T& steer) const;
-  [[nodiscard]] LoadedAxle<T> Lifted(double travel, double rate, const T& steer,
-                                     const Poses& pose) const;
+  [[nodiscard]] T Lifted(double travel, double rate, const T& steer, const Poses& pose) const;
+  [[nodiscard]] Said<tyre::Bend<T>> ForcesAt(double ay);
   [[nodiscard]] Said<LoadedAxle<T>> MakeBend(double speed, double ay);
 
   const Fitted<T>& f_;
@@ -200,9 +217,25 @@ class Chain {
     Said<LoadedAxle<T>> axle;
   };
   std::optional<Bend> bend_;  // the last one made, for those who share it
-  T load_{};                  // on one front wheel
+  struct Forces {
+    double ay = 0.0;
+    Said<tyre::Bend<T>> bend;
+  };
+  std::vector<Forces> forces_;  // as they were asked for, for any speed
+  std::optional<SteerMap> steered_;
+  T load_{};  // on one front wheel
   T rim_radius_{}, joint_friction_{}, column_friction_{}, rack_friction_{}, seal_friction_{};
   T efficiency_{};
 };
+
+// The axle at the steer angles of bends of every acceleration at every speed, for TakeSteerMap;
+// unset where it cannot be mapped to a nanometre of rack travel.
+[[nodiscard]] std::optional<SteerMap> MapBends(Chain<double>& chain, const std::vector<double>& ay,
+                                               std::span<const double> speeds);
+
+// The torque of Chain::Turn, to the left [N m], with what the oil does looked up.
+[[nodiscard]] Said<double> TurnWith(const Chain<double>& chain,
+                                    const hydraulics::Characteristic& oil,
+                                    const LoadedAxle<double>& axle, effort::Direction side);
 
 }  // namespace steerbench

@@ -557,16 +557,38 @@ Front<T> AssembleFront(const Fitted<T>& fitted, KnownPoses* known) {
   return front;
 }
 
+// Where the cubic through the last four of poses at even steps goes on to; unset with fewer.
+std::optional<linkage::Pose> NextPose(const std::vector<linkage::Pose>& poses) {
+  constexpr std::array kShares{4.0, -6.0, 4.0, -1.0};  // of the last, the one before it ...
+  if (poses.size() < kShares.size()) return std::nullopt;
+  linkage::Pose next = poses.back();
+  next.rotation.coeffs().setZero();
+  next.centre.setZero();
+  for (std::size_t i = 0; i < kShares.size(); ++i) {
+    const linkage::Pose& pose = poses[poses.size() - 1 - i];
+    next.rotation.coeffs() += kShares[i] * pose.rotation.coeffs();
+    next.centre += kShares[i] * pose.centre;
+  }
+  next.rotation.normalize();
+  return next;
+}
+
 Run RunOf(const Front<double>& front, Side side, double end, int steps, double jounce) {
   Run run;
   run.jounce = jounce;
   const bool spatial = front.level == Level::kPoints;
+  const auto most = static_cast<std::size_t>(steps) + 2;
+  run.travel.reserve(most);
+  run.seen.reserve(most);
+  if (spatial) run.pose.reserve(most);
   std::optional<linkage::Pose> from;
   double previous = 0.0;
   for (int k = 0; k <= steps; ++k) {
     const double s = end * k / steps;
     linkage::Solve solve;
-    const auto seen = SeeWheel<double>(front, side, s, jounce, from, &solve);
+    const auto guess = NextPose(run.pose);
+    const auto seen =
+        SeeWheel<double>(front, side, s, jounce, from, &solve, guess ? &*guess : nullptr);
     if (!seen) {
       if (spatial && k > 0) {
         run.dead_centre = previous + solve.reached * (s - previous);
@@ -596,14 +618,16 @@ std::optional<linkage::Pose> NearestPose(const Run& run, double travel) {
 
 template <class T>
 linkage::Solve PoseAt(const Front<T>& front, Side side, double travel, double jounce,
-                      const linkage::Pose* from) {
+                      const linkage::Pose* from, const linkage::Pose* guess) {
   if (const auto* known = KnownAt(front, side, travel, jounce)) return known->solve;
-  const auto move = [&](const linkage::Pose& start) {
-    return linkage::MoveTo(front.plain[Index(side)], start, travel, jounce, kFinestReach);
+  const auto move = [&](const linkage::Pose& start, const linkage::Pose* begin) {
+    return linkage::MoveTo(front.plain[Index(side)], start, travel, jounce, kFinestReach, begin);
   };
-  linkage::Solve fresh = move(from ? *from : NearKnown(front, side, travel, jounce));
+  linkage::Solve fresh = move(from ? *from : NearKnown(front, side, travel, jounce), guess);
   // A known pose may lie near dead centre, where it is hard to start.
-  if (!from && fresh.status != SolveStatus::kConverged) fresh = move(front.rest[Index(side)].pose);
+  if (!from && fresh.status != SolveStatus::kConverged) {
+    fresh = move(front.rest[Index(side)].pose, nullptr);
+  }
   // How far a solve came that did not arrive depends on where it began.
   if (front.known != nullptr && fresh.status == SolveStatus::kConverged) {
     front.known->at.emplace(KeyOf(front, side, travel, jounce), KnownPoses::Known{fresh, {}, {}});
@@ -621,13 +645,14 @@ linkage::WheelState<double> PlainStateAt(const Front<T>& front, Side side,
 
 template <class T>
 std::optional<SeenWheel<T>> SeeWheel(const Front<T>& front, Side side, T travel, T jounce,
-                                     const std::optional<linkage::Pose>& from, linkage::Solve* at) {
+                                     const std::optional<linkage::Pose>& from, linkage::Solve* at,
+                                     const linkage::Pose* guess) {
   const std::size_t i = Index(side);
   switch (front.level) {
     case Level::kPoints: {
       const T corner_travel = travel * SideSign(side);
       const linkage::Solve solve =
-          PoseAt(front, side, Value(corner_travel), Value(jounce), from ? &*from : nullptr);
+          PoseAt(front, side, Value(corner_travel), Value(jounce), from ? &*from : nullptr, guess);
       if (at != nullptr) *at = solve;
       if (solve.status != SolveStatus::kConverged) return std::nullopt;
       auto state = StateSeen<T>(front, side, solve.pose, corner_travel, jounce);
@@ -651,12 +676,14 @@ std::optional<double> ArmLengthOf(const Front<double>& front) {
   return arm ? std::optional(arm->norm()) : std::nullopt;
 }
 
-#define STEERBENCH_INSTANTIATE(T)                                                                 \
-  template Front<T> AssembleFront<T>(const Fitted<T>&, KnownPoses*);                              \
-  template std::optional<SeenWheel<T>> SeeWheel<T>(                                               \
-      const Front<T>&, Side, T, T, const std::optional<linkage::Pose>&, linkage::Solve*);         \
-  template linkage::Solve PoseAt<T>(const Front<T>&, Side, double, double, const linkage::Pose*); \
-  template linkage::WheelState<double> PlainStateAt<T>(const Front<T>&, Side,                     \
+#define STEERBENCH_INSTANTIATE(T)                                                                \
+  template Front<T> AssembleFront<T>(const Fitted<T>&, KnownPoses*);                             \
+  template std::optional<SeenWheel<T>> SeeWheel<T>(const Front<T>&, Side, T, T,                  \
+                                                   const std::optional<linkage::Pose>&,          \
+                                                   linkage::Solve*, const linkage::Pose*);       \
+  template linkage::Solve PoseAt<T>(const Front<T>&, Side, double, double, const linkage::Pose*, \
+                                    const linkage::Pose*);                                       \
+  template linkage::WheelState<double> PlainStateAt<T>(const Front<T>&, Side,                    \
                                                        const linkage::Pose&, double, double)
 STEERBENCH_INSTANTIATE(double);
 STEERBENCH_INSTANTIATE(Jet);

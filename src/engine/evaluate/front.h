@@ -123,19 +123,21 @@ struct Run {
 
 // One wheel at a rack travel and a wheel travel, which may carry derivatives. `from` is a solved
 // pose nearby, or unset to start from a known one. Unset beyond reach. `at`, when given, takes
-// how the solve ended (kPoints only).
+// how the solve ended (kPoints only); `guess` as for linkage::MoveTo.
 template <class T>
 [[nodiscard]] std::optional<SeenWheel<T>> SeeWheel(const Front<T>& front, Side side, T travel,
                                                    T jounce,
                                                    const std::optional<linkage::Pose>& from = {},
-                                                   linkage::Solve* at = nullptr);
+                                                   linkage::Solve* at = nullptr,
+                                                   const linkage::Pose* guess = nullptr);
 
 // Pose of one wheel at a rack travel and a wheel travel in its corner's frame, solved from one
 // nearby (null: from a known one), and its state there. Pre: level kPoints; of the state: the pose
 // was solved there.
 template <class T>
 [[nodiscard]] linkage::Solve PoseAt(const Front<T>& front, Side side, double travel, double jounce,
-                                    const linkage::Pose* from);
+                                    const linkage::Pose* from,
+                                    const linkage::Pose* guess = nullptr);
 template <class T>
 [[nodiscard]] linkage::WheelState<double> PlainStateAt(const Front<T>& front, Side side,
                                                        const linkage::Pose& pose, double travel,

@@ -105,7 +105,7 @@ class Weigher {
     const auto full = hydraulics::FullFlowFrom<T>(chain_.Circuit(), *f_.car.oil.temperature,
                                                   weighed->oil->outlet);
     if (full) Set(Output::kFullFlowFrom, *full);
-    const auto speed = chain_.CatchUpUnder(weighed->oil->rack_force, *idle_);
+    const auto speed = chain_.CatchUpUnder(weighed->load, *idle_);
     if (!speed)
       return SayNotKnown(out_, {Output::kCatchUpLeft, Output::kCatchUpRight}, speed.why());
     NoteMarks(out_, "Hand wheel outruns the pump", hydraulics::DoubtsOf(speed->marks));
@@ -133,7 +133,7 @@ class Weigher {
 
   // What the last turn loaded the oil with.
   Working<T> WorkingOf(const Weighed<T>& weighed) {
-    return {weighed.oil->rack_force, chain_.Circuit().cylinder.travel_per_radian};
+    return {weighed.load, chain_.Circuit().cylinder.travel_per_radian};
   }
 
   void Road(const RoadCase& c) {

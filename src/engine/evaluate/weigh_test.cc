@@ -97,8 +97,8 @@ TEST_CASE("A symmetric car weighs the same both ways, standing, rolling and held
       CHECK(b.Road(kRight, 80 * kKmh, ay) == fixtures::Near(-b.Road(kLeft, 80 * kKmh, -ay), kSame));
     }
     const auto axle = b.chain->Standing({}, 0.0);
-    const auto left = b.chain->HoldAfter(*axle, kLeft, b.pump_speed, 0.0);
-    const auto right = b.chain->HoldAfter(*axle, kRight, b.pump_speed, 0.0);
+    const auto left = b.chain->Turn(WoundUp(*axle, kLeft), kRight, b.pump_speed, 0.0);
+    const auto right = b.chain->Turn(WoundUp(*axle, kRight), kLeft, b.pump_speed, 0.0);
     CHECK(left->to_left == fixtures::Near(-right->to_left, kSame));
   }
 }
@@ -490,7 +490,7 @@ TEST_CASE("To hold takes less than to turn, and more than to turn back") {
     CAPTURE(setup);
     Bench b(PlainDemo(setup));
     const auto axle = b.chain->Standing({}, 0.0);
-    const double hold = b.chain->HoldAfter(*axle, kLeft, b.pump_speed, 0.0)->to_left;
+    const double hold = b.chain->Turn(WoundUp(*axle, kLeft), kRight, b.pump_speed, 0.0)->to_left;
     CHECK(hold < b.Kerb(kLeft));
     CHECK(hold > b.Kerb(kRight));
   }

@@ -2,11 +2,15 @@
 
 #include <algorithm>
 #include <cmath>
+#include <concepts>
+#include <memory>
 #include <span>
+#include <utility>
 
 #include "engine/evaluate/chain.h"
 #include "engine/evaluate/seeded.h"
 #include "engine/evaluate/states.h"
+#include "engine/hydraulics/characteristic.h"
 #include "engine/hydraulics/curves.h"
 
 namespace steerbench {
@@ -84,84 +88,94 @@ struct Plot {
   Missing missing;
 };
 
-// One chain and the curve that it fills.
+// One chain and the curves that it fills, one after another.
 template <class T>
 class Plotter {
  public:
   // `solved` is what plotters of one car share that differ in their derivatives alone; kept.
-  Plotter(const Fitted<T>& fitted, std::size_t columns, Solved& solved)
-      : f_(fitted),
-        front_(AssembleFront(fitted, &solved.poses)),
-        roots_(solved.roots),
-        columns_(columns) {
+  Plotter(const Fitted<T>& fitted, Solved& solved)
+      : f_(fitted), front_(AssembleFront(fitted, &solved.poses)), roots_(solved.roots) {
     const auto rest = SeeWheel<T>(front_, Side::kLeft, T(0.0), T(0.0));
     Missing hand_missing;
     hand_ = HandToRackOf(fitted, !rest || Value(rest->sample.steer_per_travel) > 0.0, hand_missing);
     chain_.emplace(f_, front_, hand_, hand_missing, assumed_, &roots_);
-    plot_.level = front_.level;
   }
   Plotter(const Plotter&) = delete;
   Plotter& operator=(const Plotter&) = delete;
 
   Plot<T> Kerb(const std::vector<double>& travel) {
-    if (Lacks(chain_->StandingLacks(false), kAtRest)) return plot_;
-    const auto idle = PumpSpeed(f_.car.engine.idle);
+    Begin(kKerbColumns);
+    if (Lacks(chain_->StandingLacks(false), kAtRest)) return Drawn();
+    const Running idle = RunningAt(f_.car.engine.idle, 0.0);
+    const Running lost;
     for (const double s : travel) {
       Row({T(s), hand_->HandAngle(T(s))});
-      Standing(tyre::Brake::kOff, T(s), idle, true);
-      Standing(tyre::Brake::kOn, T(s), idle, true);
-      Standing(tyre::Brake::kOff, T(s), std::nullopt, false);
+      const auto posed = chain_->PoseAt(T(s));
+      if (!posed) continue;
+      const auto off = chain_->Standing({tyre::Brake::kOff, false}, *posed);
+      AddTurns(off, idle);
+      AddHolds(off, idle);
+      const auto on = chain_->Standing({tyre::Brake::kOn, false}, *posed);
+      AddTurns(on, idle);
+      AddHolds(on, idle);
+      AddTurns(off, lost);
     }
-    return plot_;
+    return Drawn();
   }
 
   Plot<T> Road(const std::vector<double>& accelerations) {
-    if (Lacks(chain_->BendLacks(), kRoadSpeeds)) return plot_;
-    const auto cruise = PumpSpeed(f_.car.engine.cruise);
-    for (const double ay : accelerations) {
-      Row({T(ay)});
-      for (const double speed : kRoadSpeeds) {
-        const auto axle = chain_->InBend(speed, ay);
-        for (const auto side : {kLeft, kRight}) {
-          Add(axle ? Torque(chain_->Turn(*axle, side, cruise, speed)) : T(kNoValue));
-        }
+    Begin(kRoadColumns);
+    if (Lacks(chain_->BendLacks(), kRoadSpeeds)) return Drawn();
+    std::vector<Running> running;
+    for (const double speed : kRoadSpeeds) {
+      running.push_back(RunningAt(f_.car.engine.cruise, speed));
+    }
+    if constexpr (kLooksUp) {
+      if (auto map = MapBends(*chain_, accelerations, kRoadSpeeds)) {
+        chain_->TakeSteerMap(*std::move(map));
       }
     }
-    return plot_;
+    for (const double ay : accelerations) {
+      Row({T(ay)});
+      for (const Running& state : running) AddTurns(chain_->InBend(state.road_speed, ay), state);
+    }
+    return Drawn();
   }
 
   Plot<T> Boost(int points) {
+    Begin(kBoostColumns);
     constexpr double kSpeeds[] = {0.0, 80 * kKmh, 140 * kKmh};
-    if (LacksAssist() || Lacks({}, kSpeeds)) return plot_;
-    const auto& circuit = chain_->Circuit();
-    for (const double torque :
-         EvenGrid(0.0, Value(circuit.valve.stiffness) * Value(circuit.valve.stop), points)) {
-      Row({T(torque)});
-      for (const double speed : kSpeeds) {
-        const auto& engine = speed > 0.0 ? f_.car.engine.cruise : f_.car.engine.idle;
-        AddBoost(circuit, chain_->At(*PumpSpeed(engine), speed), torque);
-      }
+    if (LacksAssist() || Lacks({}, kSpeeds)) return Drawn();
+    std::vector<Oil> oil;
+    for (const double speed : kSpeeds) {
+      const auto& engine = speed > 0.0 ? f_.car.engine.cruise : f_.car.engine.idle;
+      oil.push_back(OilIn(chain_->Circuit(), chain_->At(chain_->PumpSpeedAt(*engine), speed)));
     }
-    return plot_;
+    for (const double torque : Torques(chain_->Circuit(), points)) {
+      Row({T(torque)});
+      for (const Oil& at : oil) AddBoost(at, torque);
+    }
+    return Drawn();
   }
 
   // Nothing but rack, pump, lines and oil, the pump at its regulated flow.
   Plot<T> BenchBoost(int points) {
+    Begin(kBenchBoostColumns);
     const auto bench = OnBench();
-    if (!bench) return plot_;
-    const auto& [circuit, condition] = *bench;
-    for (const double torque :
-         EvenGrid(0.0, Value(circuit.valve.stiffness) * Value(circuit.valve.stop), points)) {
+    if (!bench) return Drawn();
+    const Oil oil = OilIn(bench->first, bench->second);
+    for (const double torque : Torques(bench->first, points)) {
       Row({T(torque)});
-      AddBoost(circuit, condition, torque);
+      AddBoost(oil, torque);
     }
-    return plot_;
+    return Drawn();
   }
 
   Plot<T> BenchPump(int points) {
+    Begin(kBenchPumpColumns);
     auto bench = OnBench();
     if (f_.pump && !f_.pump->top_speed) plot_.missing.push_back("pump.top_speed");
-    if (!bench || !plot_.missing.empty()) return plot_;
+    if (!bench || !plot_.missing.empty()) return Drawn();
     auto& [circuit, condition] = *bench;
     const double top = Value(*f_.pump->top_speed);
     for (const double speed : EvenGrid(top / points, top, points)) {
@@ -173,13 +187,14 @@ class Plotter {
       const auto half = hydraulics::DeliveredAt<T>(circuit, condition, T(*ReliefOf(f_) / 2.0));
       Add(half ? *half : T(kNoValue));
     }
-    return plot_;
+    return Drawn();
   }
 
   Plot<T> Pump(int points) {
-    if (LacksAssist()) return plot_;
+    Begin(kPumpColumns);
+    if (LacksAssist()) return Drawn();
     if (!f_.car.engine.top) plot_.missing.push_back("car.engine.top");
-    if (Lacks(chain_->StandingLacks(false), kAtRest)) return plot_;
+    if (Lacks(chain_->StandingLacks(false), kAtRest)) return Drawn();
     const auto axle = chain_->Standing({}, T(0.0));
     for (const double engine :
          EvenGrid(Value(*f_.car.engine.idle), Value(*f_.car.engine.top), points)) {
@@ -191,11 +206,11 @@ class Plotter {
       Add(weighed->oil->delivered);
       Add(weighed->oil->outlet);
       Add(weighed->to_left);
-      const auto speed = chain_->CatchUpUnder(weighed->oil->rack_force, pump);
+      const auto speed = chain_->CatchUpUnder(weighed->load, pump);
       Add(speed ? speed->left : T(kNoValue));
       Add(speed ? speed->right : T(kNoValue));
     }
-    return plot_;
+    return Drawn();
   }
 
  private:
@@ -215,14 +230,70 @@ class Plotter {
     return !plot_.missing.empty();
   }
 
+  // A circuit under a condition, and its characteristic where it is looked up.
+  struct Oil {
+    const hydraulics::Circuit<T>* circuit = nullptr;
+    hydraulics::Condition<T> condition;
+    std::shared_ptr<const hydraulics::Characteristic> traced;
+  };
+
+  // Pump and coils at a road speed; no pump speed: the assistance is lost, or there is none.
+  struct Running {
+    double road_speed = 0.0;
+    std::optional<T> pump_speed;
+    Oil oil;
+  };
+
+  Oil OilIn(const hydraulics::Circuit<T>& circuit, const hydraulics::Condition<T>& condition) {
+    Oil oil{&circuit, condition, nullptr};
+    if constexpr (kLooksUp) {
+      const auto known = std::ranges::find(traced_, condition, &Oil::condition);
+      if (known != traced_.end()) return *known;
+      if (auto traced = hydraulics::Characteristic::Trace(circuit, condition)) {
+        oil.traced = std::make_shared<const hydraulics::Characteristic>(*std::move(traced));
+      }
+      traced_.push_back(oil);
+    }
+    return oil;
+  }
+
+  Running RunningAt(const std::optional<T>& engine, double road_speed) {
+    if (!chain_->HasAssist()) return {road_speed, {}, {}};
+    const T pump = chain_->PumpSpeedAt(*engine);
+    return {road_speed, pump, OilIn(chain_->Circuit(), chain_->At(pump, road_speed))};
+  }
+
+  // Torques at the valve up to that of its stop.
+  static std::vector<double> Torques(const hydraulics::Circuit<T>& circuit, int points) {
+    return EvenGrid(0.0, Value(circuit.valve.stiffness) * Value(circuit.valve.stop), points);
+  }
+
   // Pressure and assistance at a torque of the valve.
-  void AddBoost(const hydraulics::Circuit<T>& circuit, const hydraulics::Condition<T>& condition,
-                double torque) {
-    const auto state = hydraulics::SolveAtTorque<T>(circuit, condition, T(torque));
-    Add(state ? state->outlet : T(kNoValue));
-    // What is left of a solve where the valve stands centred is no force.
-    const bool none = state && std::abs(Value(state->assist)) < hydraulics::kForceTolerance;
-    Add(!state ? T(kNoValue) : none ? T(0.0) : state->assist);
+  void AddBoost(const Oil& oil, double torque) {
+    const auto add = [this](const T& outlet, const T& assist) {
+      Add(outlet);
+      // What is left of a solve where the valve stands centred is no force.
+      Add(std::abs(Value(assist)) < hydraulics::kForceTolerance ? T(0.0) : assist);
+    };
+    if (oil.traced) {
+      const auto point = oil.traced->AtTorque(torque);
+      return add(T(point.outlet), T(point.assist));
+    }
+    const auto state = hydraulics::SolveAtTorque<T>(*oil.circuit, oil.condition, T(torque));
+    if (state) return add(state->outlet, state->assist);
+    next_ += 2;
+  }
+
+  // Torque at the hand wheel, to the left, turned slowly; no number where there is none.
+  T Turned(const LoadedAxle<T>& axle, effort::Direction side, const Running& running) {
+    if constexpr (kLooksUp) {
+      if (running.oil.traced) {
+        const auto torque = TurnWith(*chain_, *running.oil.traced, axle, side);
+        return torque ? *torque : kNoValue;
+      }
+    }
+    const auto weighed = chain_->Turn(axle, side, running.pump_speed, running.road_speed);
+    return weighed ? weighed->to_left : T(kNoValue);
   }
 
   // The circuit with its coils as they are standing, or what is missing for it.
@@ -242,9 +313,13 @@ class Plotter {
     return std::pair{*circuit, condition};
   }
 
-  std::optional<T> PumpSpeed(const std::optional<T>& engine) const {
-    if (!chain_->HasAssist()) return std::nullopt;
-    return chain_->PumpSpeedAt(*engine);
+  Plot<T> Drawn() { return std::exchange(plot_, {}); }
+
+  void Begin(std::span<const SweepColumn> columns) {
+    plot_ = {front_.level, {}, {}};
+    // A pose's last bits depend on where its solve began: on no other curve's.
+    if constexpr (kLooksUp) front_.known->at.clear();
+    columns_ = columns.size();
   }
 
   // A row starts with what it is over; what has no value in it stays 'none'.
@@ -255,32 +330,29 @@ class Plotter {
   }
   void Add(const T& value) { plot_.row.back()[next_++] = value; }
 
-  static T Torque(const Said<Weighed<T>>& weighed) {
-    return weighed ? weighed->to_left : T(kNoValue);
-  }
-
-  // Turned both ways and, if asked for, held after each.
-  void Standing(tyre::Brake brake, const T& travel, const std::optional<T>& pump, bool hold) {
-    const auto axle = chain_->Standing({brake, false}, travel);
-    if (!axle) {
-      next_ += hold ? 4 : 2;
-      return;
-    }
-    for (const auto side : {kLeft, kRight}) Add(Torque(chain_->Turn(*axle, side, pump, 0.0)));
-    if (!hold) return;
+  // Turned both ways; held after each.
+  void AddTurns(const Said<LoadedAxle<T>>& axle, const Running& running) {
     for (const auto side : {kLeft, kRight}) {
-      const T torque = Torque(chain_->HoldAfter(*axle, side, pump, 0.0));
+      Add(axle ? Turned(*axle, side, running) : T(kNoValue));
+    }
+  }
+  void AddHolds(const Said<LoadedAxle<T>>& axle, const Running& running) {
+    for (const auto side : {kLeft, kRight}) {
+      const T torque = axle ? Turned(WoundUp(*axle, side), Opposite(side), running) : T(kNoValue);
       Add(Value(torque) * static_cast<double>(side) < 0.0 ? T(0.0) : torque);
     }
   }
 
+  // A curve's values may be looked up; its derivatives come from solves.
+  static constexpr bool kLooksUp = std::same_as<T, double>;
   const Fitted<T>& f_;
   Front<T> front_;
   hydraulics::KnownRoots& roots_;
   std::optional<HandToRack<T>> hand_;
   std::vector<Assumption> assumed_;
   std::optional<Chain<T>> chain_;
-  std::size_t columns_;
+  std::size_t columns_ = 0;
+  std::vector<Oil> traced_;  // whatever was asked for
   Plot<T> plot_;
   std::size_t next_ = 0;
 };
@@ -311,23 +383,14 @@ WeightCurve CurveOf(Plot<double> plot, const SweepColumn (&columns)[N]) {
 // Points of a curve lie near each other.
 Solved AlongCurve() { return {{}, hydraulics::KnownRoots(hydraulics::KnownRoots::Start::kNear)}; }
 
-// `draw(plotter)` makes a Plot, in any scalar.
+// With the plus-minus; `draw(plotter)` makes a Plot, in any scalar.
 template <std::size_t N, class Draw>
-WeightCurve Drawn(const Fitted<double>& fitted, const SweepColumn (&columns)[N], Draw draw,
-                  Solved& solved) {
-  return CurveOf(draw(Plotter<double>(fitted, N, solved)), columns);
-}
-template <std::size_t N, class Draw>
-WeightCurve Drawn(const Fitted<double>& fitted, const SweepColumn (&columns)[N], Draw draw) {
-  Solved solved = AlongCurve();
-  return Drawn(fitted, columns, draw, solved);
-}
-
-template <std::size_t N, class Draw>
-WeightCurve Drawn(const Fitted<Quantity>& fitted, const SweepColumn (&columns)[N], Draw draw) {
+WeightCurve WithPlusMinus(const Fitted<Quantity>& fitted, const SweepColumn (&columns)[N],
+                          const Draw& draw) {
   const auto plain = LiftTo<double>(fitted, [](std::size_t, double value) { return value; });
   Solved solved = AlongCurve();
-  WeightCurve curve = Drawn(plain, columns, draw, solved);
+  Plotter<double> plotter(plain, solved);
+  WeightCurve curve = CurveOf(draw(plotter), columns);
   auto& pm = curve.sweep.pm;
   for (const auto& row : curve.sweep.row) pm.emplace_back(row.size(), 0.0);
   std::vector<double> tolerance;
@@ -336,8 +399,8 @@ WeightCurve Drawn(const Fitted<Quantity>& fitted, const SweepColumn (&columns)[N
   }
   ForEachSeeded(fitted, tolerance.size(), [&](const Fitted<Jet>& seeded, std::size_t first) {
     const std::size_t count = std::min<std::size_t>(kJetWidth, tolerance.size() - first);
-    AddSquares(draw(Plotter<Jet>(seeded, N, solved)), std::span(tolerance).subspan(first, count),
-               pm);
+    Plotter<Jet> with(seeded, solved);
+    AddSquares(draw(with), std::span(tolerance).subspan(first, count), pm);
   });
   for (auto& row : pm) {
     for (double& square : row) square = std::sqrt(square);
@@ -357,47 +420,80 @@ bool SteersNothing(const Fitted<S>& f) {
   return !axle.left.tie_rod_outer && !axle.plan.arm_length && axle.turn_plate.empty();
 }
 
-template <class S>
-WeightCurve DrawnBoost(const Fitted<S>& f, int points) {
-  if (DrivesNothing(f)) {
-    return Drawn(f, kBenchBoostColumns, [&](auto&& p) { return p.BenchBoost(points); });
-  }
-  return Drawn(f, kBoostColumns, [&](auto&& p) { return p.Boost(points); });
+// What draws a curve of numbers, by a plotter that is at hand or by one of its own.
+auto By(Plotter<double>& plotter) {
+  return
+      [&plotter](const auto& columns, const auto& draw) { return CurveOf(draw(plotter), columns); };
+}
+auto For(const Fitted<double>& fitted) {
+  return [&fitted](const auto& columns, const auto& draw) {
+    Solved solved = AlongCurve();
+    Plotter<double> plotter(fitted, solved);
+    return CurveOf(draw(plotter), columns);
+  };
+}
+auto For(const Fitted<Quantity>& fitted) {
+  return [&fitted](const auto& columns, const auto& draw) {
+    return WithPlusMinus(fitted, columns, draw);
+  };
 }
 
-template <class S>
-WeightCurve DrawnPump(const Fitted<S>& f, int points) {
-  if (DrivesNothing(f) || SteersNothing(f)) {
-    return Drawn(f, kBenchPumpColumns, [&](auto&& p) { return p.BenchPump(points); });
+template <class Draw>
+WeightCurve DrawKerb(const Draw& draw, const std::vector<double>& travel) {
+  return draw(kKerbColumns, [&](auto& plotter) { return plotter.Kerb(travel); });
+}
+template <class Draw>
+WeightCurve DrawRoad(const Draw& draw, const std::vector<double>& ay) {
+  return draw(kRoadColumns, [&](auto& plotter) { return plotter.Road(ay); });
+}
+template <class Draw, class S>
+WeightCurve DrawBoost(const Draw& draw, const Fitted<S>& f, int points) {
+  if (DrivesNothing(f)) {
+    return draw(kBenchBoostColumns, [&](auto& plotter) { return plotter.BenchBoost(points); });
   }
-  return Drawn(f, kPumpColumns, [&](auto&& p) { return p.Pump(points); });
+  return draw(kBoostColumns, [&](auto& plotter) { return plotter.Boost(points); });
+}
+template <class Draw, class S>
+WeightCurve DrawPump(const Draw& draw, const Fitted<S>& f, int points) {
+  if (DrivesNothing(f) || SteersNothing(f)) {
+    return draw(kBenchPumpColumns, [&](auto& plotter) { return plotter.BenchPump(points); });
+  }
+  return draw(kPumpColumns, [&](auto& plotter) { return plotter.Pump(points); });
 }
 
 }  // namespace
 
+WeightCurves AllCurves(const Fitted<double>& fitted, const Evaluation<double>& found) {
+  Solved solved = AlongCurve();
+  Plotter<double> plotter(fitted, solved);
+  const auto draw = By(plotter);
+  return {DrawKerb(draw, UsualTravel(found, kCurvePoints)), DrawRoad(draw, UsualAccelerations()),
+          DrawBoost(draw, fitted, kCurvePoints), DrawPump(draw, fitted, kCurvePoints)};
+}
+
 WeightCurve KerbCurve(const Fitted<double>& fitted, const std::vector<double>& travel) {
-  return Drawn(fitted, kKerbColumns, [&](auto&& plotter) { return plotter.Kerb(travel); });
+  return DrawKerb(For(fitted), travel);
 }
 WeightCurve KerbCurve(const Fitted<Quantity>& fitted, const std::vector<double>& travel) {
-  return Drawn(fitted, kKerbColumns, [&](auto&& plotter) { return plotter.Kerb(travel); });
+  return DrawKerb(For(fitted), travel);
 }
 WeightCurve RoadCurve(const Fitted<double>& fitted, const std::vector<double>& ay) {
-  return Drawn(fitted, kRoadColumns, [&](auto&& plotter) { return plotter.Road(ay); });
+  return DrawRoad(For(fitted), ay);
 }
 WeightCurve RoadCurve(const Fitted<Quantity>& fitted, const std::vector<double>& ay) {
-  return Drawn(fitted, kRoadColumns, [&](auto&& plotter) { return plotter.Road(ay); });
+  return DrawRoad(For(fitted), ay);
 }
 WeightCurve BoostCurve(const Fitted<double>& fitted, int points) {
-  return DrawnBoost(fitted, points);
+  return DrawBoost(For(fitted), fitted, points);
 }
 WeightCurve BoostCurve(const Fitted<Quantity>& fitted, int points) {
-  return DrawnBoost(fitted, points);
+  return DrawBoost(For(fitted), fitted, points);
 }
 WeightCurve PumpCurve(const Fitted<double>& fitted, int points) {
-  return DrawnPump(fitted, points);
+  return DrawPump(For(fitted), fitted, points);
 }
 WeightCurve PumpCurve(const Fitted<Quantity>& fitted, int points) {
-  return DrawnPump(fitted, points);
+  return DrawPump(For(fitted), fitted, points);
 }
 
 // Up to where the two-wheel model ends (tyre/vehicle.h), about 4 m/s^2.

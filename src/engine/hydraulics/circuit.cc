@@ -200,6 +200,22 @@ void SetRackSpeed(Built<T>& built, const Circuit<T>& circuit, const T& speed) {
   built.network.injected[built.at.chamber_b] = circuit.cylinder.area_b * speed;
 }
 
+NodeVector<double> SurplusByTwist(const Built<double>& built, const NodeVector<double>& p) {
+  NodeVector<double> rate = NodeVector<double>::Zero(built.network.nodes);
+  for (int i = kSupplyToA; i <= kBToReturn; ++i) {
+    const Passage<OrificeLaw<double>>& o = built.network.orifices[i];
+    const double drop = PressureAt(p, o.from) - PressureAt(p, o.to);
+    const FlowPoint<double> at = FlowThrough<double>(o.law, drop);
+    const auto k = static_cast<std::size_t>(i);
+    // dQ/dA = Q/A and, since slope = A/root, dQ/d(laminar) = -Q slope / A.
+    const double by_twist =
+        at.flow / o.law.area * (built.area_slope[k] - at.slope * built.laminar_slope[k]);
+    if (o.from != kReservoir) rate[o.from] += by_twist;
+    if (o.to != kReservoir) rate[o.to] -= by_twist;
+  }
+  return rate;
+}
+
 #define STEERBENCH_INSTANTIATE(T)                                     \
   template std::optional<Problem> WhyUnsound<T>(const Circuit<T>&);   \
   template std::optional<Problem> WhyUnsound<T>(const Condition<T>&); \

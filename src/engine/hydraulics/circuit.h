@@ -139,6 +139,10 @@ template <class T>
 template <class T>
 void SetTwist(Built<T>& built, const Circuit<T>& circuit, const T& twist);
 
+// Rate of the nodes' surplus with the twist [m^3/(s rad)], at pressures of the nodes.
+[[nodiscard]] NodeVector<double> SurplusByTwist(const Built<double>& built,
+                                                const NodeVector<double>& pressure);
+
 // Sets the rack's speed [m/s]: what the piston swallows and pushes out.
 template <class T>
 void SetRackSpeed(Built<T>& built, const Circuit<T>& circuit, const T& speed);

@@ -3,6 +3,12 @@
 namespace steerbench::hydraulics {
 namespace {
 
+// Whether both sides of the piston are the same, derivatives and all.
+bool AreAlike(const Cylinder<double>& cylinder) { return cylinder.area_a == cylinder.area_b; }
+bool AreAlike(const Cylinder<Jet>& cylinder) {
+  return cylinder.area_a.a == cylinder.area_b.a && cylinder.area_a.v == cylinder.area_b.v;
+}
+
 template <class T>
 struct OneWay {
   T speed{};
@@ -64,10 +70,15 @@ std::optional<T> FullFlowFrom(const Circuit<T>& circuit, const T& temperature, c
 
 template <class T>
 Outcome<CatchUp<T>, Problem> CatchUpAt(const Circuit<T>& circuit, const Condition<T>& condition) {
-  const auto a = SpeedTowards<T>(circuit, condition, 1.0);
-  if (!a) return a.why();
-  const auto b = SpeedTowards<T>(circuit, condition, -1.0);
-  if (!b) return b.why();
+  // The way of the load first: turning slowly that way is mostly solved by now.
+  const double way = Value(condition.rack_force) < 0.0 ? -1.0 : 1.0;
+  const auto first = SpeedTowards<T>(circuit, condition, way);
+  if (!first) return first.why();
+  // Nothing else tells one side of the rack from the other.
+  const auto other = AreAlike(circuit.cylinder) ? first : SpeedTowards<T>(circuit, condition, -way);
+  if (!other) return other.why();
+  const auto& a = way > 0.0 ? first : other;
+  const auto& b = way > 0.0 ? other : first;
   CatchUp<T> both{a->speed, b->speed, a->oil, b->oil, a->marks};
   both.marks.Add(b->marks);
   return both;

@@ -79,7 +79,9 @@ std::optional<double> BySecant(HeatSurplus surplus, const Duty<double>& duty) {
 }
 
 // Root of the surplus between the surroundings and the hottest temperature.
-Outcome<double, Problem> Balance(const Circuit<double>& circuit, const Duty<double>& duty) {
+Outcome<double, Problem> Balance(Circuit<double> circuit, const Duty<double>& duty) {
+  KnownRoots steps(KnownRoots::Start::kNear);  // each is near the one before
+  circuit.known = &steps;
   if (const auto found = BySecant(HeatSurplus(circuit, duty), duty)) return *found;
   HeatSurplus surplus(circuit, duty);
   const double cold = surplus(duty.surroundings), hot = surplus(kHottest);

@@ -11,7 +11,6 @@ namespace {
 
 constexpr int kMostNewton = 200;
 constexpr int kMostSearch = 60;
-constexpr double kAim = 1e-14;         // [m^3/s] surplus at which no step is worth while
 constexpr double kOvershoot = 0.9;     // share of the first slope above which a step is searched
 constexpr double kSearchShare = 0.2;   // and share at which the search may end
 constexpr double kLeastPivot = 1e-15;  // of the diagonal entry
@@ -42,6 +41,7 @@ struct Search {
   const NodeVector<double>& step;
   NodalState& state;
   NodeVector<double>& pressure;
+  double aim;
 
   double SlopeAt(double share) {
     pressure = start + share * step;
@@ -54,7 +54,7 @@ struct Search {
     double low = 0.0, low_slope = first;
     double high = 1.0, high_slope = SlopeAt(high);
     const auto good = [&](double slope) {
-      return std::abs(slope) <= kSearchShare * -first || Largest(state.surplus) < kAim;
+      return std::abs(slope) <= kSearchShare * -first || Largest(state.surplus) < aim;
     };
     if (std::abs(high_slope) <= kOvershoot * -first) return;
     for (int i = 0; i < kMostSearch && high_slope < 0.0; ++i) {  // too short: go on
@@ -153,12 +153,12 @@ NodeVector<double> NodalFactors::Solve(const NodeVector<double>& right) const {
 }
 
 NetworkSolve SolveNetwork(const Network<double>& network, NodeVector<double>& pressure,
-                          NodalState& state) {
+                          NodalState& state, double aim) {
   NetworkSolve solve;
   Evaluate(network, pressure, state);
   NodeVector<double> start, step;
   solve.residual = Largest(state.surplus);
-  for (; solve.iterations < kMostNewton && solve.residual > kAim; ++solve.iterations) {
+  for (; solve.iterations < kMostNewton && solve.residual > aim; ++solve.iterations) {
     step = NodalFactors(state.slope).Solve(-state.surplus);
     const double first = state.surplus.dot(step);
     if (!(first < 0.0) || !step.allFinite()) break;
@@ -166,7 +166,7 @@ NetworkSolve SolveNetwork(const Network<double>& network, NodeVector<double>& pr
     const double shorten = std::min(1.0, kLongestStep / Largest(step));
     step *= shorten;
     start = pressure;
-    Search{network, start, step, state, pressure}.Run(shorten * first);
+    Search{network, start, step, state, pressure, aim}.Run(shorten * first);
     const double residual = Largest(state.surplus);
     // Rounding alone is left once a solved network gets no better.
     if (solve.residual < kFlowTolerance && !(residual < solve.residual)) {

@@ -114,10 +114,13 @@ struct NetworkSolve {
 // Surplus below which a network counts as solved [m^3/s]: 6e-7 L/min.
 inline constexpr double kFlowTolerance = 1e-11;
 
-// Newton's method from the given pressures, with a line search on the convex co-content by its
-// slope along the step, so that it reaches the one solution from anywhere. `pressure` holds the
-// solution afterwards, or the last try; `state` its surplus and slopes.
+// Surplus that a solve aims at [m^3/s]: what rounding leaves.
+inline constexpr double kFlowAim = 1e-14;
+
+// Newton's method from the given pressures until the surplus is `aim`, with a line search on the
+// convex co-content by its slope along the step, so that it reaches the one solution from anywhere.
+// `pressure` holds the solution afterwards, or the last try; `state` its surplus and slopes.
 NetworkSolve SolveNetwork(const Network<double>& network, NodeVector<double>& pressure,
-                          NodalState& state);
+                          NodalState& state, double aim = kFlowAim);
 
 }  // namespace steerbench::hydraulics

@@ -20,6 +20,8 @@ constexpr double kMostPressure = 5e8;  // [Pa] for bounds on the twist; past any
 constexpr double kHighest = 1e9;       // [Pa] past which no circuit holds and rounding spoils flows
 constexpr double kLeastForce = 1e-8;   // [N] or [N m] that rounding may add to a balance
 constexpr double kWiden = 4.0;         // by which a bound that does not reach moves out
+constexpr double kFirstShare = 0.4;    // of the way to the stop, where the search for a first twist
+constexpr int kFirstSteps = 5;         // begins, and its steps
 constexpr int kMostTogether = 12;      // steps; it takes three from nearby and up to eight else
 constexpr std::size_t kLookBack = 16;  // known solves that are looked at for a start
 constexpr double kNear = 2.0;          // how unlike they may be, in the sizes below
@@ -129,55 +131,12 @@ GoalPoint GoalAt(const Task<double>& task, const Built<double>& built, const Nod
   return g;
 }
 
-// Rate of the nodes' surplus with the twist.
-NodeVector<double> SurplusByTwist(const Built<double>& built, const NodeVector<double>& p) {
-  NodeVector<double> rate = NodeVector<double>::Zero(built.network.nodes);
-  for (int i = kSupplyToA; i <= kBToReturn; ++i) {
-    const Passage<OrificeLaw<double>>& o = built.network.orifices[i];
-    const double drop = PressureAt(p, o.from) - PressureAt(p, o.to);
-    const FlowPoint<double> at = FlowThrough<double>(o.law, drop);
-    const auto k = static_cast<std::size_t>(i);
-    // dQ/dA = Q/A and, since slope = A/root, dQ/d(laminar) = -Q slope / A.
-    const double by_twist =
-        at.flow / o.law.area * (built.area_slope[k] - at.slope * built.laminar_slope[k]);
-    if (o.from != kReservoir) rate[o.from] += by_twist;
-    if (o.to != kReservoir) rate[o.to] -= by_twist;
-  }
-  return rate;
-}
-
 // Rate of the nodes' surplus with the rack's speed.
 NodeVector<double> SurplusBySpeed(const Circuit<double>& circuit, const Built<double>& built) {
   NodeVector<double> rate = NodeVector<double>::Zero(built.network.nodes);
   rate[built.at.chamber_a] += circuit.cylinder.area_a;
   rate[built.at.chamber_b] -= circuit.cylinder.area_b;
   return rate;
-}
-
-// A start near enough for a few Newton steps: the delivery halved at the valve, the piston's share
-// added, pressures cut at the relief valve's.
-NodeVector<double> FirstPressures(const Circuit<double>& circuit, const Built<double>& built) {
-  const Network<double>& net = built.network;
-  const auto drop = [&](int orifice, double flow) {
-    return std::abs(DropAt<double>(net.orifices[orifice].law, flow));
-  };
-  const double half = 0.5 * Delivered<double>(net.pump, 0.0).flow;
-  const double back = built.at.back == kReservoir
-                          ? 0.0
-                          : DropAt<double>(net.lines[net.lines.count - 1].law, 2.0 * half).drop;
-  double a = drop(kAToReturn, half);
-  double b = drop(kBToReturn, half);
-  double supply = std::max(a + drop(kSupplyToA, half), b + drop(kSupplyToB, half));
-  const double most = circuit.pump.relief ? circuit.pump.relief->full_pressure : kMostPressure;
-  const double cut = supply > most ? most / supply : 1.0;
-  a = back + cut * a;
-  b = back + cut * b;
-  supply = back + cut * supply;
-  NodeVector<double> p = NodeVector<double>::Constant(net.nodes, back);
-  p[built.at.outlet] = p[built.at.feed] = p[built.at.supply] = supply;
-  p[built.at.chamber_a] = a;
-  p[built.at.chamber_b] = b;
-  return p;
 }
 
 // A solved circuit in double.
@@ -314,8 +273,10 @@ bool FindTogether(const Task<double>& task, Solving& root) {
       return root.slope * rises > 0.0 && !WhyNotSolved(root);
     }
     const NodeVector<double> settle = factors.Solve(-root.state.surplus);
-    const double step =
-        goal_step.From(root.goal.value + root.goal.by_pressure.dot(settle), root.slope);
+    const double value = root.goal.value + root.goal.by_pressure.dot(settle);
+    // With the rack's speed a shut valve's pressure goes straight.
+    const double step = task.free == Free::kRackSpeed ? (task.target - value) / root.slope
+                                                      : goal_step.From(value, root.slope);
     root.pressure += settle + step * root.rate;
     x += step;
     if (!(root.pressure.lpNorm<Eigen::Infinity>() < kHighest)) return false;
@@ -385,6 +346,85 @@ void Polish(const Task<double>& task, Solving& root) {
   SetUnknown(task, root, unknown);
 }
 
+double Lost(const Built<double>& built, int orifice, double flow) {
+  return DropAt<double>(built.network.orifices[orifice].law, flow);
+}
+
+double MostPressure(const Circuit<double>& circuit) {
+  return circuit.pump.relief ? circuit.pump.relief->full_pressure : kMostPressure;
+}
+
+// A start near enough for a few Newton steps: the delivery halved at the valve, pressures cut at
+// the relief valve's.
+NodeVector<double> FirstPressures(const Circuit<double>& circuit, const Built<double>& built) {
+  const Network<double>& net = built.network;
+  const auto drop = [&](int orifice, double flow) { return Lost(built, orifice, flow); };
+  const double half = 0.5 * Delivered<double>(net.pump, 0.0).flow;
+  const double back = built.at.back == kReservoir
+                          ? 0.0
+                          : DropAt<double>(net.lines[net.lines.count - 1].law, 2.0 * half).drop;
+  double a = drop(kAToReturn, half);
+  double b = drop(kBToReturn, half);
+  double supply = std::max(a + drop(kSupplyToA, half), b + drop(kSupplyToB, half));
+  const double most = MostPressure(circuit);
+  const double cut = supply > most ? most / supply : 1.0;
+  a = back + cut * a;
+  b = back + cut * b;
+  supply = back + cut * supply;
+  NodeVector<double> p = NodeVector<double>::Constant(net.nodes, back);
+  p[built.at.outlet] = p[built.at.feed] = p[built.at.supply] = supply;
+  p[built.at.chamber_a] = a;
+  p[built.at.chamber_b] = b;
+  return p;
+}
+
+// A twist to begin at: that at which the halves of the delivery, lost at the valve's edges alone,
+// push the rack with the force asked for; by secants on the scale of GoalStep.
+double FirstTwist(const Task<double>& task, Built<double>& built) {
+  const Circuit<double>& c = task.circuit;
+  if (task.goal == Goal::kTorque) return TwistAt<double>(c.valve, task.target);
+  const double half = 0.5 * Delivered<double>(built.network.pump, 0.0).flow;
+  const double most = MostPressure(c);
+  const auto miss = [&](double twist) {
+    SetTwist<double>(built, c, twist);
+    const double oil = Lost(built, kAToReturn, half) - Lost(built, kBToReturn, half);
+    const double force = c.cylinder.area_a * std::clamp(oil, -most, most) +
+                         TwistTorque<double>(c.valve, twist).torque / c.cylinder.travel_per_radian;
+    return std::asinh(force / kForceScale) - std::asinh(task.target / kForceScale);
+  };
+  const double end = StopBegins(c.valve);
+  double before = 0.0, miss_before = miss(before);
+  double twist = std::copysign(kFirstShare * end, task.target);
+  for (int i = 0; i < kFirstSteps; ++i) {
+    const double missed = miss(twist);
+    const double next = twist - missed * (twist - before) / (missed - miss_before);
+    if (!std::isfinite(next)) break;
+    before = twist;
+    miss_before = missed;
+    twist = std::clamp(next, -end, end);
+  }
+  return twist;
+}
+
+// A rack speed to begin at, and the pressures with it: the piston takes what the pump delivers at
+// the pressure that the assistance asks for.
+double FirstSpeed(const Task<double>& task, const Built<double>& built,
+                  NodeVector<double>& pressure) {
+  const Cylinder<double>& cylinder = task.circuit.cylinder;
+  const bool to_a = task.target >= 0.0;
+  const double area = to_a ? cylinder.area_a : cylinder.area_b;
+  const double push = std::abs(task.target) / area;
+  const double flow = Delivered<double>(built.network.pump, push).flow;
+  const double empty = Lost(built, to_a ? kBToReturn : kAToReturn, flow);
+  const Places& at = built.at;
+  pressure = NodeVector<double>::Zero(built.network.nodes);
+  pressure[to_a ? at.chamber_b : at.chamber_a] = empty;
+  pressure[to_a ? at.chamber_a : at.chamber_b] = empty + push;
+  pressure[at.outlet] = pressure[at.feed] = pressure[at.supply] =
+      empty + push + Lost(built, to_a ? kSupplyToA : kSupplyToB, flow);
+  return (to_a ? 1.0 : -1.0) * flow / area;
+}
+
 // Sets a built network to the twist and speed of a root.
 void SetAt(Built<double>& built, const Task<double>& task, const Root& root) {
   SetRackSpeed<double>(built, task.circuit, root.speed);
@@ -408,6 +448,12 @@ Solving SolvePlain(const Task<double>& task, const Root* near) {
   const bool usable = near != nullptr && near->pressure.size() == root.built.network.nodes;
   if (usable) {
     begin(near->twist, near->speed, near->pressure);
+  } else if (task.free == Free::kRackSpeed) {
+    begin(0.0, 0.0, {});
+    root.speed = FirstSpeed(task, root.built, root.pressure);
+  } else if (task.free == Free::kTwist) {
+    begin(FirstTwist(task, root.built), 0.0, {});
+    root.pressure = FirstPressures(task.circuit, root.built);
   } else {
     begin_afresh();
   }
@@ -771,11 +817,15 @@ Outcome<SteadyState<T>, Problem> SolveCatchUp(const Circuit<T>& circuit,
   if (Value(condition.pump_speed) <= 0.0) return Problem::kNoFlow;
   Condition<T> still = condition;
   still.rack_speed = still.rack_force = T(0.0);
+  const double sign = Value(twist) < 0.0 ? -1.0 : 1.0;
+  const auto outrun =
+      Solve(Task<T>{circuit, still, Free::kRackSpeed, Goal::kAssist, assist, twist});
+  if (outrun && sign * Value(outrun->rack_speed) >= 0.0) return outrun;
+  // Where the assistance is not reached at rest, only a rack that runs back would call it up.
   const auto at_rest = SolveAtTwist<T>(circuit, still, twist);
   if (!at_rest) return at_rest.why();
-  const double sign = Value(twist) < 0.0 ? -1.0 : 1.0;
   if (sign * Value(at_rest->assist - assist) < 0.0) return Problem::kNotReached;
-  return Solve(Task<T>{circuit, still, Free::kRackSpeed, Goal::kAssist, assist, twist});
+  return outrun;
 }
 
 double PassedBy(const Built<double>& built, const NodeVector<double>& pressure, double sign) {

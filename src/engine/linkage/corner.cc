@@ -7,6 +7,7 @@
 #include <cmath>
 #include <concepts>
 #include <limits>
+#include <utility>
 
 namespace steerbench::linkage {
 namespace {
@@ -21,6 +22,54 @@ using Mat5 = Eigen::Matrix<T, kUnknowns, kUnknowns>;
 constexpr int kMostNewtonSteps = 8;  // per try; a good start takes three or four
 constexpr double kSingular = 1e-9;   // |determinant| per reach^3 below which it is singular
 constexpr double kNoLength = 1e-6;   // [m] two joints closer than this coincide
+
+// Gauss' elimination with row pivots. Own code: for this size Eigen's takes three times as long,
+// and most of a pose's time is spent here.
+class Factors {
+ public:
+  explicit Factors(const Mat5<double>& matrix) : rows_(matrix) {
+    for (int i = 0; i < kUnknowns; ++i) order_[static_cast<std::size_t>(i)] = i;
+    for (int k = 0; k < kUnknowns; ++k) {
+      int pivot = k;
+      for (int i = k + 1; i < kUnknowns; ++i) {
+        if (std::abs(rows_(i, k)) > std::abs(rows_(pivot, k))) pivot = i;
+      }
+      if (pivot != k) {
+        for (int j = 0; j < kUnknowns; ++j) std::swap(rows_(k, j), rows_(pivot, j));
+        std::swap(order_[static_cast<std::size_t>(k)], order_[static_cast<std::size_t>(pivot)]);
+        determinant_ = -determinant_;
+      }
+      determinant_ *= rows_(k, k);
+      const double inverse = 1.0 / rows_(k, k);
+      for (int i = k + 1; i < kUnknowns; ++i) {
+        const double share = rows_(i, k) * inverse;
+        rows_(i, k) = share;
+        for (int j = k + 1; j < kUnknowns; ++j) rows_(i, j) -= share * rows_(k, j);
+      }
+    }
+  }
+
+  [[nodiscard]] double Determinant() const { return determinant_; }
+
+  // x of matrix x = right.
+  [[nodiscard]] Vec5<double> Solve(const Vec5<double>& right) const {
+    Vec5<double> x;
+    for (int i = 0; i < kUnknowns; ++i) {
+      x[i] = right[order_[static_cast<std::size_t>(i)]];
+      for (int j = 0; j < i; ++j) x[i] -= rows_(i, j) * x[j];
+    }
+    for (int i = kUnknowns - 1; i >= 0; --i) {
+      for (int j = i + 1; j < kUnknowns; ++j) x[i] -= rows_(i, j) * x[j];
+      x[i] /= rows_(i, i);
+    }
+    return x;
+  }
+
+ private:
+  Eigen::Matrix<double, kUnknowns, kUnknowns, Eigen::RowMajor> rows_;
+  std::array<int, kUnknowns> order_{};
+  double determinant_ = 1.0;
+};
 
 // The closure equations at one pose: errors [m], their derivatives to the unknowns, to the wheel
 // centre's height and to the rack travel.
@@ -110,10 +159,12 @@ struct Attempt {
   int iterations = 0;
 };
 
-// Newton's method at one drive from a neighbouring pose.
-Attempt SolveAt(const Corner<double>& corner, const Pose& from, const Drive& drive) {
+// Newton's method at one drive, begun at `guess`, on the branch of a neighbouring pose.
+Attempt SolveAt(const Corner<double>& corner, const Pose& from, const Drive& drive,
+                const Pose& guess) {
   Attempt a;
-  a.pose = from;
+  a.pose = guess;
+  a.pose.orientation = from.orientation;
   a.pose.centre.z() = drive.height;
   a.pose.tie_rod_inner = drive.tie_rod_inner;
   a.pose.tie_rod_length = drive.tie_rod_length;
@@ -132,9 +183,9 @@ Attempt SolveAt(const Corner<double>& corner, const Pose& from, const Drive& dri
       a.good = turned <= std::sin(kLargestTurn / 2.0) && determinant * from.orientation > 0.0;
       return a;
     }
-    const Eigen::PartialPivLU<Mat5<double>> lu(c.by_pose);
-    determinant = lu.determinant();
-    const Vec5<double> step = -lu.solve(c.error);
+    const Factors factors(c.by_pose);
+    determinant = factors.Determinant();
+    const Vec5<double> step = -factors.Solve(c.error);
     a.pose.rotation = (Turn(step.head<3>()) * a.pose.rotation).normalized();
     a.pose.centre.head<2>() += step.tail<2>();
   }
@@ -171,9 +222,8 @@ Lifted<T> Lift(const Corner<T>& corner, const Pose& pose, const T& travel, const
   centre.z() = corner.wheel_centre.z() + jounce;
   l.tie_rod_inner = corner.tie_rod.inner + corner.rack_axis * travel;
   const Closure<T> c = Close<T>(corner, rotation, centre, l.tie_rod_inner, corner.tie_rod_length);
-  // Column by column: of a whole matrix this small Eigen's inverse takes three times as long.
-  const Eigen::PartialPivLU<Mat5<double>> lu(Values(c.by_pose));
-  for (int i = 0; i < kUnknowns; ++i) l.inverse.col(i) = lu.solve(Vec5<double>::Unit(i));
+  const Factors factors(Values(c.by_pose));
+  for (int i = 0; i < kUnknowns; ++i) l.inverse.col(i) = factors.Solve(Vec5<double>::Unit(i));
   const Vec5<T> step = -(l.inverse * c.error);
   l.rotation = rotation + Skew<T>(step.template head<3>()) * rotation;
   l.centre = centre;
@@ -433,7 +483,7 @@ Solve DesignPose(const Corner<double>& corner) {
 }
 
 Solve MoveTo(const Corner<double>& corner, const Pose& from, double travel, double jounce,
-             double finest) {
+             double finest, const Pose* guess) {
   const Drive start{from.tie_rod_inner, from.tie_rod_length, from.centre.z()};
   const Drive target{corner.tie_rod.inner + corner.rack_axis * travel, corner.tie_rod_length,
                      corner.wheel_centre.z() + jounce};
@@ -446,7 +496,8 @@ Solve MoveTo(const Corner<double>& corner, const Pose& from, double travel, doub
   while (step >= finest) {
     const double share = std::min(1.0, solve.reached + step);
     const Drive drive = share == 1.0 ? target : Between(start, target, share);
-    const Attempt attempt = SolveAt(corner, solve.pose, drive);
+    const Pose& begin = guess != nullptr ? *std::exchange(guess, nullptr) : solve.pose;
+    const Attempt attempt = SolveAt(corner, solve.pose, drive, begin);
     solve.iterations += attempt.iterations;
     if (!attempt.good) {
       failed = share;

@@ -100,10 +100,11 @@ template <class T>
 // Source: standard position analysis with continuation, e.g. Haug, Computer Aided Kinematics and
 // Dynamics of Mechanical Systems (1989), ch. 4; here derived in docs/methods/linkage.md.
 // `finest` is the share of the way at which halving gives up, so how well the end of the reach is
-// found.
+// found. `guess`, unless null, is what the pose may be like at the target: the whole way is tried
+// from there first.
 inline constexpr double kFinestStep = 1e-7;
 [[nodiscard]] Solve MoveTo(const Corner<double>& corner, const Pose& from, double travel,
-                           double jounce, double finest = kFinestStep);
+                           double jounce, double finest = kFinestStep, const Pose* guess = nullptr);
 inline constexpr double kLargestTurn = 0.25;  // [rad] in one step
 
 // How fast the upright moves with a drive: angular velocity, velocity of the wheel centre.

@@ -122,6 +122,27 @@ TEST_CASE("going to a pose by different ways gives the same pose") {
   }
 }
 
+TEST_CASE("a guess, good or wild, leaves the pose what it is") {
+  constexpr double kSame = 1e-11;
+  for (const Corner<double>& corner : Fixtures()) {
+    const Pose from = Drive(corner, 10 * kMm, 0.0).pose;
+    const Solve plain = MoveTo(corner, from, 20 * kMm, 5 * kMm);
+    REQUIRE(plain.status == SolveStatus::kConverged);
+    Pose wild = plain.pose;
+    wild.rotation = Eigen::AngleAxisd(2.5, Vec3<double>::UnitY()) * wild.rotation;
+    wild.centre.x() += 0.4;
+    const Pose across = Drive(corner, -60 * kMm, 0.0).pose;
+    for (const Pose& guess : {plain.pose, across, wild}) {
+      const Solve guessed = MoveTo(corner, from, 20 * kMm, 5 * kMm, kFinestStep, &guess);
+      REQUIRE(guessed.status == SolveStatus::kConverged);
+      CHECK((guessed.pose.centre - plain.pose.centre).norm() < kSame);
+      CHECK(std::abs(SteerOf(corner, guessed.pose) - SteerOf(corner, plain.pose)) < kSame);
+      CHECK(guessed.pose.orientation == plain.pose.orientation);
+    }
+    CHECK(MoveTo(corner, from, 20 * kMm, 5 * kMm, kFinestStep, &plain.pose).iterations == 0);
+  }
+}
+
 TEST_CASE("short arms turn the wheel past sixty degrees") {
   const Corner<double> corner = ShortArms();
   double most = 0.0;

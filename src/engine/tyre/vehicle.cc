@@ -9,6 +9,7 @@ namespace {
 // Share of an axle's grip from which on it counts as sliding: the slip is then too badly known.
 constexpr double kAllGrip = 1.0 - 1e-9;
 constexpr int kMostSteps = 60;  // bisection alone reaches the last bit in about 55
+constexpr double kLastBits = 4e-16;
 
 template <class T>
 T Grip(const Brush<T>& t) {
@@ -46,8 +47,9 @@ double SlopeOfSlip(const Brush<double>& left, const Brush<double>& right, double
     const double slope = SlopeAt(left, x) + SlopeAt(right, x);
     double next = x - error / slope;
     if (!(next > low && next < high)) next = (low + high) / 2.0;
-    if (next == x) break;
+    const bool last = std::abs(next - x) <= kLastBits * x;
     x = next;
+    if (last) break;
   }
   return x;
 }
@@ -136,9 +138,8 @@ Brush<T> AtLoad(const AxleTyre<T>& tyre, const T& load) {
 }
 
 template <class T>
-Outcome<Bend<T>, Problem> SteadyBend(const RoadCar<T>& car, const T& speed, const T& ay) {
+Outcome<Bend<T>, Problem> SteadyBend(const RoadCar<T>& car, const T& ay) {
   if (const auto wrong = WrongCar(car)) return *wrong;
-  if (!IsPositive(speed)) return Problem::kNoSpeed;
   if (!IsFinite(ay)) return Problem::kNotFinite;
   const auto loads = LoadsOf(car, ay);
   if (!loads) return loads.why();
@@ -157,15 +158,25 @@ Outcome<Bend<T>, Problem> SteadyBend(const RoadCar<T>& car, const T& speed, cons
   b.front_right = front->right;
   b.rear_left = rear->left;
   b.rear_right = rear->right;
-  b.steer = car.wheelbase * ay / (speed * speed) + rear->slip - front->slip;
-  if (!IsFinite(b.steer)) return Problem::kNotFinite;
+  if (!IsFinite(b.front_slip, b.rear_slip)) return Problem::kNotFinite;
   return b;
 }
 
-#define STEERBENCH_INSTANTIATE(T)                                        \
-  template Outcome<Handling<T>, Problem> HandlingOf(const TwoWheel<T>&); \
-  template Brush<T> AtLoad(const AxleTyre<T>&, const T&);                \
-  template Outcome<Bend<T>, Problem> SteadyBend(const RoadCar<T>&, const T&, const T&)
+template <class T>
+Outcome<T, Problem> SteerInBend(const Bend<T>& bend, const T& wheelbase, const T& speed,
+                                const T& ay) {
+  if (!IsPositive(wheelbase)) return Problem::kNoWheelbase;
+  if (!IsPositive(speed)) return Problem::kNoSpeed;
+  const T steer = wheelbase * ay / (speed * speed) + bend.rear_slip - bend.front_slip;
+  if (!IsFinite(steer)) return Problem::kNotFinite;
+  return steer;
+}
+
+#define STEERBENCH_INSTANTIATE(T)                                             \
+  template Outcome<Handling<T>, Problem> HandlingOf(const TwoWheel<T>&);      \
+  template Brush<T> AtLoad(const AxleTyre<T>&, const T&);                     \
+  template Outcome<Bend<T>, Problem> SteadyBend(const RoadCar<T>&, const T&); \
+  template Outcome<T, Problem> SteerInBend(const Bend<T>&, const T&, const T&, const T&)
 STEERBENCH_INSTANTIATE(double);
 STEERBENCH_INSTANTIATE(Jet);
 #undef STEERBENCH_INSTANTIATE

@@ -66,20 +66,26 @@ struct WheelForce {
 template <class T>
 struct Bend {
   T front_slip{}, rear_slip{};  // [rad]
-  T steer{};                    // road-wheel angle the bend needs, mean of both wheels [rad]
   T front_used{}, rear_used{};  // side force by the most the axle can give
   WheelForce<T> front_left, front_right, rear_left, rear_right;
 };
 
-// Steady bend at `speed` [m/s] and lateral acceleration `ay` [m/s^2], with brush tyres on both
-// axles. Small steer angles (cos = 1), both wheels of an axle at one slip angle, no driving force,
-// no roll steer or camber thrust; with no `transfer` the loads are those at rest.
-//   steer = L ay / V^2 + rear slip - front slip (ISO signs)
-// Problems: those of the parts, kNoSpeed, kFrontSlides and kRearSlides when ay is beyond the grip.
+// Steady bend at a lateral acceleration `ay` [m/s^2], at any speed, with brush tyres on both axles.
+// Small steer angles (cos = 1), both wheels of an axle at one slip angle, no driving force, no roll
+// steer or camber thrust; with no `transfer` the loads are those at rest.
+// Problems: those of the parts, kFrontSlides and kRearSlides when ay is beyond the grip.
 // Source: two-wheel model as above with the brush's axle characteristics; for symmetrical axles
 // the slip angle is closed form, |tan slip| = (3 mu Fz / C)(1 - cbrt(1 - F / mu Fz)). Derived in
 // docs/methods/tyre.md.
 template <class T>
-Outcome<Bend<T>, Problem> SteadyBend(const RoadCar<T>& car, const T& speed, const T& ay);
+Outcome<Bend<T>, Problem> SteadyBend(const RoadCar<T>& car, const T& ay);
+
+// Road-wheel angle that a bend of this lateral acceleration needs at a speed [m/s], mean of both
+// wheels [rad]:
+//   steer = L ay / V^2 + rear slip - front slip (ISO signs)
+// Problems: kNoWheelbase, kNoSpeed, kNotFinite. Source: two-wheel model as above.
+template <class T>
+Outcome<T, Problem> SteerInBend(const Bend<T>& bend, const T& wheelbase, const T& speed,
+                                const T& ay);
 
 }  // namespace steerbench::tyre

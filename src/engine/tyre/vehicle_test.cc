@@ -70,19 +70,20 @@ RoadCar<double> Example() {
 TEST_CASE("gentle bend: the brush car is the linear two-wheel car") {
   const RoadCar<double> car = Example();
   const double speed = 25.0, ay = 0.01;
-  const auto bend = SteadyBend(car, speed, ay);
+  const auto bend = SteadyBend(car, ay);
   REQUIRE(bend);
   const double front = 2.0 * AtLoad(car.front, car.loads.front / 2.0).cornering_stiffness;
   const double rear = 2.0 * AtLoad(car.rear, car.loads.rear / 2.0).cornering_stiffness;
   const TwoWheel<double> linear{1300.0, 2.6, CgToFront(car.loads, 2.6), front, rear};
   const double understeer = HandlingOf(linear)->understeer;
-  CHECK(bend->steer == fixtures::Near((2.6 / (speed * speed) + understeer) * ay, 1e-3));
+  const double steer = *SteerInBend(*bend, 2.6, speed, ay);
+  CHECK(steer == fixtures::Near((2.6 / (speed * speed) + understeer) * ay, 1e-3));
 }
 
 TEST_CASE("a hard bend closes: forces, moments of yaw, slip by the closed form") {
   RoadCar<double> car = Example();
   const double ay = 6.0;
-  const auto bend = SteadyBend(car, 25.0, ay);
+  const auto bend = SteadyBend(car, ay);
   REQUIRE(bend);
   const double front = bend->front_left.force.side + bend->front_right.force.side;
   const double rear = bend->rear_left.force.side + bend->rear_right.force.side;
@@ -101,9 +102,9 @@ TEST_CASE("a hard bend closes: forces, moments of yaw, slip by the closed form")
 
 TEST_CASE("load transfer costs grip: more slip for the same bend when stiffness is degressive") {
   RoadCar<double> car = Example();
-  const auto even = SteadyBend(car, 25.0, 6.0);
+  const auto even = SteadyBend(car, 6.0);
   car.transfer = Transfer<double>{0.52, 1.5, 1.5, 0.6};
-  const auto uneven = SteadyBend(car, 25.0, 6.0);
+  const auto uneven = SteadyBend(car, 6.0);
   REQUIRE((even && uneven));
   CHECK(-uneven->front_slip > -even->front_slip);
   CHECK(uneven->front_right.load > uneven->front_left.load);
@@ -120,7 +121,7 @@ TEST_CASE("bends to left and right mirror; beyond the grip it is said which end 
     car.front.friction = Between(0.1, 1.2);
     car.transfer = Transfer<double>{Between(0.2, 0.9), 1.5, 1.5, Between(0.0, 1.0)};
     const double ay = Between(0.0, 12.0), speed = Between(1.0, 60.0);
-    const auto left = SteadyBend(car, speed, ay), right = SteadyBend(car, speed, -ay);
+    const auto left = SteadyBend(car, ay), right = SteadyBend(car, -ay);
     RC_ASSERT(bool(left) == bool(right));
     if (!left) {
       RC_ASSERT(left.why() == right.why());
@@ -128,16 +129,16 @@ TEST_CASE("bends to left and right mirror; beyond the grip it is said which end 
                 left.why() == Problem::kRearSlides);
       return;
     }
-    RC_ASSERT(left->steer == -right->steer);
+    RC_ASSERT(*SteerInBend(*left, 2.6, speed, ay) == -*SteerInBend(*right, 2.6, speed, -ay));
     RC_ASSERT(left->front_left.force.aligning == -right->front_right.force.aligning);
     RC_ASSERT(left->front_left.force.side == -right->front_right.force.side);
   }));
   RoadCar<double> car = Example();
   car.front.friction = 0.5;
-  CHECK(SteadyBend(car, 25.0, 5.5).why() == Problem::kFrontSlides);
+  CHECK(SteadyBend(car, 5.5).why() == Problem::kFrontSlides);
   car.front.friction = 0.9;
   car.rear.friction = 0.5;
-  CHECK(SteadyBend(car, 25.0, 5.5).why() == Problem::kRearSlides);
+  CHECK(SteadyBend(car, 5.5).why() == Problem::kRearSlides);
 }
 
 TEST_CASE("vehicle: derivatives equal central differences") {
@@ -149,8 +150,9 @@ TEST_CASE("vehicle: derivatives equal central differences") {
     car.front = {x[3], x[4], x[5], T(3500.0), x[6]};
     car.rear = {x[7], T(0.055), T(0.9), T(2900.0), T(0.8)};
     car.transfer = Transfer<T>{x[8], x[9], T(1.5), x[10]};
-    const Bend<T> bend = *SteadyBend<T>(car, x[11], x[12]);
-    return T(bend.steer + 1e-3 * bend.front_left.force.aligning + bend.front_right.force.trail);
+    const Bend<T> bend = *SteadyBend<T>(car, x[12]);
+    const T angle = *SteerInBend<T>(bend, x[2], x[11], x[12]);
+    return T(angle + 1e-3 * bend.front_left.force.aligning + bend.front_right.force.trail);
   };
   CHECK(ScaledDerivativesHold(
       steer, {715.0, 585.0, 2.6, 45000.0, 0.06, 0.9, 0.8, 48000.0, 0.52, 1.5, 0.6, 25.0, 5.0}));
@@ -168,16 +170,18 @@ TEST_CASE("vehicle: hostile numbers give a reason") {
     CHECK(HandlingOf(TwoWheel<double>{bad, 2.6, 1.2, 8e4, 8e4}).why() == Problem::kNoMass);
     CHECK(HandlingOf(TwoWheel<double>{1e3, bad, 1.2, 8e4, 8e4}).why() == Problem::kNoWheelbase);
     CHECK(HandlingOf(TwoWheel<double>{1e3, 2.6, 1.2, bad, 8e4}).why() == Problem::kNoStiffness);
-    CHECK(SteadyBend(Example(), bad, 3.0).why() == Problem::kNoSpeed);
+    const Bend<double> bend = *SteadyBend(Example(), 3.0);
+    CHECK(SteerInBend(bend, 2.6, bad, 3.0).why() == Problem::kNoSpeed);
+    CHECK(SteerInBend(bend, bad, 20.0, 3.0).why() == Problem::kNoWheelbase);
     RoadCar<double> car = Example();
     car.front.cornering_stiffness = bad;
-    CHECK(SteadyBend(car, 20.0, 3.0).why() == Problem::kNoStiffness);
+    CHECK(SteadyBend(car, 3.0).why() == Problem::kNoStiffness);
   }
   CHECK(HandlingOf(TwoWheel<double>{1e3, 2.6, 2.7, 8e4, 8e4}).why() == Problem::kCgOutside);
   RoadCar<double> car = Example();
   car.front.stiffness_exponent = 1e300;
-  CHECK_FALSE(SteadyBend(car, 20.0, 3.0));
-  CHECK(SteadyBend(Example(), 20.0, std::nan("")).why() == Problem::kNotFinite);
+  CHECK_FALSE(SteadyBend(car, 3.0));
+  CHECK(SteadyBend(Example(), std::nan("")).why() == Problem::kNotFinite);
 }
 
 }  // namespace
