@@ -9,7 +9,7 @@ namespace {
 // Share of an axle's grip from which on it counts as sliding: the slip is then too badly known.
 constexpr double kAllGrip = 1.0 - 1e-9;
 constexpr int kMostSteps = 60;  // bisection alone reaches the last bit in about 55
-constexpr double kLastBits = 4e-16;
+constexpr double kLastBits = 1e-15;  // of the force, which rounding makes
 
 template <class T>
 T Grip(const Brush<T>& t) {
@@ -40,16 +40,19 @@ double SlopeOfSlip(const Brush<double>& left, const Brush<double>& right, double
   double low = 0.0;
   double high = 3.0 * std::max(Grip(left) / left.cornering_stiffness,
                                Grip(right) / right.cornering_stiffness);
-  double x = std::min(high, force / (left.cornering_stiffness + right.cornering_stiffness));
+  // Both as one tyre, whose slip is closed form: two that are alike are there at once.
+  const double grip = Grip(left) + Grip(right);
+  const double stiffness = left.cornering_stiffness + right.cornering_stiffness;
+  double x = std::min(high, 3.0 * grip / stiffness * (1.0 - std::cbrt(1.0 - force / grip)));
   for (int i = 0; i < kMostSteps; ++i) {
     const double error = ForceAt(left, x) + ForceAt(right, x) - force;
+    if (std::abs(error) <= kLastBits * force) break;
     (error > 0.0 ? high : low) = x;
     const double slope = SlopeAt(left, x) + SlopeAt(right, x);
     double next = x - error / slope;
     if (!(next > low && next < high)) next = (low + high) / 2.0;
-    const bool last = std::abs(next - x) <= kLastBits * x;
+    if (next == x) break;
     x = next;
-    if (last) break;
   }
   return x;
 }
