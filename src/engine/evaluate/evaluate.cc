@@ -50,7 +50,7 @@ class Evaluator {
     Standing();
     Rods();
     Pump();
-    AtTravelEnds();
+    WithinTravel();
     AddPlateCheck<T>(f_, found_, out_);
     Weigh<T>(f_, front_, hand_, hand_missing_, found_, &solved_.roots, out_);
     AddBelt<T>(f_, found_, out_);
@@ -537,10 +537,9 @@ class Evaluator {
     if (limit && result.value) m.value = sign * (*result.value - *limit);
   }
 
-  // Joint tilts and the rod-arm angle within the travel: looked at centred and at both ends, over
-  // the wheel travel stated; between those they are less extreme on any linkage that turns both
-  // ways from near square.
-  void AtTravelEnds() {
+  // Joint tilts and the rod-arm angle within the travel: looked at centred, at both ends and where
+  // the search for the ends looked between, over the wheel travel stated.
+  void WithinTravel() {
     Margin<T>& inner = CheckOf(Check::kInnerTilt);
     Margin<T>& outer = CheckOf(Check::kOuterTilt);
     Margin<T>& rod_arm = CheckOf(Check::kRodArm);
@@ -569,6 +568,14 @@ class Evaluator {
     }
     std::size_t pose = 0;
     for (const T& travel : travels) LookAt(travel, inner, outer, rod_arm, pose);
+    for (std::size_t i = 1; i < travels.size(); ++i) {
+      const double end = Value(travels[i]);
+      for (int k = 1; k <= kSearchSteps; ++k) {
+        const double travel = std::copysign(kFarthestTravel, end) * k / kSearchSteps;
+        if (std::abs(travel) >= std::abs(end)) break;
+        LookAt(T(travel), inner, outer, rod_arm, pose);
+      }
+    }
     const Missing spatial{"car.front.left"};
     if (!inner.value) inner.missing = spatial;
     if (!outer.value)

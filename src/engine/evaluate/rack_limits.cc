@@ -13,7 +13,6 @@
 namespace steerbench {
 namespace {
 
-constexpr int kSteps = 16;           // poses of a run: fine enough to bracket every crossing
 constexpr double kSlopeStep = 1e-6;  // [m] for the slope of a crossing
 constexpr std::uintmax_t kMostTries = 60;
 constexpr int kRootBits = 48;
@@ -83,7 +82,7 @@ class LimitFinder {
     for (const Side side : kSides) {
       for (const double h : heights) {
         runs_[Index(side)].push_back(
-            RunOf(front_, side, WaySign(way_) * kFarthestTravel, kSteps, h));
+            RunOf(front_, side, WaySign(way_) * kFarthestTravel, kSearchSteps, h));
         too_far_ |= h != 0.0 && runs_[Index(side)].back().travel.empty();
       }
     }

@@ -103,4 +103,7 @@ constexpr bool EndsTravel(RackEnd end) { return end != RackEnd::kRodArmAngle; }
 // Rack travel beyond which no limit is looked for [m]: well past any car rack's half stroke.
 inline constexpr double kFarthestTravel = 0.12;
 
+// Poses of such a search, at even steps from the centre: fine enough to bracket every crossing.
+inline constexpr int kSearchSteps = 16;
+
 }  // namespace steerbench

@@ -9,6 +9,7 @@
 
 #include "engine/evaluate/evaluate.h"
 #include "engine/evaluate/propagate.h"
+#include "engine/evaluate/sweep.h"
 #include "fixtures/demo.h"
 #include "fixtures/near.h"
 
@@ -124,6 +125,40 @@ void CheckAgainstWalk(const Fitted<double>& f, RackEnd end, const Left& left,
     CHECK(std::abs(*limit.travel - met.travel) < tolerance);
     CHECK(limit.wheel == met.wheel);
     CHECK(limit.jounce == met.jounce);
+  }
+}
+
+TEST_CASE("What joints have left within the travel is the least of a fine walk over it") {
+  constexpr double kBetweenPoses = 2e-4;  // [rad] that a reserve may dip between two of them
+  for (const std::string setup : {"first-try", "calm", "keen"}) {
+    CAPTURE(setup);
+    const Fitted<double> f = fixtures::PlainDemo(setup);
+    const Evaluation<double> e = Evaluate(f);
+    const auto front = AssembleFront(f);
+    double inner = HUGE_VAL, outer = HUGE_VAL, rod_arm = HUGE_VAL;
+    for (const double s : EvenGrid(-*e[Output::kTravelRight], *e[Output::kTravelLeft], 401)) {
+      for (const Side side : kSides) {
+        for (const double jounce : {0.0, *f.car.front.jounce, -*f.car.front.rebound}) {
+          const auto sample = SeeWheel<double>(front, side, s, jounce)->sample;
+          inner = std::min(inner, *f.rack->inner_joint_limit - *sample.inner_tilt);
+          outer = std::min(outer, *f.tie_rod->outer_joint_limit - *sample.outer_tilt);
+          const double angle = *sample.rod_arm_angle;
+          rod_arm = std::min(rod_arm, std::min(angle, M_PI - angle));
+        }
+      }
+    }
+    const auto left = [&](Check check) {
+      const auto& margin = e.check[static_cast<std::size_t>(check)];
+      REQUIRE(margin.value.has_value());
+      return *margin.value;
+    };
+    const double limit = *e.check[static_cast<std::size_t>(Check::kRodArm)].limit;
+    for (const auto& [got, walked] : {std::pair{left(Check::kInnerTilt), inner},
+                                      {left(Check::kOuterTilt), outer},
+                                      {left(Check::kRodArm), rod_arm - limit}}) {
+      CHECK(got >= walked - 1e-12);
+      CHECK(got < walked + kBetweenPoses);
+    }
   }
 }
 
