@@ -33,11 +33,18 @@ void AddChoice(CLI::App& verb, const std::string& name, T& value,
       ->option_text(fmt::format("{}", fmt::join(words, "|")));
 }
 
-void AddCommon(CLI::App& verb, Common& o, bool with_setup = true) {
+// How many setups a verb works on.
+enum class Setups : std::uint8_t { kNone, kOne, kAny };
+
+void AddCommon(CLI::App& verb, Common& o, Setups setups = Setups::kAny) {
   verb.add_option("FILE", o.file, "the document: TOML or its JSON form; - for standard input")
       ->required();
-  if (with_setup) {
+  if (setups == Setups::kAny) {
     verb.add_option("--setup", o.setups, "only this setup; may be given several times");
+  }
+  if (setups == Setups::kOne) {
+    verb.add_option("--setup", o.setups, "of this setup; of the first one when not given")
+        ->option_text("NAME");
   }
   verb.add_flag("--json", o.json, "the same for programs (docs/json.md)");
   AddChoice<UnitsOption>(verb, "--units", o.units,
@@ -78,7 +85,7 @@ CLI::App* AddCompare(CLI::App& app, CompareOptions& o) {
 CLI::App* AddSweep(CLI::App& app, SweepOptions& o) {
   auto* verb =
       app.add_subcommand("sweep", "curves: the linkage over its travel, or what the wheel weighs");
-  AddCommon(*verb, o);
+  AddCommon(*verb, o, Setups::kOne);
   AddChoice<SweepOf>(*verb, "--of", o.of,
                      {{"linkage", SweepOf::kLinkage},
                       {"kerb", SweepOf::kKerb},
@@ -110,7 +117,7 @@ CLI::App* AddSweep(CLI::App& app, SweepOptions& o) {
 
 CLI::App* AddSimulate(CLI::App& app, SimulateOptions& o) {
   auto* verb = app.add_subcommand("simulate", "the steering in motion at the kerb, over time");
-  AddCommon(*verb, o);
+  AddCommon(*verb, o, Setups::kOne);
   verb->add_flag("--csv", o.csv, "comma-separated, SI units, a header line")->excludes("--json");
   verb->add_option("--run", o.order.run,
                    "step, ramp, sine, parking (to 10 deg before lock, hold, back), lock-impact")
@@ -135,7 +142,7 @@ CLI::App* AddSimulate(CLI::App& app, SimulateOptions& o) {
 CLI::App* AddSolve(CLI::App& app, SolveOptions& o) {
   auto* verb = app.add_subcommand(
       "solve", "the shim that reaches a target, or a number of the file from a measurement");
-  AddCommon(*verb, o);
+  AddCommon(*verb, o, Setups::kOne);
   verb->add_option("--vary", o.vary,
                    "what may change: rack-up, rack-forward, outer-shim, arm-length, spacer");
   verb->add_option("--from", o.from,
@@ -179,7 +186,7 @@ CLI::App* AddSolve(CLI::App& app, SolveOptions& o) {
 CLI::App* AddIdentify(CLI::App& app, IdentifyOptions& o) {
   auto* verb =
       app.add_subcommand("identify", "which variant a part of unknown history is; what to look at");
-  AddCommon(*verb, o, false);
+  AddCommon(*verb, o, Setups::kNone);
   verb->add_option("NAME", o.riddle, "only this riddle of the file, a table [identify.NAME]");
   verb->add_option_function<std::string>(
           "--sure",
@@ -243,7 +250,7 @@ CLI::App* AddSet(CLI::App& app, SetOptions& o) {
 
 CLI::App* AddSearch(CLI::App& app, SearchOptions& o) {
   auto* verb = app.add_subcommand("search", "which combination of the parts and jobs to build");
-  AddCommon(*verb, o, false);
+  AddCommon(*verb, o, Setups::kNone);
   verb->add_option("--most", o.most, "most entries to show (12)")->check(CLI::Range(1, 200));
   verb->add_option("--threads", o.threads, "threads to run on; all cores when not given")
       ->check(CLI::Range(1, 1024));

@@ -15,7 +15,32 @@ namespace {
 constexpr const char* kHeld =
     "held: what holds the wheel where such a turn has stopped and the hand has eased off, so that\n"
     "friction helps it; 0: it stays when let go. In 'simulate' the hand does not ease off.\n";
+constexpr const char* kInAndOut =
+    "Torque at the hand wheel in a left bend, engine at cruise speed. in: turned further in; out:\n"
+    "let back slowly; below zero it must be pulled back, for friction holds it.\n";
+constexpr const char* kAtValve =
+    "Rack held; torque at the valve, so without the column's friction. No speed: standing, engine\n"
+    "idling; with one: engine at cruise speed.\n";
 constexpr std::size_t kMostRows = 100'000;  // about 200 MB with every column
+
+std::string LegendOf(SweepOf of) {
+  switch (of) {
+    case SweepOf::kKerb:
+      return kHeld;
+    case SweepOf::kRoad:
+      return kInAndOut;
+    case SweepOf::kBoost:
+      return kAtValve;
+    default:
+      return "";
+  }
+}
+
+std::string GapsText(const Sweep& sweep) {
+  std::string text;
+  for (const std::string& why : sweep.gaps) text += fmt::format("-: {}\n", why);
+  return text;
+}
 
 // The range of an option, or `usual` when it was not given; false, and said why, when it is wrong.
 bool TakeRange(std::string_view name, const std::string& text, std::vector<double> usual,
@@ -80,7 +105,7 @@ int Show(const Loaded& loaded, const std::string& setup, const Evaluation<double
   Print(options.json  ? SweepJson("sweep", loaded.document.title, setup, *kept)
         : options.csv ? SweepCsv(*kept)
                       : SweepText(*kept, style) + BeyondEndText(sweep, found.ends, style) +
-                            (options.of == SweepOf::kKerb ? kHeld : ""));
+                            LegendOf(options.of) + GapsText(sweep));
   return kAllWell;
 }
 

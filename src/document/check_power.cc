@@ -184,6 +184,12 @@ void CheckDrive(const Document& document, const Node& root, Findings& findings) 
 }  // namespace
 
 void CheckPower(const Document& document, const Node& root, Findings& findings) {
+  if (const Node* engine = FindMember(FindMember(root, "car"), "engine")) {
+    const Engine<Quantity>& e = document.car.engine;
+    const Path path{{"car"}, {"engine"}};
+    CheckNotAbove(path, *engine, "idle", e.idle, "top", e.top, findings);
+    CheckNotAbove(path, *engine, "cruise", e.cruise, "top", e.top, findings);
+  }
   ForEachNamed(root, "pump", document.pump,
                [&](const std::string& name, const Pump<Quantity>& pump, const Node& node) {
                  CheckPump(name, pump, node, root, findings);

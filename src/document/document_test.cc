@@ -214,6 +214,7 @@ class Filler {
                   [](const auto& row) { return !row.angle || !row.phase; });
     std::erase_if(document.car.driver.current,
                   [](const auto& row) { return !row.road_speed || !row.current; });
+    document.car.engine.top.reset();                                 // may be below idle or cruise
     for (auto& [name, rod] : document.tie_rod) rod.longest.reset();  // may be below shortest
     for (auto& [name, setup] : document.setup) {
       setup.adjust.toe_length.reset();
@@ -530,6 +531,15 @@ TEST_CASE("a boost curve rises from the wheel let go, row by row") {
   CHECK(after("torque = \"1 N m\"\npull = \"1 N\"\npressure = \"5 bar\"").at(0).field ==
         "rack.a.boost[1].pull");
   CHECK(Has(boost("torque = \"1 N m\"\npressure = \"2 bar\"").at(0).message, "begins with"));
+}
+
+TEST_CASE("an engine that idles or cruises above its top speed is said to") {
+  const auto engine = [](std::string_view rest) {
+    return ProblemsOf(fmt::format("[car.engine]\ntop = \"6000 rpm\"\n{}", rest));
+  };
+  CHECK(engine("idle = \"850 rpm\"\ncruise = \"6000 rpm\"\n").empty());
+  CHECK(engine("idle = \"8500 rpm\"\n").at(0).field == "car.engine.idle");
+  CHECK(engine("cruise = \"6100 rpm\"\n").at(0).field == "car.engine.cruise");
 }
 
 TEST_CASE("what no rack can be is said of it") {

@@ -322,6 +322,7 @@ Json SweepTree(std::string_view verb, const std::string& title, const std::strin
   j["setup"] = setup;
   j["level"] = LevelKey(sweep.level);
   if (!sweep.assumed.empty()) j["taken_for_granted"] = sweep.assumed;
+  if (!sweep.gaps.empty()) j["gaps"] = sweep.gaps;
   j["columns"] = Json::array();
   for (const SweepColumn& c : sweep.column) {
     j["columns"].push_back({{"key", c.key}, {"label", c.label}, {"si_unit", SiSymbol(c.kind)}});

@@ -534,6 +534,7 @@ std::string SweepText(const Sweep& sweep, const TextStyle& style) {
         const double up = value + pm;
         cell += fmt::format(" ± {:.2g}", ToUnit(up, kind, units[i]).value_or(up) - shown);
       }
+      if (std::isfinite(value) && std::isnan(pm)) cell += " ± ?";
       cells.push_back(std::move(cell));
     }
     table.Add(cells);

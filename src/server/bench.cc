@@ -1,6 +1,9 @@
 #include "server/bench.h"
 
+#include <algorithm>
+#include <array>
 #include <stdexcept>
+#include <string_view>
 
 #include "document/document.h"
 #include "document/fields.h"
@@ -35,22 +38,25 @@ Document Reduced(const Document& document, const std::pair<std::string, Setup<Qu
   return reduced;
 }
 
-WeightCurve CurveOf(const Fitted<Quantity>& fitted, const Evaluation<double>& results,
-                    const std::string& of) {
-  if (of == "kerb") return KerbCurve(fitted, UsualTravel(results, kCurvePoints));
-  if (of == "road") return RoadCurve(fitted, UsualAccelerations());
-  if (of == "boost") return BoostCurve(fitted);
-  if (of == "pump") return PumpCurve(fitted);
-  throw std::invalid_argument(of);
-}
-
-const WeightCurve& Of(const WeightCurves& curves, const std::string& of) {
-  if (of == "kerb") return curves.kerb;
-  if (of == "road") return curves.road;
-  if (of == "boost") return curves.boost;
-  if (of == "pump") return curves.pump;
-  throw std::invalid_argument(of);
-}
+// A curve by its name: without ± and with.
+struct Drawn {
+  std::string_view of;
+  WeightCurve WeightCurves::*plain;
+  WeightCurve (*doubtful)(const Fitted<Quantity>&, const Evaluation<double>&);
+};
+constexpr std::array kDrawn{
+    Drawn{"kerb", &WeightCurves::kerb,
+          [](const Fitted<Quantity>& f, const Evaluation<double>& results) {
+            return KerbCurve(f, UsualTravel(results, kCurvePoints));
+          }},
+    Drawn{"road", &WeightCurves::road,
+          [](const Fitted<Quantity>& f, const Evaluation<double>&) {
+            return RoadCurve(f, UsualAccelerations());
+          }},
+    Drawn{"boost", &WeightCurves::boost,
+          [](const Fitted<Quantity>& f, const Evaluation<double>&) { return BoostCurve(f); }},
+    Drawn{"pump", &WeightCurves::pump,
+          [](const Fitted<Quantity>& f, const Evaluation<double>&) { return PumpCurve(f); }}};
 
 }  // namespace
 
@@ -83,15 +89,17 @@ const SetupReport& FittedSetup::Report() const {
 }
 
 const WeightCurve& FittedSetup::Curve(const std::string& of, bool plus_minus) const {
+  const auto drawn = std::ranges::find(kDrawn, of, &Drawn::of);
+  if (drawn == kDrawn.end()) throw std::invalid_argument(of);
   const Plain& plain = InPlainNumbers();
   const std::scoped_lock lock(curves_mutex_);
   if (!plus_minus) {
     if (!plain_curves_) plain_curves_ = AllCurves(plain.fitted, plain.results);
-    return Of(*plain_curves_, of);
+    return (*plain_curves_).*drawn->plain;
   }
   const auto found = curves_.find(of);
   if (found != curves_.end()) return found->second;
-  return curves_.emplace(of, CurveOf(fitted_, plain.results, of)).first->second;
+  return curves_.emplace(of, drawn->doubtful(fitted_, plain.results)).first->second;
 }
 
 }  // namespace steerbench::server

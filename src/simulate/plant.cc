@@ -76,7 +76,8 @@ std::optional<FittedPlant> PlantOf(const Fitted<double>& fitted, const Evaluatio
       given.engine_speed ? given.engine_speed : fitted.car.engine.idle;
   if (!engine) missing.push_back("car.engine.idle");
   AddMissing(missing, PumpDriveLacks(fitted));
-  for (const Output id : {Output::kKerbTorque, Output::kTravelLeft, Output::kTravelRight}) {
+  // The load is that of the weight without assistance, which waits for no engine.
+  for (const Output id : {Output::kKerbLostTorque, Output::kTravelLeft, Output::kTravelRight}) {
     const Result<double>& r = results.result[static_cast<std::size_t>(id)];
     if (!r.value) AddMissing(missing, r.missing);
   }
@@ -86,8 +87,8 @@ std::optional<FittedPlant> PlantOf(const Fitted<double>& fitted, const Evaluatio
   Missing of_hand;
   const auto hand = HandToRackOf(fitted, results.steers_to_own_side.value_or(true), of_hand);
   AddMissing(missing, of_hand);
-  const auto kerb =
-      std::ranges::find(results.breakdown, Output::kKerbTorque, &Evaluation<double>::Breakdown::of);
+  const auto kerb = std::ranges::find(results.breakdown, Output::kKerbLostTorque,
+                                      &Evaluation<double>::Breakdown::of);
   if (!missing.empty() || !hand || kerb == results.breakdown.end()) return std::nullopt;
   std::vector<Assumption> assumed;
   const auto circuit = CircuitOf(fitted, hand->ratio, missing, assumed);

@@ -29,8 +29,10 @@ Remark ReliefRemark(const Summary& s, const FittedPlant& plant) {
 }
 
 Remark OutrunRemark(const Summary& s) {
-  return {"outrun", "Hand outruns the pump (catch-up)", Kind::kTime, s.outrun,
-          s.outrun > 0.0 ? fmt::format("from {:.2f} s on: the wheel goes heavy", s.outrun_from)
+  return {"outrun", "Oil too slow for the hand, valve at its stop", Kind::kTime, s.outrun,
+          s.outrun > 0.0 ? fmt::format("from {:.2f} s on: the wheel is heavy; 'check' counts from "
+                                       "half of the kerb's assistance lost",
+                                       s.outrun_from)
                          : "the oil keeps up"};
 }
 

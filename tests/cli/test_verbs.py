@@ -480,6 +480,14 @@ class Json(Case):
             with self.subTest(run=run):
                 self.assert_answer("simulate", TERN, "--setup", "calm", "--run", run)
 
+    def test_simulate_at_a_given_engine_speed_asks_for_no_idle(self):
+        whole = ("simulate", TERN, "--setup", "calm", "--engine-speed", "900 rpm")
+        lacks = self.write("lacks.toml", TERN.read_text())
+        self.run_bench("set", lacks, "car.engine.idle", "")
+        self.assertEqual(self.good(whole[0], lacks, *whole[2:]), self.good(*whole))
+        ended = self.run_bench("simulate", lacks, "--setup", "calm")
+        self.assertIn("car.engine.idle", ended.stderr)
+
     def test_simulate_says_what_it_comes_to(self):
         asked = ("simulate", TERN, "--setup", "calm", "--run", "parking")
         summary = {s["key"]: s for s in self.json(*asked)["summary"]}

@@ -5,6 +5,7 @@
 #include <string_view>
 
 #include "document/document.h"
+#include "engine/evaluate/weight_curves.h"
 #include "fuzz/bytes.h"
 #include "report/report.h"
 #include "report/side_by_side.h"
@@ -37,6 +38,16 @@ void CheckAll(const Propagated& p) {
   }
 }
 
+// A curve has rows, each with a cell for each column, or names what it lacks.
+void CheckCurves(const Fitted<Quantity>& fitted) {
+  const auto plain = LiftTo<double>(fitted, [](std::size_t, double value) { return value; });
+  const WeightCurves curves = AllCurves(plain, Evaluate(plain));
+  for (const WeightCurve* curve : {&curves.kerb, &curves.road, &curves.boost, &curves.pump}) {
+    for (const auto& row : curve->sweep.row) Require(row.size() == curve->sweep.column.size());
+    Require(curve->missing.empty() || curve->sweep.row.empty());
+  }
+}
+
 }  // namespace
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
@@ -52,6 +63,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
     report.fitted = Fit(read.document, setup);
     report.results = Propagate(report.fitted);
     CheckAll(report.results);
+    CheckCurves(report.fitted);
   }
   if (reports.empty()) return 0;
   const TextStyle style{UnitsAsWritten(read.document), true};

@@ -2,6 +2,7 @@
 #include <cmath>
 #include <cstdint>
 
+#include "engine/hydraulics/characteristic.h"
 #include "engine/hydraulics/curves.h"
 #include "fixtures/hydraulics_random.h"
 #include "fuzz/bytes.h"
@@ -39,6 +40,18 @@ void CheckSolve(const fixtures::RandomSetup& s) {
   Require(std::isfinite(solved->torque) && std::isfinite(solved->heat));
 }
 
+// Whatever is asked of a traced circuit, as any travel per turn above zero.
+void CheckTraced(const fixtures::RandomSetup& s, double number) {
+  const auto traced = Characteristic::Trace(s.circuit, s.condition);
+  if (!traced || !std::isfinite(number)) return;
+  for (const double asked : {0.0, s.condition.rack_force, number}) {
+    const auto pushed = traced->UnderForce(asked, s.circuit.cylinder.travel_per_radian);
+    const auto turned = traced->AtTorque(asked);
+    Require(std::isfinite(pushed.assist) && std::isfinite(pushed.outlet));
+    Require(std::isfinite(turned.assist) && std::isfinite(turned.outlet));
+  }
+}
+
 }  // namespace
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
@@ -52,5 +65,6 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   Spoil(setup, which, number);
   CheckSolve(setup);
   (void)CatchUpAt<double>(setup.circuit, setup.condition);
+  CheckTraced(setup, number);
   return 0;
 }

@@ -9,8 +9,9 @@
 
 namespace steerbench {
 
-// A piecewise cubic with continuous slope: it rises, falls or rests between two points as they do.
-// Made by FitMonotoneCubic, or of slopes that are known; the abscissae are strictly increasing.
+// A piecewise cubic with continuous slope, the abscissae strictly increasing. As FitMonotoneCubic
+// makes it, it rises, falls or rests between two points as they do; made of slopes that are known,
+// it may overshoot.
 template <class T>
 struct MonotoneCubic {
   std::vector<T> x, y, slope;  // of equal length, at least two
@@ -41,7 +42,8 @@ template <class T>
 template <class T>
 [[nodiscard]] std::optional<CurvePoint<T>> PointAt(const MonotoneCubic<T>& curve, const T& x);
 
-// The same in the interval from point i to the next, for who knows it.
+// The same by the cubic from point i to the next, for who knows that x lies there. Pre: there is a
+// next one.
 template <class T>
 [[nodiscard]] CurvePoint<T> PointIn(const MonotoneCubic<T>& curve, std::size_t i, const T& x);
 

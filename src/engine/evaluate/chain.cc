@@ -14,7 +14,7 @@ namespace {
 constexpr int kMostSteps = 30;
 constexpr std::string_view kOutOfReach = "the linkage does not reach so far";
 
-constexpr double kTravelMapped = 1e-9;  // [m] that a looked-up pose may be off
+constexpr double kMapMisses = 1e-7;  // share by which a looked-up pose may be off
 
 }  // namespace
 
@@ -187,7 +187,7 @@ effort::Mechanism<T> Chain<T>::MechanismAt(const T& travel) const {
   effort::Mechanism<T> m;
   m.travel_per_radian = gear::TravelPerAngle<T>(hand_->ratio, travel);
   m.mesh_efficiency = efficiency_;
-  m.column_ratio = gear::TurnColumn(hand_->joints, hand_->HandAngle(travel)).ratio;
+  m.column_ratio = hand_->HandWheelAt(travel).ratio;
   m.rack_friction = rack_friction_;
   m.column_friction = column_friction_;
   m.rim_radius = rim_radius_;
@@ -324,7 +324,12 @@ Said<tyre::Handling<T>> Chain<T>::Handling() const {
 template <class T>
 Said<LoadedAxle<T>> Chain<T>::AtSteer(const T& steer) const {
   if constexpr (std::same_as<T, double>) {
-    if (const auto known = steered_ ? steered_->At(steer) : std::nullopt) return *known;
+    if (auto known = steered_ ? steered_->At(steer) : std::nullopt) {
+      effort::Mechanism<double>& m = known->mechanism;
+      m.travel_per_radian = gear::TravelPerAngle<double>(hand_->ratio, known->travel);
+      if (hand_->ratio.angle_per_travel) m.column_ratio = hand_->HandWheelAt(known->travel).ratio;
+      return *known;
+    }
   }
   double travel = 0.0;
   Poses pose{front_.rest[0].pose, front_.rest[1].pose};
@@ -394,19 +399,20 @@ Said<tyre::Bend<T>> Chain<T>::ForcesAt(double ay) {
 }
 
 template <class T>
-std::optional<T> Chain<T>::SteerAt(double speed, double ay) {
+Said<T> Chain<T>::SteerAt(double speed, double ay) {
   const auto bend = ForcesAt(ay);
-  if (!bend) return std::nullopt;
+  if (!bend) return bend.why();
   const auto steer = tyre::SteerInBend<T>(*bend, *f_.car.wheelbase, T(speed), T(ay));
-  return steer ? std::optional<T>(*steer) : std::nullopt;
+  if (!steer) return Describe(steer.why());
+  return *steer;
 }
 
 template <class T>
 Said<LoadedAxle<T>> Chain<T>::MakeBend(double speed, double ay) {
   const auto bend = ForcesAt(ay);
   if (!bend) return bend.why();
-  const auto steer = tyre::SteerInBend<T>(*bend, *f_.car.wheelbase, T(speed), T(ay));
-  if (!steer) return Describe(steer.why());
+  const auto steer = SteerAt(speed, ay);
+  if (!steer) return steer.why();
   const auto unloaded = AtSteer(*steer);
   if (!unloaded) return unloaded.why();
   LoadedAxle<T> axle = *unloaded;
@@ -448,6 +454,7 @@ Said<Weighed<T>> Chain<T>::Turn(const LoadedAxle<T>& axle, effort::Direction sid
   if (!task) return task.why();
   const T& force = task->bare.rack_force;
   if (!pump_speed) return Weighed<T>{task->bare, {}, force, task->bare.total * Sense()};
+  if (!IsPositive(task->travel_per_radian)) return Describe(hydraulics::Problem::kCylinder);
   Circuit().cylinder.travel_per_radian = task->travel_per_radian;
   hydraulics::Condition<T> condition = At(*pump_speed, road_speed);
   condition.rack_force = force;
@@ -496,13 +503,13 @@ std::optional<SteerMap> MapBetween(const Chain<double>& chain, double least, dou
     axle.push_back(posed->axle);
   }
   // Such a map is at its worst between the outer poses: there it is held against one more.
-  constexpr double kBetween = 0.4;
-  const double travel = axle[0].travel + kBetween * (axle[1].travel - axle[0].travel);
-  const auto solved = chain.PoseAt(travel);
-  if (!solved) return std::nullopt;
-  SteerMap map(axle);
-  const auto mapped = map.At(solved->axle.steer);
-  if (!mapped || std::abs(mapped->travel - travel) > kTravelMapped) return std::nullopt;
+  const SteerMap map(axle);
+  for (const auto& [outer, inner] : {std::pair{axle[0], axle[1]}, {axle.back(), axle.end()[-2]}}) {
+    constexpr double kBetween = 0.4;
+    const auto solved = chain.PoseAt(outer.travel + kBetween * (inner.travel - outer.travel));
+    const auto misses = solved ? map.Misses(solved->axle) : std::nullopt;
+    if (!misses || *misses > kMapMisses) return std::nullopt;
+  }
   return map;
 }
 
@@ -526,6 +533,7 @@ Said<double> TurnWith(const Chain<double>& chain, const hydraulics::Characterist
                       const LoadedAxle<double>& axle, effort::Direction side) {
   const auto task = chain.TaskOf(axle, side);
   if (!task) return task.why();
+  if (!IsPositive(task->travel_per_radian)) return Describe(hydraulics::Problem::kCylinder);
   const double assist = oil.UnderForce(task->bare.rack_force, task->travel_per_radian).assist;
   const auto hand = effort::TorqueUnder<double>(task->load, task->mechanism, assist);
   if (!hand) return Describe(hand.why());

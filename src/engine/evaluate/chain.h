@@ -138,8 +138,8 @@ class Chain {
   // Both wheels at a mean steer angle [rad], under the car's weight alone.
   [[nodiscard]] Said<LoadedAxle<T>> AtSteer(const T& steer) const;
 
-  // Mean steer angle that a bend asks for [rad]; unset beyond the grip.
-  [[nodiscard]] std::optional<T> SteerAt(double speed, double ay);
+  // Mean steer angle that a bend asks for [rad].
+  [[nodiscard]] Said<T> SteerAt(double speed, double ay);
 
   // From now on axles between the map's angles are looked up in it. Without derivatives alone: with
   // them they are solved all the same.
@@ -159,7 +159,9 @@ class Chain {
     effort::Mechanism<T> mechanism;  // with its seals
     effort::RackLoad<T> load;
     effort::HandTorque<T> bare;  // without assistance
-    T travel_per_radian{};       // of the rack as forces have it [m/rad]
+    // Pinion torque per rack force [m/rad], what the mesh loses included: below zero where the load
+    // cannot drive the pinion, for the mesh loses more than it brings.
+    T travel_per_radian{};
   };
   [[nodiscard]] Said<Task> TaskOf(const LoadedAxle<T>& axle, effort::Direction side) const;
 
@@ -229,7 +231,7 @@ class Chain {
 };
 
 // The axle at the steer angles of bends of every acceleration at every speed, for TakeSteerMap;
-// unset where it cannot be mapped to a nanometre of rack travel.
+// unset where such a map misses a pose that it was not made of.
 [[nodiscard]] std::optional<SteerMap> MapBends(Chain<double>& chain, const std::vector<double>& ay,
                                                std::span<const double> speeds);
 

@@ -252,7 +252,7 @@ class Evaluator {
   std::optional<T> OverallRatio(const Wheels& w, const T& travel) const {
     if (!hand_) return std::nullopt;
     const T steer_per_travel = (w.left.steer_per_travel + w.right.steer_per_travel) / 2.0;
-    const T column = gear::TurnColumn(hand_->joints, hand_->HandAngle(travel)).ratio;
+    const T column = hand_->HandWheelAt(travel).ratio;
     using std::abs;
     return abs(gear::OverallRatio(gear::TravelPerAngle(*ratio_, travel), steer_per_travel, column));
   }

@@ -197,9 +197,8 @@ T PinionTorqueOf(const T& pull, const Fitted<T>& f, Reader<T>& read) {
     joints.push_back(
         {read(j.angle, "car.column.joint.angle"), read(j.phase, "car.column.joint.phase")});
   }
-  const T ahead = gear::HandWheelAngle<T>(joints, T(0.0));
   return (hand - read(f.car.friction.column, "car.friction.column")) /
-         gear::TurnColumn<T>(joints, ahead).ratio;
+         gear::HandWheelAt<T>(joints, T(0.0)).ratio;
 }
 
 // Whether the twist itself tells, and not the torque alone: a reaction chamber sets in by it.
@@ -283,7 +282,7 @@ hydraulics::Principle PrincipleOf(ControlPrinciple p) {
 template <class T>
 void AddControls(Circuit<T>& circuit, const Fitted<T>& f, Missing& missing) {
   const auto add = [&](bool second, std::string_view principle_path, std::string_view opening_path,
-                       std::string_view reaction_path) {
+                       std::string_view torque_path, std::string_view onset_path) {
     const std::optional<ControlValve<T>>& part = second ? f.second_control_valve : f.control_valve;
     if (!part) return;
     if (!part->principle) missing.push_back(principle_path);
@@ -295,10 +294,9 @@ void AddControls(Circuit<T>& circuit, const Fitted<T>& f, Missing& missing) {
     branch.principle = principle;
     branch.valves.push_back(*valve);
     if (principle == hydraulics::Principle::kReaction) {
-      if (!part->reaction_torque || !part->reaction_onset) {
-        missing.push_back(reaction_path);
-        return;
-      }
+      if (!part->reaction_torque) missing.push_back(torque_path);
+      if (!part->reaction_onset) missing.push_back(onset_path);
+      if (!part->reaction_torque || !part->reaction_onset) return;
       branch.reaction = hydraulics::Reaction<T>{*part->reaction_torque / kReactionPressure,
                                                 *part->reaction_onset};
     } else if (!circuit.control.empty() && circuit.control.back().principle == principle) {
@@ -307,9 +305,10 @@ void AddControls(Circuit<T>& circuit, const Fitted<T>& f, Missing& missing) {
     }
     circuit.control.push_back(std::move(branch));
   };
-  add(false, "control_valve.principle", "control_valve.opening", "control_valve.reaction_torque");
+  add(false, "control_valve.principle", "control_valve.opening", "control_valve.reaction_torque",
+      "control_valve.reaction_onset");
   add(true, "second_control_valve.principle", "second_control_valve.opening",
-      "second_control_valve.reaction_torque");
+      "second_control_valve.reaction_torque", "second_control_valve.reaction_onset");
 }
 
 // Current asked for at a road speed: a monotone cubic between the rows of the table, held at its

@@ -61,8 +61,10 @@ struct HandToRack {
   double turn = 1.0;  // +1 when rack travel to the left steers to the left, else -1
 
   // Hand-wheel angle, to the left positive, at a rack travel, to the left positive.
-  [[nodiscard]] T HandAngle(const T& travel) const {
-    return gear::HandWheelAngle(joints, T(turn * gear::PinionAngle(ratio, travel)));
+  [[nodiscard]] T HandAngle(const T& travel) const { return HandWheelAt(travel).angle; }
+  // The same, and the column's ratio there.
+  [[nodiscard]] gear::HandWheelState<T> HandWheelAt(const T& travel) const {
+    return gear::HandWheelAt(joints, T(turn * gear::PinionAngle(ratio, travel)));
   }
   // The inverse.
   [[nodiscard]] T Travel(const T& hand) const {

@@ -1,9 +1,7 @@
-// The front axle over its mean steer angle, for curves.
+// Where the front wheels stand over their mean steer angle, for curves.
 #pragma once
 
-#include <array>
-#include <boost/math/interpolators/vector_barycentric_rational.hpp>
-#include <cstddef>
+#include <memory>
 #include <optional>
 #include <vector>
 
@@ -11,9 +9,9 @@
 
 namespace steerbench {
 
-// An axle's wheels and mechanism over their mean steer angle [rad], to be looked up where a curve
-// asks for many: a rational function through poses that were solved. Source: Floater & Hormann,
-// Numer. Math. 107 (2007) 315-331 (from memory), as in Boost.Math.
+// An axle's wheels over their mean steer angle [rad], to be looked up where a curve asks for many:
+// a rational function through poses that were solved. Source: Floater & Hormann, Numer. Math. 107
+// (2007) 315-331 (from memory), as in Boost.Math.
 class SteerMap {
  public:
   static constexpr int kPoses = 8;
@@ -21,17 +19,21 @@ class SteerMap {
   // Through at least kPoses of one axle, their steer angles rising, alike in all but the pose.
   explicit SteerMap(const std::vector<LoadedAxle<double>>& axle);
 
-  // Unset outside the angles of its poses.
+  // Wheels, rack travel and column ratio there; the rack's ratio is that of the first pose and the
+  // caller's to set, for it may have corners, and where it has, the column's too. Unset outside the
+  // angles of the poses.
   [[nodiscard]] std::optional<LoadedAxle<double>> At(double steer) const;
 
+  // Greatest difference between what At finds and a pose that was solved, each as a share of its
+  // size or of a hundredth of a unit, if that is more.
+  [[nodiscard]] std::optional<double> Misses(const LoadedAxle<double>& solved) const;
+
  private:
-  static constexpr std::size_t kNumbers = 16;
-  using Numbers = std::array<double, kNumbers>;
-  static Numbers NumbersOf(const LoadedAxle<double>& axle);
+  struct Interpolator;
 
   double from_, to_;
   LoadedAxle<double> like_;
-  boost::math::vector_barycentric_rational<std::vector<double>, std::vector<Numbers>> numbers_;
+  std::shared_ptr<const Interpolator> interpolator_;  // never changed; shared by copies
 };
 
 }  // namespace steerbench

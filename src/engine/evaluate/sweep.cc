@@ -185,7 +185,7 @@ class Sweeper {
 
   double OverallRatio(double travel, const std::array<double, 2>& steer_per_travel) const {
     if (!hand_) return kNoValue;
-    const double column = gear::TurnColumn(hand_->joints, hand_->HandAngle(travel)).ratio;
+    const double column = hand_->HandWheelAt(travel).ratio;
     const double mean = (steer_per_travel[0] + steer_per_travel[1]) / 2.0;
     return std::abs(gear::OverallRatio(gear::TravelPerAngle(hand_->ratio, travel), mean, column));
   }
@@ -207,7 +207,7 @@ Sweep RunSweep(const Fitted<double>& fitted, const SweepGrid& grid) {
 std::vector<std::size_t> DoubtfulColumns(const Sweep& sweep) {
   std::vector<std::size_t> columns;
   for (std::size_t i = 0; i < sweep.column.size(); ++i) {
-    const auto in_doubt = [i](const std::vector<double>& row) { return row[i] > kRounding; };
+    const auto in_doubt = [i](const std::vector<double>& row) { return !(row[i] <= kRounding); };
     if (std::ranges::any_of(sweep.pm, in_doubt)) columns.push_back(i);
   }
   return columns;
@@ -225,7 +225,13 @@ std::vector<double> UsualTravel(const Evaluation<double>& results, int points) {
   constexpr double kWithoutStops = 0.06;  // [m]
   const auto& left = results[Output::kTravelLeft];
   const auto& right = results[Output::kTravelRight];
-  return EvenGrid(-right.value_or(kWithoutStops), left.value_or(kWithoutStops), points);
+  // Each way in steps of its own, so that straight ahead is one of them.
+  const int half = (points + 1) / 2;
+  std::vector<double> travel = EvenGrid(-right.value_or(kWithoutStops), 0.0, half);
+  const std::vector<double> to_left =
+      EvenGrid(0.0, left.value_or(kWithoutStops), points - half + 1);
+  travel.insert(travel.end(), to_left.begin() + 1, to_left.end());
+  return travel;
 }
 
 }  // namespace steerbench

@@ -30,6 +30,7 @@ struct Sweep {
   // Of the same shape: the plus-minus of every value (about 95 %), where it was asked for.
   std::vector<std::vector<double>> pm;
   std::vector<std::string> assumed{};  // what was taken for granted, in words
+  std::vector<std::string> gaps{};     // why values are missing, in words
 };
 
 // A plus-minus up to this is none: it is what a difference of equal numbers leaves [SI].

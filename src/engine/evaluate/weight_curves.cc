@@ -86,6 +86,7 @@ struct Plot {
   Level level = Level::kUnknown;
   std::vector<std::vector<T>> row;
   Missing missing;
+  std::vector<std::string_view> gaps;  // why values are missing
 };
 
 // One chain and the curves that it fills, one after another.
@@ -111,7 +112,10 @@ class Plotter {
     for (const double s : travel) {
       Row({T(s), hand_->HandAngle(T(s))});
       const auto posed = chain_->PoseAt(T(s));
-      if (!posed) continue;
+      if (!posed) {
+        Note(plot_.gaps, posed.why());
+        continue;
+      }
       const auto off = chain_->Standing({tyre::Brake::kOff, false}, *posed);
       AddTurns(off, idle);
       AddHolds(off, idle);
@@ -164,6 +168,7 @@ class Plotter {
     const auto bench = OnBench();
     if (!bench) return Drawn();
     const Oil oil = OilIn(bench->first, bench->second);
+    traced_.clear();  // its circuit goes
     for (const double torque : Torques(bench->first, points)) {
       Row({T(torque)});
       AddBoost(oil, torque);
@@ -200,13 +205,16 @@ class Plotter {
          EvenGrid(Value(*f_.car.engine.idle), Value(*f_.car.engine.top), points)) {
       const T pump = chain_->PumpSpeedAt(T(engine));
       Row({T(engine), pump});
-      if (!axle) continue;
-      const auto weighed = chain_->Turn(*axle, kLeft, std::optional(pump), 0.0);
-      if (!weighed) continue;
+      const auto weighed = axle ? chain_->Turn(*axle, kLeft, std::optional(pump), 0.0) : axle.why();
+      if (!weighed) {
+        Note(plot_.gaps, weighed.why());
+        continue;
+      }
       Add(weighed->oil->delivered);
       Add(weighed->oil->outlet);
       Add(weighed->to_left);
       const auto speed = chain_->CatchUpUnder(weighed->load, pump);
+      if (!speed) Note(plot_.gaps, speed.why());
       Add(speed ? speed->left : T(kNoValue));
       Add(speed ? speed->right : T(kNoValue));
     }
@@ -230,11 +238,16 @@ class Plotter {
     return !plot_.missing.empty();
   }
 
-  // A circuit under a condition, and its characteristic where it is looked up.
+  // A circuit, which must outlive it, under a condition; and its characteristic where that is
+  // looked up.
   struct Oil {
     const hydraulics::Circuit<T>* circuit = nullptr;
     hydraulics::Condition<T> condition;
     std::shared_ptr<const hydraulics::Characteristic> traced;
+
+    friend bool operator==(const Oil& a, const Oil& b) {
+      return a.circuit == b.circuit && a.condition == b.condition;
+    }
   };
 
   // Pump and coils at a road speed; no pump speed: the assistance is lost, or there is none.
@@ -247,7 +260,7 @@ class Plotter {
   Oil OilIn(const hydraulics::Circuit<T>& circuit, const hydraulics::Condition<T>& condition) {
     Oil oil{&circuit, condition, nullptr};
     if constexpr (kLooksUp) {
-      const auto known = std::ranges::find(traced_, condition, &Oil::condition);
+      const auto known = std::ranges::find(traced_, oil);
       if (known != traced_.end()) return *known;
       if (auto traced = hydraulics::Characteristic::Trace(circuit, condition)) {
         oil.traced = std::make_shared<const hydraulics::Characteristic>(*std::move(traced));
@@ -281,6 +294,7 @@ class Plotter {
     }
     const auto state = hydraulics::SolveAtTorque<T>(*oil.circuit, oil.condition, T(torque));
     if (state) return add(state->outlet, state->assist);
+    Note(plot_.gaps, Describe(state.why()));
     next_ += 2;
   }
 
@@ -289,10 +303,12 @@ class Plotter {
     if constexpr (kLooksUp) {
       if (running.oil.traced) {
         const auto torque = TurnWith(*chain_, *running.oil.traced, axle, side);
+        if (!torque) Note(plot_.gaps, torque.why());
         return torque ? *torque : kNoValue;
       }
     }
     const auto weighed = chain_->Turn(axle, side, running.pump_speed, running.road_speed);
+    if (!weighed) Note(plot_.gaps, weighed.why());
     return weighed ? weighed->to_left : T(kNoValue);
   }
 
@@ -316,9 +332,12 @@ class Plotter {
   Plot<T> Drawn() { return std::exchange(plot_, {}); }
 
   void Begin(std::span<const SweepColumn> columns) {
-    plot_ = {front_.level, {}, {}};
-    // A pose's last bits depend on where its solve began: on no other curve's.
-    if constexpr (kLooksUp) front_.known->at.clear();
+    plot_ = {front_.level, {}, {}, {}};
+    // The last bits of a solve depend on where it began: on no other curve's.
+    if constexpr (kLooksUp) {
+      front_.known->at.clear();
+      roots_.Forget();
+    }
     columns_ = columns.size();
   }
 
@@ -332,6 +351,7 @@ class Plotter {
 
   // Turned both ways; held after each.
   void AddTurns(const Said<LoadedAxle<T>>& axle, const Running& running) {
+    if (!axle) Note(plot_.gaps, axle.why());
     for (const auto side : {kLeft, kRight}) {
       Add(axle ? Turned(*axle, side, running) : T(kNoValue));
     }
@@ -357,14 +377,15 @@ class Plotter {
   std::size_t next_ = 0;
 };
 
-// Squares of what each input's plus-minus makes of every value, added up over the inputs.
+// Squares of what each input's plus-minus makes of every value, added up over the inputs; not a
+// number where a value that was looked up cannot be solved.
 void AddSquares(const Plot<Jet>& plot, std::span<const double> tolerance,
                 std::vector<std::vector<double>>& squares) {
   for (std::size_t i = 0; i < plot.row.size(); ++i) {
     for (std::size_t j = 0; j < plot.row[i].size(); ++j) {
       for (std::size_t k = 0; k < tolerance.size(); ++k) {
         const double part = plot.row[i][j].v[static_cast<int>(k)] * tolerance[k];
-        squares[i][j] += part * part;
+        squares[i][j] += std::isnan(plot.row[i][j].a) ? kNoValue : part * part;
       }
     }
   }
@@ -377,6 +398,7 @@ WeightCurve CurveOf(Plot<double> plot, const SweepColumn (&columns)[N]) {
   curve.sweep.column.assign(std::begin(columns), std::end(columns));
   curve.sweep.row = std::move(plot.row);
   curve.missing = std::move(plot.missing);
+  curve.sweep.gaps.assign(plot.gaps.begin(), plot.gaps.end());
   return curve;
 }
 
@@ -402,8 +424,10 @@ WeightCurve WithPlusMinus(const Fitted<Quantity>& fitted, const SweepColumn (&co
     Plotter<Jet> with(seeded, solved);
     AddSquares(draw(with), std::span(tolerance).subspan(first, count), pm);
   });
-  for (auto& row : pm) {
-    for (double& square : row) square = std::sqrt(square);
+  for (std::size_t i = 0; i < pm.size(); ++i) {
+    for (std::size_t j = 0; j < pm[i].size(); ++j) {
+      pm[i][j] = std::isnan(curve.sweep.row[i][j]) ? 0.0 : std::sqrt(pm[i][j]);
+    }
   }
   return curve;
 }

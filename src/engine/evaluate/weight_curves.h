@@ -24,8 +24,9 @@ struct WeightCurve {
 // two evaluations of a row for each input.
 //
 // Values are looked up in what is solved at fewer points: the oil's characteristic
-// (hydraulics/characteristic.h) and, on the road, the axle over its steer angle (steer_map.h). They
-// agree with the results to about a hundred-thousandth (tested at 1e-4); plus-minus are of solves.
+// (hydraulics/characteristic.h) and, on the road, the axle over its steer angle (steer_map.h).
+// Torques agree with the results' to 3e-4 of 1 N m and of themselves; plus-minus are of solves, and
+// not a number where a value that could be looked up cannot be solved.
 
 // Standing, dry, engine idling, over rack travel [m], to the left positive: turned slowly to the
 // left and to the right, held where such a turn has stopped (zero: it stays when let go), brake off

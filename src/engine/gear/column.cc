@@ -118,13 +118,15 @@ ColumnState<T> TurnColumn(const std::vector<CardanJoint<T>>& joints, const T& ha
 }
 
 template <class T>
-T HandWheelAngle(const std::vector<CardanJoint<T>>& joints, const T& pinion) {
-  T angle = pinion;
+HandWheelState<T> HandWheelAt(const std::vector<CardanJoint<T>>& joints, const T& pinion) {
+  HandWheelState<T> state{pinion, T(1.0)};
   for (auto joint = joints.rbegin(); joint != joints.rend(); ++joint) {
-    const T output = angle + JointOutput(joint->bend, joint->phase);
-    angle = JointInput(joint->bend, output) - joint->phase;
+    const T output = state.angle + JointOutput(joint->bend, joint->phase);
+    const T input = JointInput(joint->bend, output);
+    state.ratio *= JointSpeedRatio(joint->bend, input);
+    state.angle = input - joint->phase;
   }
-  return angle;
+  return state;
 }
 
 template <class T>
@@ -162,7 +164,7 @@ T PhaseOfNextJoint(const CardanJoint<T>& joint, const T& fork_twist, const T& pl
   template T JointInput<T>(const T&, const T&);                                                    \
   template T JointSpeedRatio<T>(const T&, const T&);                                               \
   template ColumnState<T> TurnColumn<T>(const std::vector<CardanJoint<T>>&, const T&);             \
-  template T HandWheelAngle<T>(const std::vector<CardanJoint<T>>&, const T&);                      \
+  template HandWheelState<T> HandWheelAt<T>(const std::vector<CardanJoint<T>>&, const T&);         \
   template Unevenness<T> FindUnevenness<T>(const std::vector<CardanJoint<T>>&);                    \
   template std::optional<Cancelling<T>> CancelWithNextJoint<T>(const std::vector<CardanJoint<T>>&, \
                                                                const T&);                          \

@@ -47,9 +47,14 @@ struct ColumnState {
 template <class T>
 [[nodiscard]] ColumnState<T> TurnColumn(const std::vector<CardanJoint<T>>& joints, const T& hand);
 
-// The inverse: hand-wheel angle at a pinion angle [rad].
+// The inverse: hand-wheel angle at a pinion angle [rad], and the ratio of TurnColumn there.
 template <class T>
-[[nodiscard]] T HandWheelAngle(const std::vector<CardanJoint<T>>& joints, const T& pinion);
+struct HandWheelState {
+  T angle, ratio;
+};
+template <class T>
+[[nodiscard]] HandWheelState<T> HandWheelAt(const std::vector<CardanJoint<T>>& joints,
+                                            const T& pinion);
 
 // How unevenly a column turns. The torque at the hand per pinion torque is the speed ratio itself,
 // and the pinion torque per hand torque its inverse, so all three range between the same bounds.

@@ -132,7 +132,9 @@ TEST_CASE("a column follows whole turns, starts at zero, never jumps and can be 
     const double there = TurnColumn(joints, hand).angle;
     const double later = TurnColumn(joints, hand + 2.0 * pi * turns).angle;
     RC_ASSERT(std::abs(later - there - 2.0 * pi * turns) < 1e-11);
-    RC_ASSERT(std::abs(HandWheelAngle(joints, there) - hand) < 1e-12);
+    RC_ASSERT(std::abs(HandWheelAt(joints, there).angle - hand) < 1e-12);
+    const double ratio = TurnColumn(joints, hand).ratio;
+    RC_ASSERT(std::abs(HandWheelAt(joints, there).ratio - ratio) < 1e-11 * ratio);
     // The ratio is at most 4.2 for three joints bent by 0.9 rad, each of 1 / cos 0.9 = 1.61.
     const double step = 1e-3;
     const double moved = TurnColumn(joints, hand + step).angle - there;
@@ -224,7 +226,8 @@ TEST_CASE("derivatives to bends, phases and the hand wheel") {
   };
   const auto angle = [&]<class T>(const std::vector<T>& v) {
     const auto state = TurnColumn(joints(v), v[6]);
-    return T(state.angle + state.ratio + HandWheelAngle(joints(v), v[6]));
+    const auto up = HandWheelAt(joints(v), v[6]);
+    return T(state.angle + state.ratio + up.angle + up.ratio);
   };
   const auto even = [&]<class T>(const std::vector<T>& v) {
     const auto found = FindUnevenness(joints(v));

@@ -1,10 +1,7 @@
 #include "engine/hydraulics/characteristic.h"
 
 #include <algorithm>
-#include <boost/math/tools/roots.hpp>
 #include <cmath>
-#include <cstdint>
-#include <limits>
 #include <utility>
 
 #include "engine/hydraulics/steady.h"
@@ -12,13 +9,15 @@
 namespace steerbench::hydraulics {
 namespace {
 
-constexpr double kPastStop = 1.25;      // of the stop's twist, where tracing ends: the oil rests
-constexpr double kShortest = 1e-4;      // of the stop's twist, below which a piece is not halved
-constexpr double kBeside = 1e-6;        // of the stop's twist, for a slope
-constexpr double kTraceAim = 1e-13;     // [m^3/s] surplus left: a Newton step or two from nearby
-constexpr double kMostFall = 1e-6;      // of the assistance: falling by less is rounding
-constexpr double kHighestTraced = 1e9;  // [Pa] as for SolveSteady
-constexpr std::uintmax_t kMostLookups = 50;
+constexpr double kLeastTorque = 1e-3;  // [N m] of reaction that is felt
+constexpr double kPastStop = 1.25;     // of the stop's twist, where tracing ends: the oil rests
+constexpr double kShortest = 1e-4;     // of the stop's twist, below which a piece is not halved
+constexpr double kBeside = 1e-6;       // of the stop's twist, for a slope
+constexpr double kTraceAim = 1e-13;    // [m^3/s] surplus left: a Newton step or two from nearby
+constexpr double kMostFall = 1e-6;     // of the assistance: falling by less is rounding
+constexpr int kMostLookups = 60;       // bisection alone needs about 40
+constexpr double kNearEnough = 1e-12;  // of the twist
+constexpr double kSharp = 10.0;        // times what a piece may miss by, when it is the shortest
 
 double TwistTorqueAt(const RotaryValve<double>& valve, double twist) {
   return TwistTorque<double>(valve, twist).torque;
@@ -94,7 +93,7 @@ class Characteristic::Tracer {
   bool Solve(Knot& knot, double aim = kTraceAim) {
     SetTwist<double>(built_, circuit_, knot.twist);
     const NetworkSolve solve = SolveNetwork(built_.network, knot.pressure, state_, aim);
-    if (!solve.solved || !(LargestOf(knot.pressure) < kHighestTraced)) return false;
+    if (!solve.solved || !(LargestOf(knot.pressure) < kHighest)) return false;
     knot.rate = NodalFactors(state_.slope).Solve(-SurplusByTwist(built_, knot.pressure));
     if (built_.reactions.count > 0) knot.reaction = ReactionAt(knot);
     return true;
@@ -123,17 +122,29 @@ class Characteristic::Tracer {
     // A corner a quarter of the way from an end leaves the middle where it is, but not its slope.
     const double error = std::max(LargestOf(middle.pressure - expected),
                                   width / 8.0 * LargestOf(middle.rate - expected_rate));
-    const double reaction = 0.5 * (a.reaction.value + b.reaction.value) +
-                            width / 8.0 * (a.reaction.slope - b.reaction.slope);
-    const double off = std::abs(middle.reaction.value - reaction);
-    const bool holds = (error <= kTraced * LargestOf(middle.pressure) &&
-                        off <= kTraced * std::abs(middle.reaction.value)) ||
-                       width < kShortest * circuit_.valve.stop;
+    const double misses =
+        std::max(error / LargestOf(middle.pressure), ReactionMisses(a, middle, b));
+    const bool shortest = width < kShortest * circuit_.valve.stop;
+    if (shortest && misses > kSharp * kTraced) return false;
+    const bool holds = shortest || misses <= kTraced;
     if (!holds && !Refine(a, middle)) return false;
     if (holds) knot_.push_back(middle);
     if (!holds && !Refine(middle, b)) return false;
     if (holds) knot_.push_back(b);
     return true;
+  }
+
+  // As a share of the torque, value and slope alike; none without chambers.
+  double ReactionMisses(const Knot& a, const Knot& middle, const Knot& b) const {
+    if (built_.reactions.count == 0) return 0.0;
+    const double width = b.twist - a.twist;
+    const double rise = b.reaction.value - a.reaction.value;
+    const double value = 0.5 * (a.reaction.value + b.reaction.value) +
+                         width / 8.0 * (a.reaction.slope - b.reaction.slope);
+    const double slope = 1.5 * rise / width - 0.25 * (a.reaction.slope + b.reaction.slope);
+    return std::max(std::abs(middle.reaction.value - value),
+                    width / 8.0 * std::abs(middle.reaction.slope - slope)) /
+           std::max(std::abs(b.reaction.value), kLeastTorque);
   }
 
   // A curve of what is a weighted sum of the nodes' pressures.
@@ -164,8 +175,9 @@ std::optional<Characteristic> Characteristic::Trace(const Circuit<double>& circu
     c.torque_.push_back(TwistTorqueAt(c.valve_, c.outlet_.x[i]) +
                         (c.reaction_ ? c.reaction_->y[i] : 0.0));
   }
-  for (const MonotoneCubic<double>& assist : c.assist_) {
-    for (std::size_t i = 1; i < assist.y.size(); ++i) {
+  for (std::size_t i = 1; i < c.torque_.size(); ++i) {
+    if (c.torque_[i] < c.torque_[i - 1]) return std::nullopt;
+    for (const MonotoneCubic<double>& assist : c.assist_) {
       if (assist.y[i] < assist.y[i - 1] - kMostFall * std::abs(assist.y[i])) return std::nullopt;
     }
   }
@@ -193,23 +205,29 @@ Characteristic::Place Characteristic::Find(double target, const MonotoneCubic<do
   if (!(last > first)) return {twist[low], low};
   const auto miss = [&](double x) {
     const TorquePoint<double> bar = TwistTorque<double>(valve_, x);
-    std::pair<double, double> sum{per_torque * bar.torque - target, per_torque * bar.slope};
+    CurvePoint<double> sum{per_torque * bar.torque - target, per_torque * bar.slope};
     const auto add = [&](const MonotoneCubic<double>& curve, double share) {
       const CurvePoint<double> point = PointIn<double>(curve, low, x);
-      sum.first += share * point.value;
-      sum.second += share * point.slope;
+      sum.value += share * point.value;
+      sum.slope += share * point.slope;
     };
     if (assist != nullptr) add(*assist, 1.0);
     if (reaction_) add(*reaction_, per_torque);
     return sum;
   };
-  const double share = std::clamp((target - first) / (last - first), 0.0, 1.0);
-  constexpr int kDigits = std::numeric_limits<double>::digits / 2;
-  std::uintmax_t steps = kMostLookups;
-  return {boost::math::tools::newton_raphson_iterate(
-              miss, twist[low] + share * (twist[high] - twist[low]), twist[low], twist[high],
-              kDigits, steps),
-          low};
+  // Newton's method kept inside the piece, which holds the root.
+  double from = twist[low], to = twist[high];
+  double x = from + (to - from) * std::clamp((target - first) / (last - first), 0.0, 1.0);
+  for (int i = 0; i < kMostLookups; ++i) {
+    const CurvePoint<double> at = miss(x);
+    (at.value < 0.0 ? from : to) = x;
+    double next = x - at.value / at.slope;
+    if (!(next >= from && next <= to)) next = 0.5 * (from + to);
+    const bool near = std::abs(next - x) <= kNearEnough * twist[high];
+    x = next;
+    if (near) break;
+  }
+  return {x, low};
 }
 
 Characteristic::Point Characteristic::UnderForce(double rack_force,

@@ -28,15 +28,16 @@ class Characteristic {
   // cubics with the slopes that the solves give. Every piece is tried against a solve in its middle
   // and halved until it holds to kTraced or is too short to matter. With the rack at rest nothing
   // tells side A from side B but the piston's areas, so that one way of turning gives both. The
-  // condition's rack force and speed are not used, nor is cylinder.travel_per_radian. Unset where
-  // the circuit or the condition is unsound, a network cannot be solved, or the assistance falls
-  // while the twist rises, for then a force has more than one twist: SolveSteady says why, or finds
-  // one. Source: as SolveSteady; cubic Hermite interpolation.
+  // condition's rack force and speed are not used, nor is the size of cylinder.travel_per_radian.
+  // A corner inside a piece may be missed by a few times kTraced. Unset where the circuit or the
+  // condition is unsound, a network cannot be solved, a corner is too sharp for the shortest piece,
+  // or assistance or torque fall while the twist rises, for then a force has more than one twist:
+  // SolveSteady says why, or finds one. Source: as SolveSteady; cubic Hermite interpolation.
   [[nodiscard]] static std::optional<Characteristic> Trace(const Circuit<double>& circuit,
                                                            const Condition<double>& condition);
 
   // Where valve and hand together push the rack with a force [N], as SolveSteady, at so much travel
-  // of the rack per turn of the pinion [m/rad].
+  // of the rack per turn of the pinion [m/rad], above zero.
   [[nodiscard]] Point UnderForce(double rack_force, double travel_per_radian) const;
 
   // Where the hand's torque at the valve is this [N m], as SolveAtTorque.

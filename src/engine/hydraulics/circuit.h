@@ -40,14 +40,17 @@ template <class T>
 class KnownRoots {
  public:
   // Where a solve begins: afresh, so that its result is the same whatever was asked before; or, for
-  // curves, at the solve before it that is nearest, which takes half the time, but leaves its last
-  // bits, and where several balances hold the choice between them, to what was asked before.
+  // curves and the steps of a search, at the solve before it that is nearest, which takes half the
+  // time, but leaves its last bits, and where several balances hold the choice between them, to
+  // what was asked before.
   enum class Start : std::uint8_t { kAfresh, kNear };
 
   explicit KnownRoots(Start start = Start::kAfresh);
   ~KnownRoots();
   KnownRoots(const KnownRoots&) = delete;
   KnownRoots& operator=(const KnownRoots&) = delete;
+
+  void Forget();
 
   [[nodiscard]] Start From() const { return start_; }
   [[nodiscard]] std::size_t Count() const;

@@ -114,6 +114,9 @@ struct NetworkSolve {
 // Surplus below which a network counts as solved [m^3/s]: 6e-7 L/min.
 inline constexpr double kFlowTolerance = 1e-11;
 
+// Pressure past which no circuit holds and rounding spoils flows [Pa].
+inline constexpr double kHighest = 1e9;
+
 // Surplus that a solve aims at [m^3/s]: what rounding leaves.
 inline constexpr double kFlowAim = 1e-14;
 

@@ -17,12 +17,11 @@ constexpr int kMostTrials = 120;       // of the outer unknown; bisection alone 
 constexpr double kForceScale = 200.0;  // [N] where asinh turns from straight to logarithm
 constexpr double kTorqueScale = 0.5;   // [N m] the same for a torque
 constexpr double kMostPressure = 5e8;  // [Pa] for bounds on the twist; past any pump's reach
-constexpr double kHighest = 1e9;       // [Pa] past which no circuit holds and rounding spoils flows
 constexpr double kLeastForce = 1e-8;   // [N] or [N m] that rounding may add to a balance
 constexpr double kWiden = 4.0;         // by which a bound that does not reach moves out
 constexpr double kFirstShare = 0.4;    // of the way to the stop, where the search for a first twist
 constexpr int kFirstSteps = 5;         // begins, and its steps
-constexpr int kMostTogether = 12;      // steps; it takes three from nearby and up to eight else
+constexpr int kMostTogether = 12;      // steps; it takes three from nearby and about five else
 constexpr std::size_t kLookBack = 16;  // known solves that are looked at for a start
 constexpr double kNear = 2.0;          // how unlike they may be, in the sizes below
 constexpr double kUsualTwist = 0.02;   // [rad]
@@ -358,15 +357,15 @@ double MostPressure(const Circuit<double>& circuit) {
 // the relief valve's.
 NodeVector<double> FirstPressures(const Circuit<double>& circuit, const Built<double>& built) {
   const Network<double>& net = built.network;
-  const auto drop = [&](int orifice, double flow) { return Lost(built, orifice, flow); };
   const double half = 0.5 * Delivered<double>(net.pump, 0.0).flow;
-  const double back = built.at.back == kReservoir
-                          ? 0.0
-                          : DropAt<double>(net.lines[net.lines.count - 1].law, 2.0 * half).drop;
-  double a = drop(kAToReturn, half);
-  double b = drop(kBToReturn, half);
-  double supply = std::max(a + drop(kSupplyToA, half), b + drop(kSupplyToB, half));
   const double most = MostPressure(circuit);
+  double back = 0.0;
+  if (built.at.back != kReservoir) {
+    back = std::min(most, DropAt<double>(net.lines[net.lines.count - 1].law, 2.0 * half).drop);
+  }
+  double a = Lost(built, kAToReturn, half);
+  double b = Lost(built, kBToReturn, half);
+  double supply = std::max(a + Lost(built, kSupplyToA, half), b + Lost(built, kSupplyToB, half));
   const double cut = supply > most ? most / supply : 1.0;
   a = back + cut * a;
   b = back + cut * b;
@@ -673,6 +672,7 @@ struct KnownRoots::Table {
 
 KnownRoots::KnownRoots(Start start) : start_(start), table_(std::make_unique<Table>()) {}
 KnownRoots::~KnownRoots() = default;
+void KnownRoots::Forget() { *table_ = {}; }
 std::size_t KnownRoots::Count() const { return table_->at.size(); }
 
 namespace {

@@ -587,4 +587,22 @@ TEST_CASE("a current that misses the end of a control valve's table by rounding 
   CHECK(OpeningAt<double>(valve, 0.9 * (1.0 + 1e-6)).beyond);
 }
 
+TEST_CASE("one way of catch-up stands for both where the piston's sides are alike") {
+  CHECK(rc::check([] {
+    Circuit<double> alike = fixtures::DemoCircuit<double>();
+    alike.cylinder.area_b = alike.cylinder.area_a;
+    Circuit<double> nearly = alike;
+    nearly.cylinder.area_b *= 1.0 + 1e-9;
+    Condition<double> condition = fixtures::AtIdle<double>();
+    condition.rack_force = Between(-6000.0, 6000.0);
+    condition.pump_speed = Between(20.0, 500.0);
+    const auto one = CatchUpAt<double>(alike, condition);
+    const auto both = CatchUpAt<double>(nearly, condition);
+    RC_ASSERT(one && both);
+    RC_ASSERT(one->towards_a == one->towards_b);
+    RC_ASSERT(std::abs(one->towards_a - both->towards_a) < 1e-6);
+    RC_ASSERT(std::abs(one->towards_b - both->towards_b) < 1e-6);
+  }));
+}
+
 }  // namespace steerbench::hydraulics
