@@ -8,7 +8,7 @@ namespace {
 
 // Share of an axle's grip from which on it counts as sliding: the slip is then too badly known.
 constexpr double kAllGrip = 1.0 - 1e-9;
-constexpr int kMostSteps = 60;  // bisection alone reaches the last bit in about 55
+constexpr int kMostSteps = 60;       // bisection alone reaches the last bit in about 55
 constexpr double kLastBits = 1e-15;  // of the force, which rounding makes
 
 template <class T>
