@@ -3,6 +3,7 @@
 #include <Eigen/Dense>
 #include <algorithm>
 #include <cmath>
+#include <concepts>
 #include <numeric>
 
 namespace steerbench::electrics {
@@ -194,12 +195,18 @@ Outcome<State<T>, Fault> Solve(const Network<T>& network) {
   }
   const auto found = FindModes(Plain(network));
   if (!found) return Fault{Problem::kShort};
-  // One correcting step in T carries the derivatives (implicit function theorem).
-  const Equations<T> e = Assemble(network, found->modes);
-  const Vector<T> x = found->x.template cast<T>();
-  const Vector<T> error = e.b - e.a * x;
-  const Matrix<T> inverse = found->lu.inverse().template cast<T>();
-  return StateFrom<T>(network, x + inverse * error, found->modes);
+  if constexpr (std::same_as<T, double>) {
+    return StateFrom<T>(network, found->x, found->modes);
+  } else {
+    // One correcting step in T carries the derivatives (implicit function theorem); the values
+    // stay.
+    const Equations<T> e = Assemble(network, found->modes);
+    const Vector<T> x = found->x.template cast<T>();
+    Vector<T> error = e.b - e.a * x;
+    for (T& left : error) left -= Value(left);
+    const Matrix<T> inverse = found->lu.inverse().template cast<T>();
+    return StateFrom<T>(network, x + inverse * error, found->modes);
+  }
 }
 
 template <class T>

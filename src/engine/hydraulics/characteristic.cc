@@ -10,7 +10,6 @@ namespace steerbench::hydraulics {
 namespace {
 
 constexpr double kLeastTorque = 1e-3;  // [N m] of reaction that is felt
-constexpr double kPastStop = 1.25;     // of the stop's twist, where tracing ends: the oil rests
 constexpr double kShortest = 1e-4;     // of the stop's twist, below which a piece is not halved
 constexpr double kBeside = 1e-6;       // of the stop's twist, for a slope
 constexpr double kTraceAim = 1e-13;    // [m^3/s] surplus left: a Newton step or two from nearby
@@ -36,8 +35,8 @@ class Characteristic::Tracer {
   // Whether every network was solved.
   bool Run() {
     const double stop = circuit_.valve.stop;
-    std::vector<double> corner{StopBegins(circuit_.valve), 2.0 * stop - StopBegins(circuit_.valve),
-                               kPastStop * stop};
+    // Past its stop the valve opens no further.
+    std::vector<double> corner{StopBegins(circuit_.valve), 2.0 * stop - StopBegins(circuit_.valve)};
     for (const double twist : circuit_.valve.openings.log_area.x) {
       if (twist > 0.0 && twist < corner.front()) corner.push_back(twist);
     }

@@ -1,5 +1,6 @@
 #include "engine/hydraulics/circuit.h"
 
+#include <array>
 #include <cmath>
 
 namespace steerbench::hydraulics {
@@ -178,20 +179,25 @@ Built<T> Build(const Circuit<T>& circuit, const Condition<T>& condition) {
 
 template <class T>
 void SetTwist(Built<T>& built, const Circuit<T>& circuit, const T& twist) {
-  const Opening<T> opens = OpeningAt<T>(circuit.valve, twist);
-  const Opening<T> closes = OpeningAt<T>(circuit.valve, T(-twist));
-  const auto set = [&](int i, const Opening<T>& o, double sign) {
-    OrificeLaw<T>& law = built.network.orifices[i].law;
-    law = MakeRoundOrifice<T>(o.area, circuit.valve.coefficient, built.fluid);
-    const auto k = static_cast<std::size_t>(i);
-    built.area_slope[k] = sign * Value(o.area_slope);
-    // The laminar term goes as one over the diameter, that as the root of the area.
-    built.laminar_slope[k] = -Value(law.laminar) * built.area_slope[k] / (2.0 * Value(o.area));
+  const RotaryValve<T>& valve = circuit.valve;
+  const bool to_a = Value(twist) > 0.0;
+  const Opening<T> shut = OpeningAt<T>(valve, to_a ? T(-twist) : twist);
+  // What one edge closes the other opens, and as fast.
+  Opening<T> open{T(2.0 * valve.openings.centre - shut.area), shut.area_slope};
+  // Centred they are one to the last bit, so that no force is left of their difference.
+  if (Value(twist) == 0.0) open.area += Value(shut.area) - Value(open.area);
+  const auto set = [&](std::array<int, 2> orifices, const Opening<T>& o, double sign) {
+    const OrificeLaw<T> law = MakeRoundOrifice<T>(o.area, valve.coefficient, built.fluid);
+    for (const int i : orifices) {
+      built.network.orifices[i].law = law;
+      const auto k = static_cast<std::size_t>(i);
+      built.area_slope[k] = sign * Value(o.area_slope);
+      // The laminar term goes as one over the diameter, that as the root of the area.
+      built.laminar_slope[k] = -Value(law.laminar) * built.area_slope[k] / (2.0 * Value(o.area));
+    }
   };
-  set(kSupplyToA, opens, 1.0);
-  set(kBToReturn, opens, 1.0);
-  set(kSupplyToB, closes, -1.0);
-  set(kAToReturn, closes, -1.0);
+  set({kSupplyToA, kBToReturn}, to_a ? open : shut, 1.0);
+  set({kSupplyToB, kAToReturn}, to_a ? shut : open, -1.0);
 }
 
 template <class T>
