@@ -597,13 +597,12 @@ class Evaluator {
         const std::size_t here = pose++;
         if (found_ && std::ranges::find(found_->worst_pose, here) == found_->worst_pose.end())
           continue;
-        const auto seen = SeeWheel<T>(front_, side, travel, jounce);
-        if (!seen) continue;  // past dead centre: the travel's own limits say so
-        const WheelSample<T>& w = seen->sample;
-        if (inner.limit && w.inner_tilt) Keep(0, inner, *inner.limit - *w.inner_tilt, here);
-        if (outer.limit && w.outer_tilt) Keep(1, outer, *outer.limit - *w.outer_tilt, here);
-        if (!w.rod_arm_angle) continue;
-        const T& angle = *w.rod_arm_angle;
+        const auto w = SampleAt<T>(front_, side, travel, jounce);
+        if (!w) continue;  // past dead centre: the travel's own limits say so
+        if (inner.limit && w->inner_tilt) Keep(0, inner, *inner.limit - *w->inner_tilt, here);
+        if (outer.limit && w->outer_tilt) Keep(1, outer, *outer.limit - *w->outer_tilt, here);
+        if (!w->rod_arm_angle) continue;
+        const T& angle = *w->rod_arm_angle;
         const T off_straight = Value(angle) < M_PI / 2.0 ? angle : T(M_PI - angle);
         Keep(2, rod_arm, off_straight - *rod_arm.limit, here);
       }

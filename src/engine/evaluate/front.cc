@@ -669,6 +669,18 @@ std::optional<SeenWheel<T>> SeeWheel(const Front<T>& front, Side side, T travel,
   return std::nullopt;
 }
 
+template <class T>
+std::optional<WheelSample<T>> SampleAt(const Front<T>& front, Side side, const T& travel,
+                                       const T& jounce) {
+  if constexpr (std::same_as<T, double>) {
+    const bool spatial = front.level == Level::kPoints;
+    const auto* known = spatial ? KnownAt(front, side, travel * SideSign(side), jounce) : nullptr;
+    if (known != nullptr && known->state) return SampleOf<double>(*known->state, side);
+  }
+  const auto seen = SeeWheel<T>(front, side, travel, jounce);
+  return seen ? std::optional(seen->sample) : std::nullopt;
+}
+
 std::optional<double> ArmLengthOf(const Front<double>& front) {
   if (front.level == Level::kPlanView) return front.plan[0].arm_length;
   if (front.level != Level::kPoints) return std::nullopt;
@@ -681,6 +693,7 @@ std::optional<double> ArmLengthOf(const Front<double>& front) {
   template std::optional<SeenWheel<T>> SeeWheel<T>(const Front<T>&, Side, T, T,                  \
                                                    const std::optional<linkage::Pose>&,          \
                                                    linkage::Solve*, const linkage::Pose*);       \
+  template std::optional<WheelSample<T>> SampleAt<T>(const Front<T>&, Side, const T&, const T&); \
   template linkage::Solve PoseAt<T>(const Front<T>&, Side, double, double, const linkage::Pose*, \
                                     const linkage::Pose*);                                       \
   template linkage::WheelState<double> PlainStateAt<T>(const Front<T>&, Side,                    \

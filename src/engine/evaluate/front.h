@@ -131,6 +131,11 @@ template <class T>
                                                    linkage::Solve* at = nullptr,
                                                    const linkage::Pose* guess = nullptr);
 
+// The same, what a limit looks at alone: where the pose is known, without copying its whole state.
+template <class T>
+[[nodiscard]] std::optional<WheelSample<T>> SampleAt(const Front<T>& front, Side side,
+                                                     const T& travel, const T& jounce);
+
 // Pose of one wheel at a rack travel and a wheel travel in its corner's frame, solved from one
 // nearby (null: from a known one), and its state there. Pre: level kPoints; of the state: the pose
 // was solved there.
