@@ -153,7 +153,7 @@ class Plotter {
     std::vector<Oil> oil;
     for (const double speed : kSpeeds) {
       const auto& engine = speed > 0.0 ? f_.car.engine.cruise : f_.car.engine.idle;
-      oil.push_back(OilIn(chain_->Circuit(), chain_->At(chain_->PumpSpeedAt(*engine), speed)));
+      oil.push_back(OilOfCar(chain_->PumpSpeedAt(*engine), speed));
     }
     for (const double torque : Torques(chain_->Circuit(), points)) {
       Row({T(torque)});
@@ -168,7 +168,6 @@ class Plotter {
     const auto bench = OnBench();
     if (!bench) return Drawn();
     const Oil oil = OilIn(bench->first, bench->second);
-    traced_.clear();  // its circuit goes
     for (const double torque : Torques(bench->first, points)) {
       Row({T(torque)});
       AddBoost(oil, torque);
@@ -244,10 +243,6 @@ class Plotter {
     const hydraulics::Circuit<T>* circuit = nullptr;
     hydraulics::Condition<T> condition;
     std::shared_ptr<const hydraulics::Characteristic> traced;
-
-    friend bool operator==(const Oil& a, const Oil& b) {
-      return a.circuit == b.circuit && a.condition == b.condition;
-    }
   };
 
   // Pump and coils at a road speed; no pump speed: the assistance is lost, or there is none.
@@ -257,23 +252,30 @@ class Plotter {
     Oil oil;
   };
 
-  Oil OilIn(const hydraulics::Circuit<T>& circuit, const hydraulics::Condition<T>& condition) {
+  static Oil OilIn(const hydraulics::Circuit<T>& circuit,
+                   const hydraulics::Condition<T>& condition) {
     Oil oil{&circuit, condition, nullptr};
     if constexpr (kLooksUp) {
-      const auto known = std::ranges::find(traced_, oil);
-      if (known != traced_.end()) return *known;
       if (auto traced = hydraulics::Characteristic::Trace(circuit, condition)) {
         oil.traced = std::make_shared<const hydraulics::Characteristic>(*std::move(traced));
       }
-      traced_.push_back(oil);
     }
     return oil;
+  }
+
+  // That of the car, traced once for all states in which pump and coils are alike.
+  Oil OilOfCar(const T& pump_speed, double road_speed) {
+    const hydraulics::Condition<T> condition = chain_->At(pump_speed, road_speed);
+    if constexpr (!kLooksUp) return OilIn(chain_->Circuit(), condition);
+    const auto known = std::ranges::find(traced_, condition, &Oil::condition);
+    if (known != traced_.end()) return *known;
+    return traced_.emplace_back(OilIn(chain_->Circuit(), condition));
   }
 
   Running RunningAt(const std::optional<T>& engine, double road_speed) {
     if (!chain_->HasAssist()) return {road_speed, {}, {}};
     const T pump = chain_->PumpSpeedAt(*engine);
-    return {road_speed, pump, OilIn(chain_->Circuit(), chain_->At(pump, road_speed))};
+    return {road_speed, pump, OilOfCar(pump, road_speed)};
   }
 
   // Torques at the valve up to that of its stop.
@@ -372,7 +374,7 @@ class Plotter {
   std::vector<Assumption> assumed_;
   std::optional<Chain<T>> chain_;
   std::size_t columns_ = 0;
-  std::vector<Oil> traced_;  // whatever was asked for
+  std::vector<Oil> traced_;  // of the car
   Plot<T> plot_;
   std::size_t next_ = 0;
 };
