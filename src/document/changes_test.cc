@@ -62,7 +62,7 @@ TEST_CASE("changed fields are named by their paths") {
   CHECK(ChangedPaths("a = \"x\"", "[a]\nb = 1\n") == Paths{"a"});
 }
 
-TEST_CASE("comments and layout are no change; a text that is no TOML is all change") {
+TEST_CASE("comments and layout are no change, a text that is no TOML is all change") {
   CHECK(ChangedPaths("a = 1\nb = 2\n", "# so\nb   =  2\na = 1").empty());
   CHECK(ChangedPaths("a = 1", "a = ") == Paths{""});
   CHECK(ChangedPaths("[", "[").empty());

@@ -35,7 +35,7 @@ std::vector<std::string> Fields(const Swap& swap) {
   return fields;
 }
 
-TEST_CASE("A setup against itself has no change; nor one that differs by a ± alone") {
+TEST_CASE("A setup against itself has no change, nor one that differs by a ± alone") {
   const Fitted<Quantity> calm = fixtures::FittedSetup(fixtures::Example(), "calm");
   CHECK(SwapsBetween(calm, calm).empty());
   Fitted<Quantity> surer = calm;

@@ -197,7 +197,7 @@ TEST_CASE("Settings that differ do not cancel their doubts, those that are alike
   CHECK(chance != 0.5);
 }
 
-TEST_CASE("Progress comes back from its text as it was; a damaged one is refused") {
+TEST_CASE("Progress comes back from its text as it was, a damaged one is refused") {
   const Ready ready(fixtures::Bin(kSize, 7));
   const std::string form = WriteJson(ready.document);
   const std::string text = KeepProgress(ready.searcher.At(), form);

@@ -99,7 +99,7 @@ TEST_CASE("Sums have the ± of their pieces: of different ones in quadrature, of
   CHECK(HoursOf(two).half_width == fixtures::Near(2.0 * 600.0));
 }
 
-TEST_CASE("What is owned is not billed; a price that is missing is named") {
+TEST_CASE("What is owned is not billed, a price that is missing is named") {
   Document d = TwoValves();
   d.adapter[0].second.owned = true;
   d.control_valve[0].second.price.reset();

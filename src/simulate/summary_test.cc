@@ -28,7 +28,7 @@ TEST_CASE("A summary keeps peaks with their time, a torque to either side") {
   CHECK(s.outlet.time == 1.0);
 }
 
-TEST_CASE("The relief valve counts while it stays open, the longest time; catch-up in all") {
+TEST_CASE("The relief valve counts while it stays open, the longest time, catch-up in all") {
   const Summary s = Of({{0.0, 0, 0, true, false},
                         {1.0, 0, 0, true, true},
                         {1.5, 0, 0, false, true},
@@ -67,7 +67,7 @@ TEST_CASE("A summary does not miss what lies between two samples") {
   CHECK(few.summary.outlet.value >= seen);
 }
 
-TEST_CASE("Held at lock the relief valve is open until the end; a calm turn leaves it shut") {
+TEST_CASE("Held at lock the relief valve is open until the end, a calm turn leaves it shut") {
   Order order;
   order.run = "lock-impact";
   const Ran lock = Run("calm", order);

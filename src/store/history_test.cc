@@ -216,7 +216,7 @@ TEST_CASE("killed twice: after the file was written, then before it was") {
   CHECK(file.Head().id == 3);
 }
 
-TEST_CASE("a file that goes missing is written again; one that cannot be read stops changes") {
+TEST_CASE("a file that goes missing is written again, one that cannot be read stops changes") {
   const Here here;
   const std::string path = here / "car.toml";
   Write(path, "one");

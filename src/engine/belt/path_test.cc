@@ -103,7 +103,7 @@ Pulleys AnyRun() {
   return pulleys;
 }
 
-TEST_CASE("any run: wraps sum to one turn; order, place, mirror and scale do not matter") {
+TEST_CASE("any run: wraps sum to one turn, and order, place, mirror and scale do not matter") {
   CHECK(rc::check([] {
     const Pulleys pulleys = AnyRun();
     const auto path = PathOver(pulleys);
@@ -197,7 +197,7 @@ TEST_CASE("impossible runs are named") {
   }
 }
 
-TEST_CASE("belt-pk: pitch from effective diameter; effective from pitch length") {
+TEST_CASE("belt-pk: pitch from effective diameter, effective from pitch length") {
   const reference::Row row = Load("belt-pk");
   constexpr double kDifferential = drive::kPkLineDifferential;
   REFERENCE_CHECK(row, "dp_drive", 2.0 * GroovedRadius(row.Input("de_drive"), kDifferential));

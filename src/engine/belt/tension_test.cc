@@ -123,7 +123,7 @@ TEST_CASE("at the least tensions of one pulley its grip is just used up") {
   CHECK(LoadOn(two, *path, belt, d)->slip_margin < 0.0);
 }
 
-TEST_CASE("more speed at equal power loosens the grip; no power uses none") {
+TEST_CASE("more speed at equal power loosens the grip, no power uses none") {
   const auto path = PathOver(FourPulleys());
   Drive<double> d = ExampleDrive();
   d.power = {0.0, 0.0, 0.0, 0.0};

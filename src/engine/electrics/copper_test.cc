@@ -57,7 +57,7 @@ TEST_CASE("resistance of a wire") {
   CHECK(per_km < 19.5);
 }
 
-TEST_CASE("copper: derivatives equal central differences; hostile numbers give a reason") {
+TEST_CASE("copper: derivatives equal central differences, hostile numbers give a reason") {
   CHECK(ScaledDerivativesHold(
       [](const auto& x) {
         using T = std::decay_t<decltype(x[0])>;

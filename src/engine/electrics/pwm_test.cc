@@ -73,7 +73,7 @@ TEST_CASE("pwm equals stepping through the periods, with a diode and with gaps")
   CHECK(CurrentOf(Switched<double>{13.5, 7.0, 0.004, 100.0, 0.3, 0.7})->gaps);
 }
 
-TEST_CASE("pwm: mean rises with duty, lies within the ripple; duty and mean are inverse") {
+TEST_CASE("pwm: mean rises with duty and lies within the ripple, duty and mean are inverse") {
   CHECK(rc::check([] {
     Switched<double> s{Between(5.0, 30.0),    Between(1.0, 30.0),  Between(1e-3, 0.1),
                        Between(50.0, 5000.0), Between(0.01, 0.95), Between(0.0, 1.0)};

@@ -10,7 +10,7 @@ namespace {
 using enum Assumption;
 
 // In the order of the enumeration.
-constexpr std::array<std::pair<Assumption, std::string_view>, 33> kWords{{
+constexpr std::array<std::pair<Assumption, std::string_view>, 34> kWords{{
     {kMirrored, "the right corner is the mirror of the left"},
     {kToeAsMeasured, "tie rods set so that each wheel stands at the toe measured with the points"},
     {kRackLikeMeasured, "this rack's joint span is that of the measured points"},
@@ -73,6 +73,10 @@ constexpr std::array<std::pair<Assumption, std::string_view>, 33> kWords{{
     {kFullFlowLater,
      "the pump's full_flow_speed is later than displacement and bench readings make it: it counts "
      "as a limit, and as where flow_at_top begins to tell"},
+    {kFullFlowComputed,
+     "the pump gives its full flow from the speed at which its displacement makes it "
+     "(pump.full_flow_speed not stated): a worn one reaches it later, so let it be seen on the "
+     "bench"},
     {kTwistByTorque,
      "the valve's openings go by torque (rack.torsion_bar not stated): its twist and its feel are "
      "not known"},

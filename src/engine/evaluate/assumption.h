@@ -39,6 +39,7 @@ enum class Assumption : std::uint8_t {
   kPlateNotUsed,      // turn-plate readings are there, but a better level is known
   kFillsInPart,       // speed of full flow later than the displacement's: a share never arrives
   kFullFlowLater,     // the same, but bench readings tell of a leak
+  kFullFlowComputed,  // speed of full flow not stated: from displacement, and what is known of leak
   kTwistByTorque,     // no torsion bar stated: a stand-in, for torque alone tells
   kStopAtLastRow      // no valve stop, or no bar: it lies at the boost curve's last row
 };

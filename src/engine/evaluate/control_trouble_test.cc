@@ -112,7 +112,7 @@ TEST_CASE(
   CHECK(strong.cures);
 }
 
-TEST_CASE("Every change told of as a cure leaves no trouble; the others do") {
+TEST_CASE("Every change told of as a cure leaves no trouble, the others do") {
   for (const CoilWiring wiring : {CoilWiring::kSeries, CoilWiring::kParallel}) {
     for (const bool powered : {true, false}) {
       const Car f = TwoValves(wiring, powered);

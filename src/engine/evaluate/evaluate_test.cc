@@ -38,7 +38,7 @@ std::set<std::string> ExceededOf(const Propagated& p) {
 // The demo tells a story; these are its points.
 TEST_CASE(
     "The demo's first try runs out of teeth and thread, over-drives its pump, which cooks the oil "
-    "and starves in the cold; the others run out of nothing") {
+    "and starves in the cold, and the others run out of nothing") {
   const Document demo = fixtures::Example();
   const auto exceeded = [&](const char* setup) {
     return ExceededOf(Propagate(fixtures::FittedSetup(demo, setup)));

@@ -110,6 +110,7 @@ Inner<T> InnerPump(const Pump<T>& part, const Oil<T>& oil, Reader<T>& read,
     }
   } else {
     Note(assumed, Assumption::kNoPumpLeak);
+    if (!part.full_flow_speed) Note(assumed, Assumption::kFullFlowComputed);
   }
   if (!part.displacement || !part.flow || !part.full_flow_speed) return inner;
   const T filled = *part.flow / (inner.displacement * *part.full_flow_speed);
@@ -131,6 +132,7 @@ hydraulics::FlowControl<T> FlowControlOf(const Pump<T>& part, const T& flow, con
   }
   control.from_speed = part.full_flow_speed.value_or(flow / displacement);
   if (!part.flow_at_top) return control;
+  if (!part.full_flow_speed) Note(assumed, Assumption::kFullFlowComputed);
   const T top = read(part.top_speed, "pump.top_speed");
   if (Value(top) > Value(control.from_speed)) {
     control.droop = (flow - *part.flow_at_top) / (top - control.from_speed);

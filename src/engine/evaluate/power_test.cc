@@ -225,7 +225,7 @@ TEST_CASE("The coldest start: inlet pressure is air and head less the hose's los
   CHECK(*Evaluate(wide)[kInletPressure] > *e[kInletPressure]);
 }
 
-TEST_CASE("Where the oil settles, what is made is shed; the hottest duty counts") {
+TEST_CASE("Where the oil settles, what is made is shed, and the hottest duty counts") {
   for (const std::string setup : {"first-try", "calm", "keen"}) {
     CAPTURE(setup);
     const Car f = fixtures::PlainDemo(setup);

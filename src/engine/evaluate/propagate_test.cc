@@ -196,7 +196,7 @@ TEST_CASE("A limit of the travel holds, is close or exceeded by its margin again
   CHECK(EndStatus(End(RackEnd::kLastTooth, {}), StopState::kKnown) == Status::kUnknown);
 }
 
-TEST_CASE("The stop itself holds; what the rack runs into without one is exceeded") {
+TEST_CASE("The stop itself holds, what the rack runs into without one is exceeded") {
   CHECK(EndStatus(End(RackEnd::kHousingStop, 0.0), StopState::kKnown) == Status::kHolds);
   PropagatedEnd unseen = End(RackEnd::kDeadCentre, {});
   unseen.margin.out_of_sight = true;

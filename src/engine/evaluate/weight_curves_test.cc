@@ -359,7 +359,7 @@ TEST_CASE("With engine speed the pump gives no less, and the hand may be as quic
   }
 }
 
-TEST_CASE("A curve says what it lacks; one of the oil lacks a pump in a setup without") {
+TEST_CASE("A curve says what it lacks, and one of the oil lacks a pump in a setup without") {
   const Fitted<double> works = PlainDemo("works");
   CHECK(BoostCurve(works).missing == Missing{"setup.pump"});
   CHECK(PumpCurve(works).missing == Missing{"setup.pump"});

@@ -25,7 +25,7 @@ double DeliveredAt(const Pump<double>& pump, double speed, double pressure) {
 
 }  // namespace
 
-TEST_CASE("pump: flow from displacement, speed and volumetric efficiency; power and torque") {
+TEST_CASE("pump: flow from displacement, speed and volumetric efficiency, power and torque") {
   const reference::Row row = reference::Load("pump-flow");
   const FluidState<double> oil = WarmOil();
   Pump<double> pump;

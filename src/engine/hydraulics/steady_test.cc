@@ -290,7 +290,7 @@ TEST_CASE("the stop's stiffness does not matter to the hand") {
   CHECK(TorqueOf(c, Loaded(12000.0)) == fixtures::Near(rigid, 1e-3));
 }
 
-TEST_CASE("relief limits assist; more load goes to the hand alone") {
+TEST_CASE("relief limits assist, more load goes to the hand alone") {
   const Circuit<double> c = fixtures::DemoCircuit<double>();
   const SteadyState<double> a = Solved(c, Loaded(10000.0)), b = Solved(c, Loaded(12000.0));
   CHECK(a.marks.Has(Mark::kReliefOpen));

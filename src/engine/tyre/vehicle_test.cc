@@ -112,7 +112,7 @@ TEST_CASE("load transfer costs grip: more slip for the same bend when stiffness 
   CHECK(front == fixtures::Near(car.loads.front * 6.0 / kGravity, 1e-10));
 }
 
-TEST_CASE("bends to left and right mirror; beyond the grip it is said which end slides") {
+TEST_CASE("bends to left and right mirror, beyond the grip it is said which end slides") {
   CHECK(rc::check([] {
     RoadCar<double> car = Example();
     car.front.cornering_stiffness = Between(1e4, 1e5);
