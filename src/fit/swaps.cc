@@ -54,6 +54,36 @@ class Grouping {
   bool pump_, piston_, control_, toe_;  // whether only one of the two has it, or states it so
 };
 
+// What a rack has for one purpose: it is swapped whole, but weighs on the hand in several ways that
+// may work against each other.
+struct Aspect {
+  std::string_view name;
+  std::vector<std::string_view> fields;
+};
+
+constexpr std::string_view kPlace = "place and joints";  // what is none of the others'
+
+const std::vector<Aspect>& RackAspects() {
+  static const std::vector<Aspect> kAspects{
+      {"gearing and travel",
+       {"turns", "travel", "travel_left", "travel_right", "travel_per_turn", "pinion_module",
+        "pinion_teeth", "rack_tooth_angle", "ratio", "stop_face", "toothed_length", "tooth_offset",
+        "tooth_contact"}},
+      {kPlace, {}},
+      {"friction", {"friction", "mesh_efficiency", "seal_friction"}},
+      {"piston", {"assisted", "piston_bore", "piston_rod"}},
+      {"steering valve", {"torsion_bar", "valve_stop", "boost_flow", "boost"}}};
+  return kAspects;
+}
+
+std::string_view AspectOf(std::string_view field) {
+  const auto has = [&](const Aspect& a) {
+    return std::ranges::find(a.fields, field) != a.fields.end();
+  };
+  const auto aspect = std::ranges::find_if(RackAspects(), has);
+  return aspect == RackAspects().end() ? kPlace : aspect->name;
+}
+
 std::string TextOf(const Quantity& q) { return WrittenText(q); }
 std::string TextOf(bool yes) { return yes ? "true" : "false"; }
 template <class E>
@@ -102,6 +132,14 @@ std::optional<Change> ChangeOf(std::string_view field, const std::optional<V>& f
 
 // `base` with what a swap changes taken from `other`.
 Fitted<Quantity> With(Fitted<Quantity> base, const Fitted<Quantity>& other, const Swap& swap) {
+  if (const std::string_view aspect = swap.changes[0].aspect; !aspect.empty()) {
+    Rack<Quantity>::Visit(
+        [&](const FieldInfo& info, auto& mine, const auto& its) {
+          if (AspectOf(info.key) == aspect) mine = its;
+        },
+        *base.rack, *other.rack);
+    return base;
+  }
   ForEachField(base, other, [&](std::string_view key, auto& mine, const auto& its) {
     if (std::ranges::find(swap.changes, key, &Change::field) != swap.changes.end()) mine = its;
   });
@@ -124,6 +162,50 @@ Values Less(const Values& a, const Values& b) {
   return difference;
 }
 
+// Finds what swaps between two setups, whose results are known, make of them.
+class Weigher {
+ public:
+  Weigher(const Fitted<Quantity>& from, const Values& results, const Fitted<Quantity>& to,
+          const Values& other_results)
+      : from_(from), results_(results), to_(to), other_results_(other_results) {}
+
+  void Weigh(Swap& swap) const {
+    swap.alone = Less(ResultsOf(With(from_, to_, swap)), results_);
+    swap.last = Less(other_results_, ResultsOf(With(to_, from_, swap)));
+  }
+
+  // The aspects of a rack swapped for another that change a result, where these are several.
+  [[nodiscard]] std::vector<Swap> TakenApart(const Swap& swap) const {
+    std::vector<Swap> apart;
+    if (swap.changes.size() > 1 || swap.changes[0].field != "rack") return apart;
+    if (!from_.rack || !to_.rack) return apart;
+    for (const Aspect& aspect : RackAspects()) {
+      Swap of{swap.changes, {}, {}};
+      of.changes[0].aspect = aspect.name;
+      Weigh(of);
+      if (Acts(of)) apart.push_back(std::move(of));
+    }
+    if (apart.size() == 1) apart.clear();
+    return apart;
+  }
+
+ private:
+  [[nodiscard]] bool Acts(const Swap& swap) const {
+    const auto acts = [](const std::optional<double>& effect, const std::optional<double>& of) {
+      return effect ? *effect != 0.0 : of.has_value();
+    };
+    for (std::size_t i = 0; i < kOutputs; ++i) {
+      if (acts(swap.alone[i], results_[i]) || acts(swap.last[i], other_results_[i])) return true;
+    }
+    return false;
+  }
+
+  const Fitted<Quantity>& from_;
+  const Values& results_;
+  const Fitted<Quantity>& to_;
+  const Values& other_results_;
+};
+
 }  // namespace
 
 std::vector<Swap> SwapsBetween(const Fitted<Quantity>& from, const Values& results,
@@ -143,9 +225,10 @@ std::vector<Swap> SwapsBetween(const Fitted<Quantity>& from, const Values& resul
     }
     swaps[at].changes.push_back(*std::move(change));
   });
+  const Weigher weigher(from, results, to, other_results);
   for (Swap& swap : swaps) {
-    swap.alone = Less(ResultsOf(With(from, to, swap)), results);
-    swap.last = Less(other_results, ResultsOf(With(to, from, swap)));
+    weigher.Weigh(swap);
+    swap.apart = weigher.TakenApart(swap);
   }
   return swaps;
 }

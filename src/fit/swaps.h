@@ -16,6 +16,8 @@ struct Change {
   std::string field;  // of a setup: "rack", "toe_length"
   // The part's name, or the adjustment as written; empty where none is stated.
   std::string from, to;
+  // Only what the part has for one purpose, named so ("valve"); empty: all of it.
+  std::string_view aspect = {};
 };
 
 // Changes that only make sense together, else one on its own: where only one of the two setups has
@@ -29,11 +31,12 @@ using Values = std::array<std::optional<double>, kOutputs>;  // by Output [SI]
 struct Swap {
   std::vector<Change> changes;
   Values alone, last;
+  std::vector<Swap> apart = {};  // of a rack: the aspects in which it acts, where these are several
 };
 
 // The changes from one setup to another of the same document, in the order of a setup's fields;
 // empty where nothing differs. A number that differs by its ± alone is no change.
-// The results of both setups are given: two evaluations for each swap.
+// The results of both setups are given: two evaluations for each swap, ten more for a rack's.
 // Source: one-factor-at-a-time effects at the two ends of the change (first-in and last-in), as of
 // a two-level factorial experiment: G. E. P. Box, J. S. Hunter, W. G. Hunter, Statistics for
 // Experimenters, 2nd ed., Wiley 2005, ch. 5 (from memory).

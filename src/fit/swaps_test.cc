@@ -147,6 +147,56 @@ TEST_CASE("The way back turns alone and last round, and their signs") {
   }
 }
 
+TEST_CASE("A rack for another is taken apart into what acts") {
+  const Document demo = fixtures::Example();
+  const auto calm = fixtures::FittedSetup(demo, "calm");
+  const auto quick = fixtures::FittedSetup(demo, "first-try").rack;
+  Fitted<Quantity> other = calm;
+  other.rack = quick;
+  const auto swaps = SwapsBetween(calm, other);
+  REQUIRE(swaps.size() == 1);
+  std::vector<std::string_view> names;
+  for (const Swap& s : swaps[0].apart) names.push_back(s.changes[0].aspect);
+  CHECK(names == std::vector<std::string_view>{"gearing and travel", "place and joints", "piston",
+                                               "steering valve"});
+  // The piston alone, by hand.
+  Fitted<Quantity> wider = calm;
+  wider.rack->piston_bore = quick->piston_bore;
+  wider.rack->piston_rod = quick->piston_rod;
+  Fitted<Quantity> without = other;
+  without.rack->piston_bore = calm.rack->piston_bore;
+  without.rack->piston_rod = calm.rack->piston_rod;
+  for (const Output id : {Output::kKerbTorque, Output::kKerbPressure, Output::kCatchUpLeft}) {
+    CHECK(*swaps[0].apart[2].alone[At(id)] == *Of(wider, id) - *Of(calm, id));
+    CHECK(*swaps[0].apart[2].last[At(id)] == *Of(other, id) - *Of(without, id));
+    CHECK(std::abs(*swaps[0].apart[2].alone[At(id)]) > 1e-3 * *Of(calm, id));
+  }
+  CHECK(swaps[0].apart[2].alone[At(Output::kTurns)] == 0.0);
+
+  // One aspect is the whole swap; where only one of the two has assistance, nothing is told apart.
+  Fitted<Quantity> bored = wider;
+  bored.rack->name = "bored";
+  CHECK(SwapsBetween(calm, bored).at(0).apart.empty());
+  for (const Swap& s : SwapsBetween(fixtures::FittedSetup(demo, "works"), calm)) {
+    CHECK(s.apart.empty());
+  }
+}
+
+TEST_CASE("Each aspect has the results that hang on it alone") {
+  const auto calm = fixtures::FittedSetup(fixtures::Example(), "calm");
+  Fitted<Quantity> other = calm;
+  other.rack->name = "other";
+  other.rack->turns->value *= 1.2;
+  other.rack->joint_span->value += 4e-3;
+  const Swap swap = SwapsBetween(calm, other).at(0);
+  REQUIRE(swap.apart.size() == 2);
+  // Turns bear on the gearing alone, the span on the bump steer alone.
+  CHECK(swap.apart[0].alone[At(Output::kTurns)] == swap.alone[At(Output::kTurns)]);
+  CHECK(swap.apart[1].alone[At(Output::kTurns)] == 0.0);
+  CHECK(swap.apart[1].alone[At(Output::kBumpSteerLeft)] == swap.alone[At(Output::kBumpSteerLeft)]);
+  CHECK(swap.apart[0].alone[At(Output::kBumpSteerLeft)] == 0.0);
+}
+
 TEST_CASE("What is not known with one change alone has no effect told") {
   const Document demo = fixtures::Example();
   const auto calm = fixtures::FittedSetup(demo, "calm");

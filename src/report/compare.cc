@@ -102,21 +102,25 @@ class CompareWriter {
   // Each setup against the base, change by change.
   std::string ByChange() const {
     std::string out;
-    bool several = false;
+    bool several = false, apart = false;
     for (std::size_t i = 0; i < setups_.size(); ++i) {
       if (i == base_) continue;
       out += "\n" + SwapLines(setups_[base_], setups_[i], swaps_[i], style_.units);
       several |= swaps_[i].size() > 1;
+      apart |= !TablesApart(setups_[base_], setups_[i], swaps_[i], style_.units).empty();
     }
-    if (!several) return out;
-    return out + "\n" +
-           Wrap(
-               "Beneath each change: what it makes on its own, nothing else of the base changed, "
-               "in "
-               "the unit of 'in all'; 'last' is what it makes where all the others are made "
-               "already. The two differ where changes act on each other. '?': not known with that "
-               "one change alone, or without it.",
-               kPage, 0);
+    if (!several && !apart) return out;
+    std::string legend =
+        "Beneath each change: what it makes on its own, nothing else of the base changed, in the "
+        "unit of 'in all'; 'last' is what it makes where all the others are made already. The two "
+        "differ where changes act on each other. '?': not known with that one change alone, or "
+        "without it.";
+    if (apart) {
+      legend +=
+          " Taken apart: the same for what the new rack has of each kind, as if the old one had "
+          "it.";
+    }
+    return out + "\n" + Wrap(legend, kPage, 0);
   }
 
   void Head() {
@@ -161,16 +165,13 @@ class CompareWriter {
     if (std::ranges::all_of(figures, [](const std::string& c) { return c == "?" || c == "-"; })) {
       return;
     }
-    std::string label(info.label);
-    if (info.pair != Pair::kNone) {
-      // A symmetric car says everything twice: once is enough.
-      if (info.left && figures == Figures(RightOf(info.id))) {
-        label += ", each side";
-      } else if (!info.left &&
-                 figures == Figures(static_cast<Output>(static_cast<int>(info.id) - 1))) {
-        return;
-      } else {
-        label += fmt::format(", {}", SideOf(info.pair, info.left));
+    std::string label = NameOf(info);
+    // A symmetric car says everything twice: once is enough.
+    if (const auto both = NameOfBoth(info)) {
+      const int other = static_cast<int>(info.id) + (info.left ? 1 : -1);
+      if (figures == Figures(static_cast<Output>(other))) {
+        if (!info.left) return;
+        label = *both;
       }
     }
     const auto as_first = [&](const std::string& f) { return f == figures[0]; };

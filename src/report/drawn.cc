@@ -113,10 +113,10 @@ class Tabler {
     if (!SpreadsOtherwise(*spread, figure->value, figure->tolerance) || IsPull(info.id)) return;
     DrawnTable::Row row{info.id, NameOf(info), FigureText(*figure, info.kind, units_),
                         MiddleText(*spread, figure->tolerance, info.kind, units_)};
-    if (!table_.otherwise.empty() && info.pair != Pair::kNone) {
+    if (const auto both = NameOfBoth(info); both && !table_.otherwise.empty()) {
       DrawnTable::Row& left = table_.otherwise.back();
       if (RightOf(left.of) == info.id && left.stated == row.stated) {
-        left.name = std::string(info.label) + ", each side";
+        left.name = *both;
         return;
       }
     }

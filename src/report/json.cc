@@ -337,26 +337,22 @@ Json SweepTree(std::string_view verb, const std::string& title, const std::strin
   return j;
 }
 
-// What makes a setup another than the base, and of each result how much of that each change does.
-Json ChangesJson(const SetupReport& base, const SetupReport& setup,
-                 const std::vector<fit::Swap>& swaps, const JsonStyle& style) {
-  Json j{{"swaps", Json::array()}};
-  for (const fit::Swap& swap : swaps) {
-    Json one{{"text", NameOf(swap)}, {"of", Json::array()}, {"results", Json::object()}};
-    for (const fit::Change& c : swap.changes) {
-      one["of"].push_back({{"field", c.field}, {"from", c.from}, {"to", c.to}});
-    }
-    for (const OutputInfo& info : Outputs()) {
-      const auto at = static_cast<std::size_t>(info.id);
-      const bool known = base.results[info.id].figure || setup.results[info.id].figure;
-      if (!known || (swap.alone[at] == 0.0 && swap.last[at] == 0.0)) continue;
-      one["results"][std::string(info.key)] = {{"alone_si", OrNull(swap.alone[at])},
-                                               {"last_si", OrNull(swap.last[at])}};
-    }
-    j["swaps"].push_back(std::move(one));
+// By key, what a swap makes of each result; those that it does not change, and those that neither
+// setup knows, are left out.
+Json EffectsJson(const SetupReport& base, const SetupReport& setup, const fit::Swap& swap) {
+  Json j = Json::object();
+  for (const OutputInfo& info : Outputs()) {
+    const auto at = static_cast<std::size_t>(info.id);
+    const bool known = base.results[info.id].figure || setup.results[info.id].figure;
+    if (!known || (swap.alone[at] == 0.0 && swap.last[at] == 0.0)) continue;
+    j[std::string(info.key)] = {{"alone_si", OrNull(swap.alone[at])},
+                                {"last_si", OrNull(swap.last[at])}};
   }
-  const SwapTable table = TableOf(base, setup, swaps, style.units);
-  j["shown"] = {{"swaps", table.swaps}, {"rows", Json::array()}, {"idle", table.idle}};
+  return j;
+}
+
+Json SwapTableJson(const SwapTable& table) {
+  Json j{{"swaps", table.swaps}, {"rows", Json::array()}, {"idle", table.idle}};
   for (const SwapTable::Row& row : table.rows) {
     Json one{{"results", Json::array()}, {"name", row.name}, {"all", row.all}};
     for (const Output id : row.of) one["results"].push_back(InfoOf(id).key);
@@ -364,7 +360,33 @@ Json ChangesJson(const SetupReport& base, const SetupReport& setup,
     for (const SwapTable::Effect& e : row.effects) {
       one["effects"].push_back({{"alone", e.alone}, {"last", e.last}, {"none", e.none}});
     }
-    j["shown"]["rows"].push_back(std::move(one));
+    j["rows"].push_back(std::move(one));
+  }
+  return j;
+}
+
+// What makes a setup another than the base, and of each result how much of that each change does.
+Json ChangesJson(const SetupReport& base, const SetupReport& setup,
+                 const std::vector<fit::Swap>& swaps, const JsonStyle& style) {
+  Json j{{"swaps", Json::array()}};
+  for (const fit::Swap& swap : swaps) {
+    Json one{{"text", NameOf(swap)}, {"of", Json::array()}};
+    for (const fit::Change& c : swap.changes) {
+      one["of"].push_back({{"field", c.field}, {"from", c.from}, {"to", c.to}});
+    }
+    one["results"] = EffectsJson(base, setup, swap);
+    for (const fit::Swap& aspect : swap.apart) {
+      one["apart"].push_back(
+          {{"text", NameOf(aspect)}, {"results", EffectsJson(base, setup, aspect)}});
+    }
+    j["swaps"].push_back(std::move(one));
+  }
+  j["shown"] = SwapTableJson(TableOf(base, setup, swaps, style.units));
+  j["shown"]["apart"] = Json::array();
+  for (const ApartTable& apart : TablesApart(base, setup, swaps, style.units)) {
+    Json table = SwapTableJson(apart.table);
+    table["swap"] = apart.swap;
+    j["shown"]["apart"].push_back(std::move(table));
   }
   return j;
 }

@@ -74,6 +74,13 @@ std::string NameOf(const OutputInfo& info) {
                                   : fmt::format("{}, {}", label, SideOf(info.pair, info.left));
 }
 
+std::optional<std::string> NameOfBoth(const OutputInfo& info) {
+  using enum Pair;
+  const bool sides = info.pair == kWheels || info.pair == kTurns || info.pair == kRack;
+  if (!sides && info.pair != kValves) return std::nullopt;
+  return fmt::format("{}, each {}", info.label, sides ? "side" : "valve");
+}
+
 std::string SharesText(const Figure& figure, const std::vector<Input>& inputs,
                        std::vector<std::pair<double, std::string>> others) {
   constexpr std::size_t kMostShares = 5;

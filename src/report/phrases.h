@@ -37,6 +37,9 @@ namespace steerbench {
 
 // A result with which of a pair it is: "Kerb, assist lost, pull at the rim".
 [[nodiscard]] std::string NameOf(const OutputInfo& info);
+// Both of its pair at once, where they are the same thing on two sides: "Caster, each side". Unset
+// where they are not, as pressure and flow.
+[[nodiscard]] std::optional<std::string> NameOfBoth(const OutputInfo& info);
 
 // What makes a figure's ±, the greatest part of its square first: "car.oil.cooling 62 %, ...". Each
 // of `others` is a half width that no input makes, and its name. Empty when there is no ±.

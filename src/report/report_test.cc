@@ -291,6 +291,40 @@ TEST_CASE("Effects are rounded by what they are effects of, and next to nothing 
   CHECK(TableOf(base, other, {swap}, {}).idle == std::vector<std::string>{"pulley a -> b"});
 }
 
+TEST_CASE("Aspects of a rack that make up for each other are told though the swap is idle") {
+  const SetupReport base = Report("calm");
+  const SetupReport other = Alike(base, "other");
+  const auto at = static_cast<std::size_t>(Output::kKerbTorque);
+  fit::Swap swap;
+  swap.changes = {{"rack", "a", "b"}};
+  swap.alone.fill(0.0);
+  swap.last.fill(0.0);
+  for (const auto& [aspect, effect] : {std::pair{"piston", 1.0}, {"steering valve", -1.0}}) {
+    fit::Swap part = swap;
+    part.changes[0].aspect = aspect;
+    part.alone[at] = part.last[at] = effect;
+    swap.apart.push_back(part);
+  }
+  swap.apart.push_back(swap);
+  swap.apart[2].changes[0].aspect = "friction";
+  CHECK(TableOf(base, other, {swap}, {}).idle == std::vector<std::string>{"rack a -> b"});
+  const auto tables = TablesApart(base, other, {swap}, {});
+  REQUIRE(tables.size() == 1);
+  CHECK(tables[0].swap == "rack a -> b");
+  CHECK(tables[0].table.swaps == std::vector<std::string>{"piston", "steering valve"});
+  CHECK(tables[0].table.idle == std::vector<std::string>{"friction"});
+  REQUIRE(tables[0].table.rows.size() == 1);
+  CHECK(tables[0].table.rows[0].all == "0");
+  CHECK(CellText(tables[0].table.rows[0].effects[1]) == "-1.0000");
+}
+
+TEST_CASE("Both of a pair have one name only where they are alike") {
+  CHECK(NameOfBoth(InfoOf(Output::kCasterLeft)) == "Caster, each side");
+  CHECK(NameOfBoth(InfoOf(Output::kCoilCurrent)) == "Coil current, standing, each valve");
+  CHECK(!NameOfBoth(InfoOf(Output::kKerbPressure)));
+  CHECK(!NameOfBoth(InfoOf(Output::kTurns)));
+}
+
 TEST_CASE("A change after which a result cannot be found is not idle") {
   const SetupReport base = Report("first-try");
   SetupReport other = Alike(base, "other");

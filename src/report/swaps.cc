@@ -117,13 +117,63 @@ class RowMaker {
   const Units& units_;
 };
 
+// The rows of a table, with the effect of each swap or without.
+std::string RowLines(const SwapTable& table, const std::string& head, bool effects) {
+  WideTable wide;
+  std::vector<std::string> cells{head};
+  if (effects) cells.insert(cells.end(), table.swaps.begin(), table.swaps.end());
+  wide.Add("", cells);
+  for (const SwapTable::Row& row : table.rows) {
+    cells = {row.all};
+    if (effects) std::ranges::transform(row.effects, std::back_inserter(cells), CellText);
+    wide.Add(row.name, cells);
+  }
+  return wide.Set(kPage);
+}
+
 bool SayTheSame(const SwapTable::Row& a, const SwapTable::Row& b) {
   return a.all == b.all && std::ranges::equal(a.effects, b.effects, {}, CellText, CellText);
+}
+
+// Both sides of a symmetric car say everything twice: once is enough.
+std::vector<SwapTable::Row> RowsOf(const SetupReport& base, const SetupReport& other,
+                                   const std::vector<fit::Swap>& swaps, const Units& units) {
+  std::vector<SwapTable::Row> rows;
+  const RowMaker maker(base, other, swaps, units);
+  for (const OutputInfo& info : Outputs()) {
+    if (!DecidesChoice(info.id)) continue;
+    auto row = maker.Of(info);
+    if (!row) continue;
+    SwapTable::Row* const left = rows.empty() ? nullptr : &rows.back();
+    const auto both = NameOfBoth(info);
+    if (left != nullptr && both && RightOf(left->of[0]) == info.id && SayTheSame(*left, *row)) {
+      left->of.push_back(info.id);
+      left->name = *both;
+    } else {
+      rows.push_back(*std::move(row));
+    }
+  }
+  return rows;
+}
+
+// Names the swaps whose effects stand in a table's rows; those without any leave them.
+void NameSwaps(const std::vector<fit::Swap>& swaps, SwapTable& table) {
+  for (std::size_t i = swaps.size(); i-- > 0;) {
+    const bool idle = std::ranges::all_of(
+        table.rows, [i](const SwapTable::Row& row) { return row.effects[i].none; });
+    auto& names = idle ? table.idle : table.swaps;
+    names.insert(names.begin(), NameOf(swaps[i]));
+    if (!idle) continue;
+    for (SwapTable::Row& row : table.rows) {
+      row.effects.erase(row.effects.begin() + static_cast<std::ptrdiff_t>(i));
+    }
+  }
 }
 
 }  // namespace
 
 std::string NameOf(const fit::Swap& swap) {
+  if (const auto aspect = swap.changes[0].aspect; !aspect.empty()) return std::string(aspect);
   std::string list;
   for (const fit::Change& c : swap.changes) {
     const auto text = [&c](const std::string& stated) {
@@ -149,33 +199,32 @@ std::string CellText(const SwapTable::Effect& effect) {
 
 SwapTable TableOf(const SetupReport& base, const SetupReport& other,
                   const std::vector<fit::Swap>& swaps, const Units& units) {
-  SwapTable table;
-  const RowMaker maker(base, other, swaps, units);
-  for (const OutputInfo& info : Outputs()) {
-    if (!DecidesChoice(info.id)) continue;
-    auto row = maker.Of(info);
-    if (!row) continue;
-    // Both sides of a symmetric car say everything twice: once is enough.
-    SwapTable::Row* const left = table.rows.empty() ? nullptr : &table.rows.back();
-    if (left != nullptr && info.pair != Pair::kNone && RightOf(left->of[0]) == info.id &&
-        SayTheSame(*left, *row)) {
-      left->of.push_back(info.id);
-      left->name = std::string(info.label) + ", each side";
-    } else {
-      table.rows.push_back(*std::move(row));
-    }
-  }
-  for (std::size_t i = swaps.size(); i-- > 0;) {
-    const bool idle = std::ranges::all_of(
-        table.rows, [i](const SwapTable::Row& row) { return row.effects[i].none; });
-    auto& names = idle ? table.idle : table.swaps;
-    names.insert(names.begin(), NameOf(swaps[i]));
-    if (!idle) continue;
-    for (SwapTable::Row& row : table.rows) {
-      row.effects.erase(row.effects.begin() + static_cast<std::ptrdiff_t>(i));
-    }
-  }
+  SwapTable table{{}, RowsOf(base, other, swaps, units), {}};
+  NameSwaps(swaps, table);
   return table;
+}
+
+std::vector<ApartTable> TablesApart(const SetupReport& base, const SetupReport& other,
+                                    const std::vector<fit::Swap>& swaps, const Units& units) {
+  std::vector<ApartTable> tables;
+  for (const fit::Swap& swap : swaps) {
+    if (swap.apart.empty()) continue;
+    std::vector<fit::Swap> whole_and_apart{swap};
+    whole_and_apart.insert(whole_and_apart.end(), swap.apart.begin(), swap.apart.end());
+    SwapTable table{{}, RowsOf(base, other, whole_and_apart, units), {}};
+    // Rows of results that other swaps alone change say nothing here.
+    std::erase_if(table.rows, [](const SwapTable::Row& row) {
+      return std::ranges::all_of(row.effects, &SwapTable::Effect::none);
+    });
+    if (table.rows.empty()) continue;
+    for (SwapTable::Row& row : table.rows) {
+      row.all = CellText(row.effects[0]);
+      row.effects.erase(row.effects.begin());
+    }
+    NameSwaps(swap.apart, table);
+    tables.push_back({NameOf(swap), std::move(table)});
+  }
+  return tables;
 }
 
 std::string SwapLines(const SetupReport& base, const SetupReport& other,
@@ -188,20 +237,17 @@ std::string SwapLines(const SetupReport& base, const SetupReport& other,
       one ? Wrap(fmt::format("{}: all that differs comes from {}", against, NameOf(swaps[0])),
                  kPage, 0)
           : against + ", change by change:\n";
-  WideTable wide;
-  std::vector<std::string> cells{"in all"};
-  if (!one) cells.insert(cells.end(), table.swaps.begin(), table.swaps.end());
-  wide.Add("", cells);
-  for (const SwapTable::Row& row : table.rows) {
-    cells = {row.all};
-    if (!one) std::ranges::transform(row.effects, std::back_inserter(cells), CellText);
-    wide.Add(row.name, cells);
+  if (!table.rows.empty()) out += "\n" + RowLines(table, "in all", !one);
+  if (!table.idle.empty()) {
+    out += Wrap(fmt::format("Changes no result by which setups are mostly chosen: {}",
+                            fmt::join(table.idle, "; ")),
+                kPage, 0);
   }
-  if (!table.rows.empty()) out += "\n" + wide.Set(kPage);
-  if (table.idle.empty()) return out;
-  return out + Wrap(fmt::format("Changes no result by which setups are mostly chosen: {}",
-                                fmt::join(table.idle, "; ")),
-                    kPage, 0);
+  for (const ApartTable& apart : TablesApart(base, other, swaps, units)) {
+    out += "\n" + Wrap(apart.swap + ", taken apart:", kPage, 0) + "\n" +
+           RowLines(apart.table, "the swap", true);
+  }
+  return out;
 }
 
 }  // namespace steerbench

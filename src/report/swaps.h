@@ -9,7 +9,8 @@
 
 namespace steerbench {
 
-// "rack works -> quick", "arms the car's own -> short", "stops kept -> removed".
+// "rack works -> quick", "arms the car's own -> short", "stops kept -> removed"; of an aspect of a
+// part that aspect, "steering valve".
 [[nodiscard]] std::string NameOf(const fit::Swap& swap);
 
 // Whether a difference is within its ±, or what solvers leave in the last digits. `of` is the
@@ -35,6 +36,15 @@ struct SwapTable {
 };
 [[nodiscard]] SwapTable TableOf(const SetupReport& base, const SetupReport& other,
                                 const std::vector<fit::Swap>& swaps, const Units& units);
+
+// A swap taken apart: of each result what the whole swap makes (`all`) and what each aspect does.
+struct ApartTable {
+  std::string swap;  // its name
+  SwapTable table;
+};
+[[nodiscard]] std::vector<ApartTable> TablesApart(const SetupReport& base, const SetupReport& other,
+                                                  const std::vector<fit::Swap>& swaps,
+                                                  const Units& units);
 
 // An effect in one cell: "-1.35"; "+0.10, last +0.15"; "0"; "?".
 [[nodiscard]] std::string CellText(const SwapTable::Effect& effect);

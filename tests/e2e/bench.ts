@@ -162,6 +162,7 @@ export async function drag(page: Page, degrees: number) {
 export interface Limit {
   limit: string;
   binds: boolean;
+  status: string;
   travel: { si: number; text: string } | null;
 }
 export interface Checked {

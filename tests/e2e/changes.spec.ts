@@ -29,15 +29,40 @@ test('each change has its column, and what makes up for another is seen', async 
   const pump = of('pump middle -> large') ?? NaN;
   expect(rack).toBeGreaterThan(0.1);
   expect(pump).toBeLessThan(-0.1);
-  const row = first.getByRole('row', { name: /^Kerb, brake off, dry, torque/ });
+  const whole = first.getByRole('region', { name: 'Changes to first-try' });
+  const row = whole.getByRole('row', { name: /^Kerb, brake off, dry, torque/ });
   await expect(row).toContainText('same within');
   await expect(row).toContainText(`+${rack.toFixed(2)}`);
   await expect(row).toContainText(`\u2212${Math.abs(pump).toFixed(2)}`);
   // The pump regulates its flow: its pulley turns it faster and brings no more oil.
-  const flow = first.getByRole('row', { name: /^Kerb, brake off, dry, flow delivered/ });
-  const pulley = await first.getByRole('columnheader').allInnerTexts();
+  const flow = whole.getByRole('row', { name: /^Kerb, brake off, dry, flow delivered/ });
+  const pulley = await whole.getByRole('columnheader').allInnerTexts();
   const at = pulley.findIndex((name) => name.startsWith('pulley'));
   await expect(flow.getByRole('cell').nth(at)).toHaveText('0');
+});
+
+test('a rack is taken apart into what makes the wheel heavier', async ({ page, bench }) => {
+  await open(page, bench, 'choose?setup=calm');
+  const first = changes(page).locator('details', { hasText: 'first-try' });
+  await first.locator('summary').click();
+  const apart = first.getByRole('region', { name: 'rack slow → quick taken apart, first-try' });
+  await expect(apart.getByRole('columnheader')).toHaveText([
+    'the swap',
+    'gearing and travel',
+    'place and joints',
+    'piston',
+    'steering valve',
+  ]);
+  // Turns are the gearing's alone; at the kerb the valve does more than the gearing.
+  const effects = async (name: RegExp) =>
+    (await apart.getByRole('row', { name }).getByRole('cell').allInnerTexts()).map((text) =>
+      parseFloat(text.replace('\u2212', '-')),
+    );
+  const [turns, gearing, place, piston, valve] = await effects(/^Turns lock to lock/);
+  expect(turns).toBeLessThan(0);
+  expect([gearing, place, piston, valve]).toEqual([turns, 0, 0, 0]);
+  const kerb = await effects(/^Kerb, brake off, dry, torque/);
+  expect(kerb[4]).toBeGreaterThan(kerb[1]!);
 });
 
 test('the base is what changes are told against', async ({ page, bench }) => {

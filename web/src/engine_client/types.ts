@@ -1,5 +1,7 @@
 /** The shapes that the server answers with. Numbers are SI; texts are in the units asked for. */
 
+import type { Changes } from './changes';
+
 export type Units = 'as-written' | 'metric' | 'imperial';
 export type Status = 'holds' | 'close' | 'exceeded' | 'unknown';
 export type Point = readonly [number, number, number | null];
@@ -188,24 +190,6 @@ export interface Check {
   title: string;
   setups: SetupResult[];
   unlocks?: { field: string; results: number }[];
-}
-
-/** What one change makes of a result, as text; "?" is not known. */
-export interface Effect {
-  alone: string;
-  /** Where all the others are made already; empty where that is the same. */
-  last: string;
-  /** Both are nothing. */
-  none: boolean;
-}
-
-/** What each change against the base makes of the results by which people decide, as text. */
-export interface Changes {
-  /** Names of the changes that act. */
-  swaps: string[];
-  rows: { name: string; all: string; effects: Effect[] }[];
-  /** Names of the changes that change none of these. */
-  idle: string[];
 }
 
 export interface Compare extends Check {
