@@ -139,6 +139,11 @@ void CheckBoost(const std::string& name, const Rack<Quantity>& rack, const Car<Q
                       .text));
         }
         const Quantity* turned = TurnedBy(row);
+        if (row.pressure && row.pressure->value == 0.0) {
+          add("pressure", *row.pressure,
+              "oil that flows through the valve has some pressure before it; read it with a finer "
+              "gauge, or give the least that yours would show");
+        }
         if (before != nullptr && turned != nullptr && row.pressure) {
           const Quantity* last = TurnedBy(*before);
           const bool alike = before->torque.has_value() == row.torque.has_value();
@@ -155,6 +160,26 @@ void CheckBoost(const std::string& name, const Rack<Quantity>& rack, const Car<Q
         }
         if (turned != nullptr && row.pressure) before = &row;
       });
+}
+
+// Rows that stand in the order of one of their fields, each further than the one before.
+template <class Row>
+void CheckRising(const Node& root, const Path& list, const std::vector<Row>& rows,
+                 std::string_view key, std::optional<Quantity> Row::*field, Findings& findings) {
+  const Quantity* before = nullptr;
+  ForEachRow(root, list, rows, [&](const Row& row, const Node& node, const Path& path) {
+    const auto& value = row.*field;
+    if (!value) return;
+    if (before != nullptr && value->value <= before->value) {
+      findings.Add({.offset = BeginOf(node, key),
+                    .field = fmt::format("{}.{}", PathText(path), key),
+                    .found = Shortened(value->written),
+                    .message = fmt::format("not more than in the row before, {}; put the rows in "
+                                           "order, each once",
+                                           Shortened(before->written))});
+    }
+    before = &*value;
+  });
 }
 
 // One crank and one pump; one way to tension.
@@ -200,6 +225,12 @@ void CheckPower(const Document& document, const Node& root, Findings& findings) 
                  CheckBoost(name, rack, document.car, root, findings);
                });
   CheckDrive(document, root, findings);
+  for (const auto& [name, valve] : document.control_valve) {
+    CheckRising(root, {{"control_valve"}, {name}, {"opening"}}, valve.opening, "current",
+                &OpeningRow<Quantity>::current, findings);
+  }
+  CheckRising(root, {{"car"}, {"driver"}, {"current"}}, document.car.driver.current, "road_speed",
+              &CurrentRow<Quantity>::road_speed, findings);
 }
 
 void CheckPowerWhole(const Document& document, const Node& root, Findings& findings) {
@@ -230,14 +261,17 @@ void CheckPowerWhole(const Document& document, const Node& root, Findings& findi
                });
   }
   for (const auto& [name, valve] : document.control_valve) {
-    ForEachRow(root, {{"control_valve"}, {name}, {"opening"}}, valve.opening,
-               [&](const OpeningRow<Quantity>&, const Node& node, const Path& path) {
-                 if (!has(node, "current")) {
-                   lacks(node, path, "the current at which it passes so much");
-                 } else if (!has(node, "diameter") && !has(node, "share")) {
-                   lacks(node, path, "diameter, or share for a reaction valve");
-                 }
-               });
+    ForEachRow(
+        root, {{"control_valve"}, {name}, {"opening"}}, valve.opening,
+        [&](const OpeningRow<Quantity>& row, const Node& node, const Path& path) {
+          if (!has(node, "current")) {
+            lacks(node, path, "the current at which it passes so much");
+          } else if (!has(node, "diameter") && !has(node, "share")) {
+            lacks(node, path, "diameter, or share for a reaction valve");
+          } else if (&row == valve.opening.data() && row.current && row.current->value > 0.0) {
+            lacks(node, path, "one before it: openings begin with the plug off, at 0 A");
+          }
+        });
   }
 }
 

@@ -180,6 +180,7 @@ class Filler {
     q.kind = info.kind;
     const auto milli = static_cast<double>(random_() % 100'000 + 1) / 1000;
     q.value = info.kind == Kind::kCount ? std::ceil(milli) : Coin() ? milli : milli / 3;
+    if (info.range == Range::kOnCar) q.value = kColdestOnCar + 1.0;
     if (!Allows(info.range, q.value)) q.value /= 100.0;  // a share
     if (Coin()) q.tolerance = Coin() ? q.value / 16 : q.value / 30;
     if (Coin()) q.origin = Origin::kMeasured;
@@ -204,11 +205,19 @@ class Filler {
         row.torque->value = 0.0;
         row.torque->tolerance.reset();
       }
-      std::erase_if(rack.boost, [](const auto& row) { return !row.pressure; });
+      std::erase_if(rack.boost,
+                    [](const auto& row) { return !row.pressure || row.pressure->value == 0.0; });
     }
+    auto& currents = document.car.driver.current;
+    currents.resize(std::min<std::size_t>(currents.size(), 1));
     for (auto& [name, valve] : document.control_valve) {
       std::erase_if(valve.opening,
                     [](const auto& row) { return !row.current || (!row.diameter && !row.share); });
+      valve.opening.resize(std::min<std::size_t>(valve.opening.size(), 1));
+      for (auto& row : valve.opening) {
+        row.current->value = 0.0;
+        row.current->tolerance.reset();
+      }
     }
     std::erase_if(document.car.column.joint,
                   [](const auto& row) { return !row.angle || !row.phase; });
@@ -531,6 +540,27 @@ TEST_CASE("a boost curve rises from the wheel let go, row by row") {
   CHECK(after("torque = \"1 N m\"\npull = \"1 N\"\npressure = \"5 bar\"").at(0).field ==
         "rack.a.boost[1].pull");
   CHECK(Has(boost("torque = \"1 N m\"\npressure = \"2 bar\"").at(0).message, "begins with"));
+  CHECK(Has(boost("torque = \"0 N m\"\npressure = \"0 bar\"").at(0).message, "finer gauge"));
+}
+
+TEST_CASE("rows of a control valve and of its driver stand in order, from the plug off") {
+  const auto opening = [](std::string_view a, std::string_view b) {
+    return ProblemsOf(
+        fmt::format("[[control_valve.v.opening]]\ncurrent = \"{}\"\ndiameter = \"2 mm\"\n"
+                    "[[control_valve.v.opening]]\ncurrent = \"{}\"\ndiameter = \"1 mm\"\n",
+                    a, b));
+  };
+  CHECK(opening("0 A", "0.4 A").empty());
+  CHECK(opening("0 A", "0 A").at(0).field == "control_valve.v.opening[1].current");
+  CHECK(Has(opening("0.1 A", "0.4 A").at(0).message, "begin with the plug off"));
+  const auto driver = [](std::string_view a, std::string_view b) {
+    return ProblemsOf(
+        fmt::format("[[car.driver.current]]\nroad_speed = \"{}\"\ncurrent = \"1 A\"\n"
+                    "[[car.driver.current]]\nroad_speed = \"{}\"\ncurrent = \"1 A\"\n",
+                    a, b));
+  };
+  CHECK(driver("0 km/h", "30 km/h").empty());
+  CHECK(driver("40 km/h", "30 km/h").at(0).field == "car.driver.current[1].road_speed");
 }
 
 TEST_CASE("an engine that idles or cruises above its top speed is said to") {

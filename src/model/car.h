@@ -405,20 +405,21 @@ struct OilCircuit {
     v(FieldInfo{"hose_working", Kind::kPressureGauge, "working pressure printed on the hose",
                 Range::kPositive},
       a.hose_working...);
-    v(FieldInfo{"temperature", Kind::kTemperature, "oil temperature to compute at"},
+    v(FieldInfo{"temperature", Kind::kTemperature, "oil temperature to compute at", Range::kOnCar},
       a.temperature...);
     v(FieldInfo{"cooling", Kind::kCooling,
                 "heat shed by cooler, lines and reservoir per degree over the air",
                 Range::kPositive},
       a.cooling...);
-    v(FieldInfo{"surroundings", Kind::kTemperature, "air around cooler and lines"},
+    v(FieldInfo{"surroundings", Kind::kTemperature, "air around cooler and lines", Range::kOnCar},
       a.surroundings...);
     v(FieldInfo{"inlet_length", k, "reservoir to pump: length of the hose", Range::kPositive},
       a.inlet_length...);
     v(FieldInfo{"inlet_bore", k, "reservoir to pump: inner diameter", Range::kPositive},
       a.inlet_bore...);
     v(FieldInfo{"inlet_head", k, "oil level above the pump's inlet"}, a.inlet_head...);
-    v(FieldInfo{"coldest", Kind::kTemperature, "coldest oil with which the engine is started"},
+    v(FieldInfo{"coldest", Kind::kTemperature, "coldest oil with which the engine is started",
+                Range::kOnCar},
       a.coldest...);
   }
 };
@@ -450,7 +451,8 @@ struct Driver {
                 Range::kNotNegative},
       a.resistance...);
     v(FieldInfo{"limit", Kind::kCurrent, "most that it gives", Range::kPositive}, a.limit...);
-    v(FieldInfo{"coil_temperature", Kind::kTemperature, "of the coils, warm from driving"},
+    v(FieldInfo{"coil_temperature", Kind::kTemperature, "of the coils, warm from driving",
+                Range::kOnCar},
       a.coil_temperature...);
     v(FieldInfo{"current", Kind::kCurrent, "what it asks for against road speed"}, a.current...);
   }

@@ -24,12 +24,16 @@ template <class S>
 using Point = std::array<S, 3>;
 
 // Which values a quantity can have at all; a value outside is a slip of the pen. The shares are of
-// a whole.
-enum class Range : std::uint8_t { kAny, kNotNegative, kPositive, kShare, kShareNotZero };
+// a whole; kOnCar is of a temperature.
+enum class Range : std::uint8_t { kAny, kNotNegative, kPositive, kShare, kShareNotZero, kOnCar };
+
+// -60 and 250 degrees Celsius [K]: past an oil's pour point and its flash point.
+inline constexpr double kColdestOnCar = 213.15, kHottestOnCar = 523.15;
 
 [[nodiscard]] constexpr bool Allows(Range range, double value) {
   using enum Range;
   if (range == kAny) return true;
+  if (range == kOnCar) return value >= kColdestOnCar && value <= kHottestOnCar;
   if (value == 0.0) return range == kNotNegative || range == kShare;
   return value > 0.0 && (value <= 1.0 || range == kNotNegative || range == kPositive);
 }
@@ -45,6 +49,8 @@ enum class Range : std::uint8_t { kAny, kNotNegative, kPositive, kShare, kShareN
       return "a share of a whole, 0 to 100 %";
     case Range::kShareNotZero:
       return "a share of a whole, above 0 and at most 100 %; leave it out when it is not known";
+    case Range::kOnCar:
+      return "a temperature that is met on a car, -60 to 250 °C";
     case Range::kAny:
       break;
   }

@@ -273,7 +273,7 @@ struct PumpRow {
       a.pressure...);
     v(FieldInfo{"flow", Kind::kFlow, "bucket and stopwatch", Range::kNotNegative}, a.flow...);
     v(FieldInfo{"temperature", Kind::kTemperature,
-                "of the oil meanwhile; that in the car when left out"},
+                "of the oil meanwhile; that in the car when left out", Range::kOnCar},
       a.temperature...);
   }
 };

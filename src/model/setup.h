@@ -131,7 +131,8 @@ struct LimitRules {
                 "hand-wheel speed that the pump must keep up with, engine idling",
                 Range::kNotNegative},
       a.hand_wheel_speed...);
-    v(FieldInfo{"oil_temperature", Kind::kTemperature, "hottest that the oil may settle at"},
+    v(FieldInfo{"oil_temperature", Kind::kTemperature, "hottest that the oil may settle at",
+                Range::kOnCar},
       a.oil_temperature...);
     v(FieldInfo{"inlet_pressure", Kind::kPressureAbsolute,
                 "least pressure at the pump's inlet, absolute", Range::kPositive},

@@ -16,7 +16,6 @@ constexpr double kMostTravel = 0.5;                   // [m]
 constexpr double kMostHandWheel = 1000.0;             // [rad]
 constexpr double kMostSpeed = 150.0;                  // [m/s]
 constexpr double kMostEngine = 3000.0;                // [rad/s]
-constexpr double kColdest = 200.0, kHottest = 500.0;  // [K]
 
 double Within(const Request& request, const char* name, double usual, double low, double high) {
   const double x = NumberIn(request, name).value_or(usual);
@@ -143,7 +142,7 @@ Json Paths(const Fitted<double>& f, const Missing& missing) {
 Json WeightJson(const Plain& plain, const Request& request, double travel) {
   Fitted<double> f = plain.fitted;
   if (request.query.contains("temperature")) {
-    f.car.oil.temperature = Within(request, "temperature", 0.0, kColdest, kHottest);
+    f.car.oil.temperature = Within(request, "temperature", 0.0, kColdestOnCar, kHottestOnCar);
   }
   const double engine =
       Within(request, "engine_speed", f.car.engine.idle.value_or(0.0), 0.0, kMostEngine);
@@ -186,7 +185,7 @@ Json FiguresJson(const State& state, const FittedSetup& setup, const Request& re
   if (request.query.contains("temperature")) {
     Quantity& t = fitted.car.oil.temperature.emplace();
     t.kind = Kind::kTemperature;
-    t.value = Within(request, "temperature", 0.0, kColdest, kHottest);
+    t.value = Within(request, "temperature", 0.0, kColdestOnCar, kHottestOnCar);
     t.tolerance = 0.0;
   }
   StanceRunning running;

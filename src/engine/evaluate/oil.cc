@@ -12,6 +12,9 @@
 namespace steerbench {
 namespace {
 
+static_assert(kColdestOnCar == hydraulics::kColdest && kHottestOnCar == hydraulics::kHottest,
+              "the document takes the temperatures that the oil's model does");
+
 using hydraulics::Circuit;
 
 constexpr double kReliefOpening = 0.95;    // share of the relief pressure at which it begins

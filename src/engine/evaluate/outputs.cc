@@ -230,11 +230,12 @@ constexpr std::array<OutputInfo, kOutputs> kCatalogue{{
      kOil},
     {kMotorwayFlow, "motorway_flow", "Motorway: 140 km/h, 2 m/s²", P::kPressure, false, G::kOil,
      K::kFlow, "by the pump, at that pressure", kOil},
-    {kFullFlowFrom, "full_flow_from", "Pump gives its full flow from, at the kerb's pressure",
-     P::kNone, false, G::kOil, K::kAngularSpeed,
-     "speed of the pump; beyond it a smaller pulley brings no more oil", kOil},
-    {kAskedFlow, "asked_flow", "Flow that the hand wheel asks for", P::kNone, false, G::kOil,
-     K::kFlow, "turned at 1 turn/s, or at your own limit, rack centred", kOil},
+    {kFullFlowFrom, "full_flow_from",
+     "Pump speed from which its flow is full, at the kerb's pressure", P::kNone, false, G::kOil,
+     K::kAngularSpeed, "speed of the pump; beyond it a smaller pulley brings no more oil", kOil},
+    {kAskedFlow, "asked_flow", "Flow asked for at 1 turn/s of the hand wheel, or your limit",
+     P::kNone, false, G::kOil, K::kFlow,
+     "by the piston, rack centred; limits.hand_wheel_speed is your own", kOil},
     {kInletPressure, "inlet_pressure", "Pressure at the pump's inlet, coldest oil, idling",
      P::kNone, false, G::kOil, K::kPressureAbsolute, "wheel straight ahead, just started", kOil},
     {kRackPush, "rack_push", "Push of the oil on the rack at its relief pressure", P::kNone, false,
@@ -306,8 +307,8 @@ constexpr std::array<OutputInfo, kOutputs> kCatalogue{{
      kOil},
     {kLockHeat, "lock_heat", "Held against the lock, engine idling: heat made", P::kNone, false,
      G::kHeat, K::kPower,
-     "all flow over the relief valve, at the oil's usual temperature: for "
-     "seconds only, no cooler carries it off",
+     "steering valve at its stop, rack held, at the oil's usual temperature: for seconds only, no "
+     "cooler carries it off",
      kOil},
     {kBeltWrap, "belt_wrap", "Wrap of the belt on the pump", P::kNone, false, G::kBelt, K::kAngle,
      "angle over which the belt touches, with the belt fitted, else slackest", kBelt},
@@ -439,11 +440,12 @@ std::string_view TitleOf(OutputGroup group) {
     case G::kPump:
       return "Pump drive";
     case G::kWeight:
-      return "What the hand wheel weighs, at the kerb with the rack centred";
+      return "What the hand wheel weighs, turned slowly: kerb at idle, rack centred; road at "
+             "cruise speed";
     case G::kHandling:
       return "The car in a bend";
     case G::kOil:
-      return "Oil";
+      return "Oil, the hand wheel turned slowly: kerb at idle, road at cruise speed";
     case G::kHeat:
       return "How hot the oil gets";
     case G::kBelt:

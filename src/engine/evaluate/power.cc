@@ -213,7 +213,8 @@ class Power {
     AtLock();
   }
 
-  // The valve twisted to its stop, the rack held: all oil goes over the relief valve.
+  // The valve twisted to its stop, the rack held: what it does not let past goes over the relief
+  // valve.
   void AtLock() {
     const Missing missing = chain_.AssistLacks(0.0);
     if (!missing.empty()) return Lack({kLockHeat}, missing);
@@ -222,6 +223,10 @@ class Power {
         circuit, chain_.At(chain_.PumpSpeedAt(*f_.car.engine.idle), 0.0), circuit.valve.stop);
     if (!state) return SayNotKnown(out_, {kLockHeat}, Describe(state.why()));
     Set(kLockHeat, state->heat);
+    if (Value(state->outlet) < Value(ReliefBegins(f_))) {
+      Note(out_.notes, std::string("held against the lock at idle the relief valve stays shut: the "
+                                   "steering valve at its stop lets all the oil past"));
+    }
   }
 
   void Settle(const Duty& duty, Margin<T>& m) {

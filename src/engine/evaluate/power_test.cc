@@ -250,6 +250,27 @@ TEST_CASE("Where the oil settles, what is made is shed, and the hottest duty cou
   }
 }
 
+// Held against the lock the pump's shaft work is all heat: displacement times speed times pressure,
+// of a pump without friction or leak whose share of flow is whole.
+TEST_CASE("Held against the lock the relief valve opens, or it is said that it stays shut") {
+  const auto shut = [](const auto& e) {
+    return std::ranges::any_of(e.notes, [](const std::string& n) {
+      return n.find("the relief valve stays shut") != std::string::npos;
+    });
+  };
+  const Car f = fixtures::PlainDemo("calm");
+  const auto e = Evaluate(f);
+  CHECK(!shut(e));
+  const double power = *f.pump->displacement * *e[kPumpIdle];  // [m³/rad, rad/s]
+  CHECK(*e[kLockHeat] > 0.94 * *f.pump->relief * power);
+  CHECK(*e[kLockHeat] < 1.02 * *f.pump->relief * power);  // the inlet's loss on top
+  Car early = f;
+  *early.rack->valve_stop *= 0.5;
+  const auto stopped = Evaluate(early);
+  CHECK(shut(stopped));
+  CHECK(*stopped[kLockHeat] < 0.5 * *e[kLockHeat]);
+}
+
 // Reported 2026-11-25: the duties that are known spoke for the one that is not.
 TEST_CASE("Oil is not said to stay cool enough while a duty is not known") {
   Fitted<Quantity> f = fixtures::FittedSetup(fixtures::Example(), "calm");
