@@ -36,12 +36,6 @@ std::string LegendOf(SweepOf of) {
   }
 }
 
-std::string GapsText(const Sweep& sweep) {
-  std::string text;
-  for (const std::string& why : sweep.gaps) text += fmt::format("-: {}\n", why);
-  return text;
-}
-
 // The range of an option, or `usual` when it was not given; false, and said why, when it is wrong.
 bool TakeRange(std::string_view name, const std::string& text, std::vector<double> usual,
                std::vector<double>& values) {
@@ -79,9 +73,17 @@ std::optional<Sweep> KeepColumns(const Sweep& sweep, std::string list, bool tabl
       return std::nullopt;
     }
   }
-  Sweep kept;
-  kept.level = sweep.level;
+  Sweep kept = sweep;
+  kept.column.clear();
+  kept.row.clear();
+  kept.pm.clear();
   for (const std::size_t i : keep) kept.column.push_back(sweep.column[i]);
+  for (SweepDoubt& doubt : kept.doubts) {
+    std::erase_if(doubt.columns, [&kept](std::string_view key) {
+      return std::ranges::find(kept.column, key, &SweepColumn::key) == kept.column.end();
+    });
+  }
+  std::erase_if(kept.doubts, [](const SweepDoubt& doubt) { return doubt.columns.empty(); });
   const auto keep_cells = [&keep](const auto& from, auto& to) {
     for (const std::vector<double>& row : from) {
       std::vector<double>& cells = to.emplace_back();
@@ -105,7 +107,7 @@ int Show(const Loaded& loaded, const std::string& setup, const Evaluation<double
   Print(options.json  ? SweepJson("sweep", loaded.document.title, setup, *kept)
         : options.csv ? SweepCsv(*kept)
                       : SweepText(*kept, style) + BeyondEndText(sweep, found.ends, style) +
-                            LegendOf(options.of) + GapsText(sweep));
+                            LegendOf(options.of) + SweepNotes(*kept));
   return kAllWell;
 }
 

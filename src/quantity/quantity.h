@@ -131,7 +131,8 @@ struct Shown {
   double value = 0.0;               // in `unit`
   std::optional<double> tolerance;  // in `unit`
   std::string unit;                 // "mm", "in", "deg", ...
-  std::string text;                 // value with its unit and, when given, ± tolerance
+  std::string number;               // value and, when given, ± tolerance, for a column of one unit
+  std::string text;                 // the same with its unit
 };
 [[nodiscard]] Shown Show(double value_si, std::optional<double> tolerance_si, Kind kind,
                          UnitStyle style);

@@ -110,10 +110,12 @@ Shown ShowScaled(double value_si, std::optional<double> tolerance_si, Kind kind,
     shown.tolerance = std::fabs(scale.DifferenceFromSi(*tolerance_si));
   }
   if (!std::isfinite(shown.value)) {
-    shown.text = "not known";
+    shown.number = shown.text = "not known";
     return shown;
   }
   const Digits digits = Format(shown.value, shown.tolerance, kind);
+  shown.number =
+      shown.tolerance ? fmt::format("{} ± {}", digits.value, digits.tolerance) : digits.value;
   const std::string suffix = Suffix(unit, kind);
   // The sign is close to the value as well where it alone would be lost: 33.5° ± 0.1°, 35 % ± 3 %.
   const bool both = !suffix.starts_with(' ') || scale.marker == Marker::kPercent;

@@ -67,6 +67,7 @@ class CompareWriter {
     out += table_.Set(kPage) + "\n";
     if (!alike_.empty()) out += Wrap("The same in all: " + alike_, kPage, 0) + "\n";
     for (const SetupReport& s : setups_) out += Worries(s);
+    out += Notes();
     out += ByChange() + "\n";
     out += Wrap(
         "Second lines: the change against the base, with the ± that is left when what both "
@@ -80,6 +81,27 @@ class CompareWriter {
   }
 
  private:
+  // The notes of each setup; one that several share once, with their names.
+  std::string Notes() const {
+    std::vector<std::string> notes;
+    for (const SetupReport& s : setups_) {
+      for (const std::string& note : s.results.notes) {
+        if (std::ranges::find(notes, note) == notes.end()) notes.push_back(note);
+      }
+    }
+    std::string out;
+    for (const std::string& note : notes) {
+      std::string whose;
+      for (const SetupReport& s : setups_) {
+        const auto& own = s.results.notes;
+        if (std::ranges::find(own, note) == own.end()) continue;
+        whose += (whose.empty() ? "" : ", ") + s.name;
+      }
+      out += Wrap(fmt::format("{} note: {}", whose, note), kPage, 0);
+    }
+    return out.empty() ? out : "\n" + out;
+  }
+
   // What is exceeded and close by name, and of the rest how much is known.
   std::string Worries(const SetupReport& setup) const {
     std::string out;
@@ -154,7 +176,10 @@ class CompareWriter {
       }
       const Figure d = Difference(*figure, s.results, *base, setups_[base_].results);
       const std::string change = ChangeText(d, *figure, InfoOf(id).kind, style_.units);
-      const bool same = d.value == 0.0 && d.tolerance == 0.0;
+      // What solves leave in the last digits is no change.
+      constexpr double kLastDigits = 1e-9;
+      const double least = kLastDigits * std::abs(figure->value);
+      const bool same = std::abs(d.value) <= least && d.tolerance <= least;
       cells.push_back(same ? "same" : IsSame(d, *figure) ? "(" + change + ")" : change);
     }
     return cells;

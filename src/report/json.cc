@@ -323,6 +323,9 @@ Json SweepTree(std::string_view verb, const std::string& title, const std::strin
   j["level"] = LevelKey(sweep.level);
   if (!sweep.assumed.empty()) j["taken_for_granted"] = sweep.assumed;
   if (!sweep.gaps.empty()) j["gaps"] = sweep.gaps;
+  for (const SweepDoubt& d : sweep.doubts) {
+    j["doubts"].push_back({{"text", d.why}, {"columns", d.columns}});
+  }
   j["columns"] = Json::array();
   for (const SweepColumn& c : sweep.column) {
     j["columns"].push_back({{"key", c.key}, {"label", c.label}, {"si_unit", SiSymbol(c.kind)}});

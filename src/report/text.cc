@@ -527,19 +527,32 @@ std::string SweepText(const Sweep& sweep, const TextStyle& style) {
     for (std::size_t i = 0; i < sweep.column.size(); ++i) {
       const Kind kind = sweep.column[i].kind;
       const double value = sweep.row[r][i];
-      const double shown = ToUnit(value, kind, units[i]).value_or(value);
-      std::string cell = std::isfinite(value) ? fmt::format("{:.4g}", shown) : "-";
       const double pm = sweep.pm.empty() ? 0.0 : sweep.pm[r][i];
-      if (std::isfinite(value) && pm > kRounding) {
-        const double up = value + pm;
-        cell += fmt::format(" ± {:.2g}", ToUnit(up, kind, units[i]).value_or(up) - shown);
+      const double shown = ToUnit(value, kind, units[i]).value_or(value);
+      std::string cell = "-";
+      if (std::isfinite(value)) {
+        cell = pm > kRounding ? ShowIn(value, pm, kind, units[i]).number
+                              : fmt::format("{:.4g}{}", shown, std::isnan(pm) ? " ± ?" : "");
       }
-      if (std::isfinite(value) && std::isnan(pm)) cell += " ± ?";
       cells.push_back(std::move(cell));
     }
     table.Add(cells);
   }
   return table.Set(0);
+}
+
+std::string SweepNotes(const Sweep& sweep) {
+  std::string out, assumed;
+  for (const std::string& why : sweep.gaps) out += Wrap("-: " + why, kPage, 0);
+  for (const SweepDoubt& doubt : sweep.doubts) {
+    out += Wrap(
+        fmt::format("note: {} (outside the model): {}", doubt.why, fmt::join(doubt.columns, ", ")),
+        kPage, 0);
+  }
+  for (const std::string& what : sweep.assumed) {
+    assumed += (assumed.empty() ? "taken for granted: " : "; ") + what;
+  }
+  return out + Wrap(assumed, kPage, 0);
 }
 
 std::string EndBefore(double travel, const std::array<TravelEnds<double>, 2>& ends,

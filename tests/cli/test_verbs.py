@@ -475,6 +475,19 @@ class Json(Case):
             self.assertLess(0, row[keys.index("turn_left_pm")])
             self.assertLess(row[keys.index("turn_left_pm")], row[keys.index("turn_left")])
 
+    def test_sweep_says_what_to_doubt(self):
+        arguments = (TERN, "--setup", "calm", "--of", "pump")
+        answer = self.json("sweep", *arguments)
+        self.assertEqual(["catch_up_left", "catch_up_right"], answer["doubts"][0]["columns"])
+        self.assertIn("the pump leaks nothing inside (no bench reading)",
+                      answer["taken_for_granted"])
+        text = self.good("sweep", *arguments)
+        self.assertIn("(outside the model):\ncatch_up_left, catch_up_right\n", text)
+        self.assertIn("taken for granted: the pump leaks nothing", text)
+        # Of columns that are not asked for nothing is said.
+        text = self.good("sweep", *arguments, "--columns", "engine_speed,flow")
+        self.assertNotIn("outside the model", text)
+
     def test_simulate(self):
         for run in ("step", "ramp", "sine", "parking", "lock-impact"):
             with self.subTest(run=run):

@@ -22,6 +22,18 @@ function weighed(bench: Bench, setup: string): Weighed {
 /** As the page sets numbers. */
 const shown = (text: string) => text.replace(/-(?=[\d.])/g, '\u2212');
 
+test('beneath a curve stands where the model behind it ends', async ({ page, bench }) => {
+  await open(page, bench, 'weigh?setup=keen');
+  const boost = page
+    .getByRole('figure')
+    .filter({ has: page.getByRole('heading', { name: 'Boost' }) });
+  await expect(boost).toContainText(
+    'Outside the model, in places: twist beyond the last measured point of the valve',
+  );
+  const kerb = page.getByRole('figure').filter({ hasText: 'At the kerb, turned to the left' });
+  await expect(kerb).not.toContainText('Outside the model');
+});
+
 test('two weights stand side by side, each picked from all that are known', async ({
   page,
   bench,

@@ -402,7 +402,12 @@ template <class T>
 Said<T> Chain<T>::SteerAt(double speed, double ay) {
   const auto bend = ForcesAt(ay);
   if (!bend) return bend.why();
-  const auto steer = tyre::SteerInBend<T>(*bend, *f_.car.wheelbase, T(speed), T(ay));
+  return SteerIn(*bend, speed, ay);
+}
+
+template <class T>
+Said<T> Chain<T>::SteerIn(const tyre::Bend<T>& bend, double speed, double ay) const {
+  const auto steer = tyre::SteerInBend<T>(bend, *f_.car.wheelbase, T(speed), T(ay));
   if (!steer) return Describe(steer.why());
   return *steer;
 }
@@ -411,7 +416,7 @@ template <class T>
 Said<LoadedAxle<T>> Chain<T>::MakeBend(double speed, double ay) {
   const auto bend = ForcesAt(ay);
   if (!bend) return bend.why();
-  const auto steer = SteerAt(speed, ay);
+  const auto steer = SteerIn(*bend, speed, ay);
   if (!steer) return steer.why();
   const auto unloaded = AtSteer(*steer);
   if (!unloaded) return unloaded.why();
@@ -529,15 +534,15 @@ std::optional<SteerMap> MapBends(Chain<double>& chain, const std::vector<double>
   return most > least ? MapBetween(chain, least, most) : std::nullopt;
 }
 
-Said<double> TurnWith(const Chain<double>& chain, const hydraulics::Characteristic& oil,
-                      const LoadedAxle<double>& axle, effort::Direction side) {
+Said<LookedUp> TurnWith(const Chain<double>& chain, const hydraulics::Characteristic& oil,
+                        const LoadedAxle<double>& axle, effort::Direction side) {
   const auto task = chain.TaskOf(axle, side);
   if (!task) return task.why();
   if (!IsPositive(task->travel_per_radian)) return Describe(hydraulics::Problem::kCylinder);
-  const double assist = oil.UnderForce(task->bare.rack_force, task->travel_per_radian).assist;
-  const auto hand = effort::TorqueUnder<double>(task->load, task->mechanism, assist);
+  const auto point = oil.UnderForce(task->bare.rack_force, task->travel_per_radian);
+  const auto hand = effort::TorqueUnder<double>(task->load, task->mechanism, point.assist);
   if (!hand) return Describe(hand.why());
-  return hand->total * chain.Sense();
+  return LookedUp{hand->total * chain.Sense(), point.doubts};
 }
 
 template class Assist<double>;

@@ -204,6 +204,7 @@ class Chain {
   [[nodiscard]] tyre::RoadCar<T> RoadCar();
   [[nodiscard]] T Lifted(double travel, double rate, const T& steer, const Poses& pose) const;
   [[nodiscard]] Said<tyre::Bend<T>> ForcesAt(double ay);
+  [[nodiscard]] Said<T> SteerIn(const tyre::Bend<T>& bend, double speed, double ay) const;
   [[nodiscard]] Said<LoadedAxle<T>> MakeBend(double speed, double ay);
 
   const Fitted<T>& f_;
@@ -235,9 +236,13 @@ class Chain {
 [[nodiscard]] std::optional<SteerMap> MapBends(Chain<double>& chain, const std::vector<double>& ay,
                                                std::span<const double> speeds);
 
-// The torque of Chain::Turn, to the left [N m], with what the oil does looked up.
-[[nodiscard]] Said<double> TurnWith(const Chain<double>& chain,
-                                    const hydraulics::Characteristic& oil,
-                                    const LoadedAxle<double>& axle, effort::Direction side);
+// The torque of Chain::Turn with what the oil does looked up.
+struct LookedUp {
+  double to_left = 0.0;  // [N m]
+  hydraulics::Marks doubts;
+};
+[[nodiscard]] Said<LookedUp> TurnWith(const Chain<double>& chain,
+                                      const hydraulics::Characteristic& oil,
+                                      const LoadedAxle<double>& axle, effort::Direction side);
 
 }  // namespace steerbench

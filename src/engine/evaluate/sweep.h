@@ -18,6 +18,12 @@ struct SweepColumn {
   Kind kind;
 };
 
+// Why values of some columns must be doubted.
+struct SweepDoubt {
+  std::string_view why;
+  std::vector<std::string_view> columns;  // their keys
+};
+
 // In a row, where there is no value: the linkage does not reach, or the level does not know.
 inline constexpr double kNoValue = std::numeric_limits<double>::quiet_NaN();
 
@@ -31,6 +37,7 @@ struct Sweep {
   std::vector<std::vector<double>> pm;
   std::vector<std::string> assumed{};  // what was taken for granted, in words
   std::vector<std::string> gaps{};     // why values are missing, in words
+  std::vector<SweepDoubt> doubts{};    // models used outside the range they are good for
 };
 
 // A plus-minus up to this is none: it is what a difference of equal numbers leaves [SI].

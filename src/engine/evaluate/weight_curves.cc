@@ -86,7 +86,9 @@ struct Plot {
   Level level = Level::kUnknown;
   std::vector<std::vector<T>> row;
   Missing missing;
-  std::vector<std::string_view> gaps;  // why values are missing
+  std::vector<std::string_view> gaps;     // why values are missing
+  std::vector<hydraulics::Marks> doubts;  // of each column, in any row
+  std::vector<Assumption> assumed;
 };
 
 // One chain and the curves that it fills, one after another.
@@ -106,6 +108,7 @@ class Plotter {
 
   Plot<T> Kerb(const std::vector<double>& travel) {
     Begin(kKerbColumns);
+    NoteLinkage();
     if (Lacks(chain_->StandingLacks(false), kAtRest)) return Drawn();
     const Running idle = RunningAt(f_.car.engine.idle, 0.0);
     const Running lost;
@@ -129,6 +132,7 @@ class Plotter {
 
   Plot<T> Road(const std::vector<double>& accelerations) {
     Begin(kRoadColumns);
+    NoteLinkage();
     if (Lacks(chain_->BendLacks(), kRoadSpeeds)) return Drawn();
     std::vector<Running> running;
     for (const double speed : kRoadSpeeds) {
@@ -186,8 +190,9 @@ class Plotter {
       Row({T(speed)});
       condition.pump_speed = T(speed);
       const auto free = hydraulics::SolveAtTorque<T>(circuit, condition, T(0.0));
-      Add(free ? free->delivered : T(kNoValue));
-      Add(free ? free->outlet : T(kNoValue));
+      const hydraulics::Marks marks = free ? free->marks : hydraulics::Marks();
+      Add(free ? free->delivered : T(kNoValue), marks);
+      Add(free ? free->outlet : T(kNoValue), marks);
       const auto half = hydraulics::DeliveredAt<T>(circuit, condition, T(*ReliefOf(f_) / 2.0));
       Add(half ? *half : T(kNoValue));
     }
@@ -209,13 +214,14 @@ class Plotter {
         Note(plot_.gaps, weighed.why());
         continue;
       }
-      Add(weighed->oil->delivered);
-      Add(weighed->oil->outlet);
-      Add(weighed->to_left);
+      for (const T& value : {weighed->oil->delivered, weighed->oil->outlet, weighed->to_left}) {
+        Add(value, weighed->oil->marks);
+      }
       const auto speed = chain_->CatchUpUnder(weighed->load, pump);
       if (!speed) Note(plot_.gaps, speed.why());
-      Add(speed ? speed->left : T(kNoValue));
-      Add(speed ? speed->right : T(kNoValue));
+      const hydraulics::Marks marks = speed ? speed->marks : hydraulics::Marks();
+      Add(speed ? speed->left : T(kNoValue), marks);
+      Add(speed ? speed->right : T(kNoValue), marks);
     }
     return Drawn();
   }
@@ -285,34 +291,42 @@ class Plotter {
 
   // Pressure and assistance at a torque of the valve.
   void AddBoost(const Oil& oil, double torque) {
-    const auto add = [this](const T& outlet, const T& assist) {
-      Add(outlet);
+    const auto add = [this](const T& outlet, const T& assist, hydraulics::Marks marks) {
+      Add(outlet, marks);
       // What is left of a solve where the valve stands centred is no force.
-      Add(std::abs(Value(assist)) < hydraulics::kForceTolerance ? T(0.0) : assist);
+      Add(std::abs(Value(assist)) < hydraulics::kForceTolerance ? T(0.0) : assist, marks);
     };
     if (oil.traced) {
       const auto point = oil.traced->AtTorque(torque);
-      return add(T(point.outlet), T(point.assist));
+      return add(T(point.outlet), T(point.assist), point.doubts);
     }
     const auto state = hydraulics::SolveAtTorque<T>(*oil.circuit, oil.condition, T(torque));
-    if (state) return add(state->outlet, state->assist);
+    if (state) return add(state->outlet, state->assist, state->marks);
     Note(plot_.gaps, Describe(state.why()));
     next_ += 2;
   }
 
-  // Torque at the hand wheel, to the left, turned slowly; no number where there is none.
+  // Torque at the hand wheel, to the left, turned slowly; no number where there is none. What
+  // casts doubt on it is noted for the column that is next.
   T Turned(const LoadedAxle<T>& axle, effort::Direction side, const Running& running) {
     if constexpr (kLooksUp) {
       if (running.oil.traced) {
         const auto torque = TurnWith(*chain_, *running.oil.traced, axle, side);
-        if (!torque) Note(plot_.gaps, torque.why());
-        return torque ? *torque : kNoValue;
+        if (!torque) return Gap(torque.why());
+        Doubt(torque->doubts);
+        return torque->to_left;
       }
     }
     const auto weighed = chain_->Turn(axle, side, running.pump_speed, running.road_speed);
-    if (!weighed) Note(plot_.gaps, weighed.why());
-    return weighed ? weighed->to_left : T(kNoValue);
+    if (!weighed) return Gap(weighed.why());
+    if (weighed->oil) Doubt(weighed->oil->marks);
+    return weighed->to_left;
   }
+  T Gap(std::string_view why) {
+    Note(plot_.gaps, why);
+    return T(kNoValue);
+  }
+  void Doubt(hydraulics::Marks marks) { plot_.doubts[next_].Add(hydraulics::DoubtsOf(marks)); }
 
   // The circuit with its coils as they are standing, or what is missing for it.
   std::optional<std::pair<hydraulics::Circuit<T>, hydraulics::Condition<T>>> OnBench() {
@@ -331,10 +345,17 @@ class Plotter {
     return std::pair{*circuit, condition};
   }
 
-  Plot<T> Drawn() { return std::exchange(plot_, {}); }
+  void NoteLinkage() {
+    for (const Assumption a : front_.assumed) Note(assumed_, a);
+  }
+
+  Plot<T> Drawn() {
+    plot_.assumed = assumed_;
+    return std::exchange(plot_, {});
+  }
 
   void Begin(std::span<const SweepColumn> columns) {
-    plot_ = {front_.level, {}, {}, {}};
+    plot_ = {front_.level, {}, {}, {}, std::vector<hydraulics::Marks>(columns.size()), {}};
     // The last bits of a solve depend on where it began: on no other curve's.
     if constexpr (kLooksUp) {
       front_.known->at.clear();
@@ -349,7 +370,10 @@ class Plotter {
     std::ranges::copy(first, row.begin());
     next_ = first.size();
   }
-  void Add(const T& value) { plot_.row.back()[next_++] = value; }
+  void Add(const T& value, hydraulics::Marks marks = {}) {
+    Doubt(marks);
+    plot_.row.back()[next_++] = value;
+  }
 
   // Turned both ways; held after each.
   void AddTurns(const Said<LoadedAxle<T>>& axle, const Running& running) {
@@ -393,6 +417,22 @@ void AddSquares(const Plot<Jet>& plot, std::span<const double> tolerance,
   }
 }
 
+// Each doubt with the columns it is cast on.
+std::vector<SweepDoubt> DoubtsIn(std::span<const hydraulics::Marks> marks,
+                                 std::span<const SweepColumn> columns) {
+  std::vector<SweepDoubt> doubts;
+  hydraulics::Marks all;
+  for (const hydraulics::Marks m : marks) all.Add(m);
+  for (const hydraulics::Mark mark : hydraulics::List(all)) {
+    SweepDoubt& doubt = doubts.emplace_back();
+    doubt.why = Describe(mark);
+    for (std::size_t i = 0; i < columns.size(); ++i) {
+      if (marks[i].Has(mark)) doubt.columns.push_back(columns[i].key);
+    }
+  }
+  return doubts;
+}
+
 template <std::size_t N>
 WeightCurve CurveOf(Plot<double> plot, const SweepColumn (&columns)[N]) {
   WeightCurve curve;
@@ -401,6 +441,8 @@ WeightCurve CurveOf(Plot<double> plot, const SweepColumn (&columns)[N]) {
   curve.sweep.row = std::move(plot.row);
   curve.missing = std::move(plot.missing);
   curve.sweep.gaps.assign(plot.gaps.begin(), plot.gaps.end());
+  for (const Assumption a : plot.assumed) curve.sweep.assumed.emplace_back(Describe(a));
+  curve.sweep.doubts = DoubtsIn(plot.doubts, columns);
   return curve;
 }
 

@@ -359,6 +359,36 @@ TEST_CASE("With engine speed the pump gives no less, and the hand may be as quic
   }
 }
 
+TEST_CASE("A curve says of which columns to doubt some value, and why") {
+  const auto doubts = BoostCurve(PlainDemo("keen")).sweep.doubts;
+  REQUIRE(doubts.size() == 1);
+  CHECK(doubts[0].why.find("beyond the last measured point") != std::string_view::npos);
+  CHECK(doubts[0].columns.size() == 6);
+  CHECK(doubts[0].columns.front() == "pressure");
+  Fitted<double> f = PlainDemo("keen");
+  CHECK(KerbCurve(f, {0.0}).sweep.doubts.empty());
+  *f.car.oil.temperature = 273.15 - 40.0;  // 80 K from the oil's colder point
+  const auto cold = KerbCurve(f, {0.0}).sweep.doubts;
+  const auto far = std::ranges::find_if(cold, [](const SweepDoubt& d) {
+    return d.why.find("temperature far") != std::string_view::npos;
+  });
+  REQUIRE(far != cold.end());
+  // Turned and held, brake off and on; without assistance there is no oil to doubt.
+  CHECK(far->columns.size() == 8);
+  CHECK(std::ranges::find(far->columns, "lost_left") == far->columns.end());
+}
+
+TEST_CASE("A curve says what was taken for granted, of the linkage where it uses one") {
+  const auto says = [](const WeightCurve& curve, Assumption a) {
+    return std::ranges::find(curve.sweep.assumed, Describe(a)) != curve.sweep.assumed.end();
+  };
+  const Fitted<double> f = PlainDemo("keen");
+  CHECK(says(KerbCurve(f, {0.0}), Assumption::kMirrored));
+  CHECK(says(RoadCurve(f, {1.0}), Assumption::kRigidSteering));
+  CHECK(says(BoostCurve(f), Assumption::kNoPumpLeak));
+  CHECK_FALSE(says(BoostCurve(f), Assumption::kMirrored));
+}
+
 TEST_CASE("A curve says what it lacks, and one of the oil lacks a pump in a setup without") {
   const Fitted<double> works = PlainDemo("works");
   CHECK(BoostCurve(works).missing == Missing{"setup.pump"});

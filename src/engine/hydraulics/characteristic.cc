@@ -22,8 +22,6 @@ double TwistTorqueAt(const RotaryValve<double>& valve, double twist) {
   return TwistTorque<double>(valve, twist).torque;
 }
 
-double LargestOf(const NodeVector<double>& v) { return v.lpNorm<Eigen::Infinity>(); }
-
 }  // namespace
 
 // Solves at one twist after another.
@@ -60,6 +58,13 @@ class Characteristic::Tracer {
       return fills * p[at.chamber_a] - empties * p[at.chamber_b];
     });
   }
+  std::vector<Marks> Doubts() const {
+    std::vector<Marks> doubts;
+    for (const Knot& k : knot_) {
+      doubts.emplace_back(DoubtsOfLines(built_.network, k.pressure)).Add(DoubtsOf(built_.marks));
+    }
+    return doubts;
+  }
   MonotoneCubic<double> Outlet() const {
     return Each([&](const NodeVector<double>& p) { return p[built_.at.outlet]; });
   }
@@ -92,7 +97,7 @@ class Characteristic::Tracer {
   bool Solve(Knot& knot, double aim = kTraceAim) {
     SetTwist<double>(built_, circuit_, knot.twist);
     const NetworkSolve solve = SolveNetwork(built_.network, knot.pressure, state_, aim);
-    if (!solve.solved || !(LargestOf(knot.pressure) < kHighest)) return false;
+    if (!solve.solved || !(Largest(knot.pressure) < kHighest)) return false;
     knot.rate = NodalFactors(state_.slope).Solve(-SurplusByTwist(built_, knot.pressure));
     if (built_.reactions.count > 0) knot.reaction = ReactionAt(knot);
     return true;
@@ -119,10 +124,9 @@ class Characteristic::Tracer {
         1.5 / width * (b.pressure - a.pressure) - 0.25 * (a.rate + b.rate);
     if (!Solve(middle)) return false;
     // A corner a quarter of the way from an end leaves the middle where it is, but not its slope.
-    const double error = std::max(LargestOf(middle.pressure - expected),
-                                  width / 8.0 * LargestOf(middle.rate - expected_rate));
-    const double misses =
-        std::max(error / LargestOf(middle.pressure), ReactionMisses(a, middle, b));
+    const double error = std::max(Largest(middle.pressure - expected),
+                                  width / 8.0 * Largest(middle.rate - expected_rate));
+    const double misses = std::max(error / Largest(middle.pressure), ReactionMisses(a, middle, b));
     const bool shortest = width < kShortest * circuit_.valve.stop;
     if (shortest && misses > kSharp * kTraced) return false;
     const bool holds = shortest || misses <= kTraced;
@@ -170,6 +174,7 @@ std::optional<Characteristic> Characteristic::Trace(const Circuit<double>& circu
   c.assist_ = {tracer.Assist(0), tracer.Assist(1)};
   c.outlet_ = tracer.Outlet();
   c.reaction_ = tracer.Reaction();
+  c.doubts_ = tracer.Doubts();
   for (std::size_t i = 0; i < c.outlet_.x.size(); ++i) {
     c.torque_.push_back(TwistTorqueAt(c.valve_, c.outlet_.x[i]) +
                         (c.reaction_ ? c.reaction_->y[i] : 0.0));
@@ -247,7 +252,10 @@ Characteristic::Point Characteristic::PointOf(const Place& at, std::size_t side)
     return past ? curve.y.back() : PointIn<double>(curve, at.interval, at.twist).value;
   };
   const double sign = side == 0 ? 1.0 : -1.0;
-  return {sign * at.twist, sign * on(assist_[side]), on(outlet_)};
+  Marks doubts = doubts_[at.interval];
+  doubts.Add(doubts_[std::min(at.interval + 1, doubts_.size() - 1)]);
+  doubts.Set(Mark::kBeyondValvePoints, BeyondPoints(valve_, at.twist));
+  return {sign * at.twist, sign * on(assist_[side]), on(outlet_), doubts};
 }
 
 }  // namespace steerbench::hydraulics

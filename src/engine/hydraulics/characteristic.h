@@ -22,6 +22,7 @@ class Characteristic {
     double twist = 0.0;   // of the valve [rad]
     double assist = 0.0;  // of the oil on the rack along positive travel [N]
     double outlet = 0.0;  // gauge pressure at the pump's outlet [Pa]
+    Marks doubts{};       // of a model used outside its range, here or at the next solve
   };
 
   // Solves the network at twists from none to past the stop, the nodes' pressures between them by
@@ -61,6 +62,7 @@ class Characteristic {
   MonotoneCubic<double> outlet_;
   std::optional<MonotoneCubic<double>> reaction_;  // torque of the chambers; unset without any
   std::vector<double> torque_;                     // of the hand at the same twists
+  std::vector<Marks> doubts_;                      // there
 };
 
 }  // namespace steerbench::hydraulics

@@ -32,8 +32,6 @@ void ForEachFlow(const Network<T>& network, const NodeVector<T>& pressure, Visit
   all(network.checks);
 }
 
-double Largest(const NodeVector<double>& v) { return v.lpNorm<Eigen::Infinity>(); }
-
 // One step of the search along `step`: where the slope of the co-content is near zero.
 struct Search {
   const Network<double>& network;
@@ -82,6 +80,19 @@ FlowPoint<T> FlowThrough(const CheckLaw<T>& law, const T& drop) {
   const T over = drop - law.cracking;
   return {kCheckSlope * SoftPositive<T>(over, T(kCheckCorner)),
           T(kCheckSlope * SoftPositiveSlope(Value(over), kCheckCorner))};
+}
+
+template <class T>
+Marks DoubtsOfLines(const Network<T>& network, const NodeVector<T>& pressure) {
+  Marks marks;
+  for (const Passage<LineLaw<T>>& line : network.lines) {
+    const T drop = PressureAt(pressure, line.from) - PressureAt(pressure, line.to);
+    const double reynolds =
+        std::abs(Value(FlowThrough<T>(line.law, drop).flow)) * Value(line.law.reynolds);
+    marks.Set(Mark::kTransition, reynolds > kLaminarEnd && reynolds < kTurbulentStart);
+    marks.Set(Mark::kBeyondBlasius, reynolds > kBlasiusEnd);
+  }
+  return marks;
 }
 
 template <class T>
@@ -186,6 +197,8 @@ NetworkSolve SolveNetwork(const Network<double>& network, NodeVector<double>& pr
 
 template NodeVector<double> Surplus(const Network<double>&, const NodeVector<double>&);
 template NodeVector<Jet> Surplus(const Network<Jet>&, const NodeVector<Jet>&);
+template Marks DoubtsOfLines(const Network<double>&, const NodeVector<double>&);
+template Marks DoubtsOfLines(const Network<Jet>&, const NodeVector<Jet>&);
 template FlowPoint<double> FlowThrough(const CheckLaw<double>&, const double&);
 template FlowPoint<Jet> FlowThrough(const CheckLaw<Jet>&, const Jet&);
 

@@ -5,6 +5,7 @@
 #include <array>
 
 #include "engine/hydraulics/line.h"
+#include "engine/hydraulics/marks.h"
 #include "engine/hydraulics/pump.h"
 
 namespace steerbench::hydraulics {
@@ -104,6 +105,14 @@ class NodalFactors {
   NodeMatrix low_;  // its diagonal inverted
 };
 inline constexpr double kIsolated = 1e-22;  // [m^3/(s Pa)] a leak of a drop in ten years
+
+[[nodiscard]] inline double Largest(const NodeVector<double>& v) {
+  return v.lpNorm<Eigen::Infinity>();
+}
+
+// Where the flow in a line is one that its model is not good for.
+template <class T>
+[[nodiscard]] Marks DoubtsOfLines(const Network<T>& network, const NodeVector<T>& pressure);
 
 struct NetworkSolve {
   bool solved = false;

@@ -549,17 +549,6 @@ T SumOver(const Built<T>& built, const NodeVector<T>& p,
   return sum;
 }
 
-template <class T>
-void MarkLines(const Network<T>& net, const NodeVector<T>& p, Marks& marks) {
-  for (const Passage<LineLaw<T>>& line : net.lines) {
-    const double flow =
-        Value(FlowThrough<T>(line.law, PressureAt(p, line.from) - PressureAt(p, line.to)).flow);
-    const double reynolds = std::abs(flow) * Value(line.law.reynolds);
-    marks.Set(Mark::kTransition, reynolds > kLaminarEnd && reynolds < kTurbulentStart);
-    marks.Set(Mark::kBeyondBlasius, reynolds > kBlasiusEnd);
-  }
-}
-
 // Voids and catch-up.
 template <class T>
 void MarkPiston(SteadyState<T>& s, const Circuit<T>& c, const Network<T>& net,
@@ -607,7 +596,7 @@ SteadyState<T> Report(const Task<T>& task, const Root& root, const Lifted<T>& l)
   s.marks.Set(Mark::kAtStop, std::abs(root.twist) > StopBegins(c.valve));
   s.marks.Set(Mark::kBeyondValvePoints, BeyondPoints<T>(c.valve, root.twist));
   s.marks.Set(Mark::kUnsteadyBalance, task.free == Free::kTwist && !(root.slope > 0.0));
-  MarkLines<T>(l.built.network, l.pressure, s.marks);
+  s.marks.Add(DoubtsOfLines<T>(l.built.network, l.pressure));
   MarkPiston<T>(s, c, l.built.network, l.pressure);
   s.flow_residual = root.network.residual;
   s.force_residual = std::abs(root.residual);

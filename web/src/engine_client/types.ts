@@ -201,6 +201,8 @@ export interface Curve {
   setup: string;
   columns: { key: string; label: string; si_unit: string }[];
   rows: (number | null)[][];
+  /** Models used outside the range they are good for, with the columns it bears on. */
+  doubts?: { text: string; columns: string[] }[];
 }
 
 export type CurveKind = 'linkage' | 'kerb' | 'road' | 'boost' | 'pump';

@@ -99,6 +99,17 @@ export function linesOf(
   return lines.filter((line): line is Line => line !== null);
 }
 
+/** What casts doubt on the chosen setup's lines, with the names of those lines but where it is all. */
+export function doubtsOf(plot: Plot, curve: Curve | undefined): string[] {
+  const own = plot.columns.filter(({ key }) => curve?.columns.some((column) => column.key === key));
+  return (curve?.doubts ?? []).flatMap(({ text, columns }) => {
+    const on = own.filter(({ key }) => columns.includes(key));
+    if (!on.length) return [];
+    const names = on.length < own.length ? on.map(({ name }) => name).filter(Boolean) : [];
+    return [names.length ? `${text} (${names.join(', ')})` : text];
+  });
+}
+
 /** Units of a plot's axes, from any of its curves. */
 export function axesOf(plot: Plot, curves: Map<string, Curve>, units: string) {
   const curve = [...curves.values()].find(({ columns }) => columns.length);
