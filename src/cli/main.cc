@@ -125,7 +125,7 @@ CLI::App* AddSimulate(CLI::App& app, SimulateOptions& o) {
   verb->add_option("--amplitude", o.order.amplitude,
                    "hand-wheel angle, to the left positive, or the hand's torque: \"90 deg\", "
                    "\"4 N m\"");
-  verb->add_option("--time", o.order.time, "of one turn of the hand, or of one wave of a sine");
+  verb->add_option("--time", o.order.time, "of the hand's movement, or of one wave of a sine");
   verb->add_option("--duration", o.order.duration, "of the whole run");
   verb->add_option("--engine-speed", o.order.engine_speed, "idle when not given");
   verb->add_option("--rack-mass", o.order.rack_mass, "of all that moves with the rack");

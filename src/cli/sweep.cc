@@ -13,6 +13,8 @@ namespace steerbench::cli {
 namespace {
 
 constexpr const char* kHeld =
+    "Torque at the hand wheel, to the left positive, standing, dry, engine idling. turn: turned\n"
+    "slowly; brake: with the foot on it; lost: assistance lost, brake off.\n"
     "held: what holds the wheel where such a turn has stopped and the hand has eased off, so that\n"
     "friction helps it; 0: it stays when let go. In 'simulate' the hand does not ease off.\n";
 constexpr const char* kInAndOut =
@@ -21,9 +23,16 @@ constexpr const char* kInAndOut =
 constexpr const char* kAtValve =
     "Rack held; torque at the valve, so without the column's friction. No speed: standing, engine\n"
     "idling; with one: engine at cruise speed.\n";
+constexpr const char* kKerb =
+    "Turned slowly to the left at the kerb, brake off, dry, rack centred. catch_up: hand-wheel "
+    "speed\n"
+    "that outruns the pump, where half of the slow turn's assistance is left.\n";
 constexpr std::size_t kMostRows = 100'000;  // about 200 MB with every column
 
-std::string LegendOf(SweepOf of) {
+std::string LegendOf(const Sweep& sweep, SweepOf of) {
+  // On a bench there is no car that stands anywhere.
+  const bool bench = of == SweepOf::kPump && sweep.column.front().key != "engine_speed";
+  if (bench) return "";
   switch (of) {
     case SweepOf::kKerb:
       return kHeld;
@@ -31,6 +40,8 @@ std::string LegendOf(SweepOf of) {
       return kInAndOut;
     case SweepOf::kBoost:
       return kAtValve;
+    case SweepOf::kPump:
+      return kKerb;
     default:
       return "";
   }
@@ -100,14 +111,15 @@ int Show(const Loaded& loaded, const std::string& setup, const Evaluation<double
          const Sweep& sweep, const SweepOptions& options) {
   const bool table = !options.json && !options.csv;
   const bool all = options.columns.empty() && options.of != SweepOf::kLinkage;
-  const auto kept = KeepColumns(sweep, all ? "all" : options.columns, table);
+  auto kept = KeepColumns(sweep, all ? "all" : options.columns, table);
   if (!kept) return kUnusable;
+  kept->assumed = InWords(found.assumed);
   const TextStyle style = StyleOf(loaded.document, options);
   if (table) Print(fmt::format("Setup {}\n", setup));
   Print(options.json  ? SweepJson("sweep", loaded.document.title, setup, *kept)
         : options.csv ? SweepCsv(*kept)
                       : SweepText(*kept, style) + BeyondEndText(sweep, found.ends, style) +
-                            LegendOf(options.of) + SweepNotes(*kept));
+                            LegendOf(*kept, options.of) + SweepNotes(*kept));
   return kAllWell;
 }
 

@@ -86,6 +86,18 @@ void CheckRackPower(const std::string& name, const Rack<Quantity>& rack, const N
   const Path part{{"rack"}, {name}};
   CheckNotAbove(part, node, "piston_rod", rack.piston_rod, "piston_bore", rack.piston_bore,
                 findings);
+  const auto &rod = rack.piston_rod, &bore = rack.piston_bore;
+  const double doubt =
+      rod && bore ? rod->tolerance.value_or(0.0) + bore->tolerance.value_or(0.0) : 0.0;
+  if (doubt > 0.0 && rod->value <= bore->value && bore->value - rod->value <= doubt) {
+    findings.Add(
+        {.offset = BeginOf(node, "piston_rod"),
+         .field = PathText({{"rack"}, {name}, {"piston_rod"}}),
+         .found = Shortened(rod->written),
+         .message = fmt::format("within the ± as thick as piston_bore, {}: no piston would "
+                                "be left; correct one of the two",
+                                Shortened(bore->written))});
+  }
   if (rack.assisted == false && (rack.piston_bore || !rack.boost.empty())) {
     findings.Add({.offset = BeginOf(node, "assisted"),
                   .field = PathText({{"rack"}, {name}, {"assisted"}}),
@@ -206,6 +218,20 @@ void CheckDrive(const Document& document, const Node& root, Findings& findings) 
              });
 }
 
+// Oil thins as it warms.
+void CheckFluid(const std::string& name, const Fluid<Quantity>& fluid, const Node& node,
+                Findings& findings) {
+  const auto &cold = fluid.viscosity_40, &hot = fluid.viscosity_100;
+  if (!cold || !hot || hot->value < cold->value) return;
+  findings.Add(
+      {.offset = BeginOf(node, "viscosity_100"),
+       .field = PathText({{"fluid"}, {name}, {"viscosity_100"}}),
+       .found = Shortened(hot->written),
+       .message = fmt::format("not less than viscosity_40, {}: hot oil is thinner; the two "
+                              "may be swapped",
+                              Shortened(cold->written))});
+}
+
 }  // namespace
 
 void CheckPower(const Document& document, const Node& root, Findings& findings) {
@@ -223,6 +249,10 @@ void CheckPower(const Document& document, const Node& root, Findings& findings) 
                [&](const std::string& name, const Rack<Quantity>& rack, const Node& node) {
                  CheckRackPower(name, rack, node, findings);
                  CheckBoost(name, rack, document.car, root, findings);
+               });
+  ForEachNamed(root, "fluid", document.fluid,
+               [&](const std::string& name, const Fluid<Quantity>& fluid, const Node& node) {
+                 CheckFluid(name, fluid, node, findings);
                });
   CheckDrive(document, root, findings);
   for (const auto& [name, valve] : document.control_valve) {

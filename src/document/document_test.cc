@@ -210,6 +210,7 @@ class Filler {
     }
     auto& currents = document.car.driver.current;
     currents.resize(std::min<std::size_t>(currents.size(), 1));
+    for (auto& [name, fluid] : document.fluid) fluid.viscosity_100.reset();  // may be thicker
     for (auto& [name, valve] : document.control_valve) {
       std::erase_if(valve.opening,
                     [](const auto& row) { return !row.current || (!row.diameter && !row.share); });
@@ -541,6 +542,24 @@ TEST_CASE("a boost curve rises from the wheel let go, row by row") {
         "rack.a.boost[1].pull");
   CHECK(Has(boost("torque = \"1 N m\"\npressure = \"2 bar\"").at(0).message, "begins with"));
   CHECK(Has(boost("torque = \"0 N m\"\npressure = \"0 bar\"").at(0).message, "finer gauge"));
+}
+
+TEST_CASE("oil that thickens as it warms, and a rod that fills its bore, are slips of the pen") {
+  const auto oil = [](std::string_view cold, std::string_view hot) {
+    return ProblemsOf(
+        fmt::format("[fluid.o]\nviscosity_40 = \"{}\"\nviscosity_100 = \"{}\"\n", cold, hot));
+  };
+  CHECK(oil("34 cSt", "7 cSt").empty());
+  CHECK(oil("7 cSt", "34 cSt").at(0).field == "fluid.o.viscosity_100");
+  CHECK(Has(oil("7 cSt", "7 cSt").at(0).message, "hot oil is thinner"));
+  const auto rod = [](std::string_view thick) {
+    return ProblemsOf(
+        fmt::format("[rack.a]\npiston_bore = \"42 ± 0.1 mm\"\npiston_rod = \"{}\"\n", thick));
+  };
+  CHECK(rod("24 ± 0.1 mm").empty());
+  CHECK(rod("41.7 mm").empty());
+  CHECK(Has(rod("41.95 mm").at(0).message, "no piston would be left"));
+  CHECK(rod("42.5 mm").size() == 1);  // thicker: said once
 }
 
 TEST_CASE("rows of a control valve and of its driver stand in order, from the plug off") {

@@ -31,12 +31,11 @@ class Grouping {
              Differ(from.adjust.tie_rod_right, to.adjust.tie_rod_right)) {}
 
   [[nodiscard]] Group Of(std::string_view field) const {
+    const bool of_pump = IsOneOf(field, {"pump", "pulley", "belt", "fluid", "relief"});
+    if (pump_ && (of_pump || (piston_ && field == "rack"))) return Group::kAssistance;
     const bool of_control =
         IsOneOf(field, {"control_valve", "second_control_valve", "wiring", "control_opening",
                         "control_powered", "second_control_powered"});
-    const bool of_pump =
-        of_control || IsOneOf(field, {"pump", "pulley", "belt", "fluid", "relief"});
-    if (pump_ && (of_pump || (piston_ && field == "rack"))) return Group::kAssistance;
     if (control_ && of_control) return Group::kControl;
     const bool of_toe = IsOneOf(field, {"toe", "toe_length", "tie_rod_left", "tie_rod_right"});
     return toe_ && of_toe ? Group::kToe : Group::kNone;
@@ -55,13 +54,15 @@ class Grouping {
 };
 
 // What a rack has for one purpose: it is swapped whole, but weighs on the hand in several ways that
-// may work against each other.
+// may work against each other. Where only one of two has assistance, that is one purpose.
 struct Aspect {
   std::string_view name;
   std::vector<std::string_view> fields;
 };
 
 constexpr std::string_view kPlace = "place and joints";  // what is none of the others'
+constexpr std::string_view kPiston = "piston and seals", kValve = "steering valve",
+                           kAssistance = "assistance";
 
 const std::vector<Aspect>& RackAspects() {
   static const std::vector<Aspect> kAspects{
@@ -70,9 +71,10 @@ const std::vector<Aspect>& RackAspects() {
         "pinion_teeth", "rack_tooth_angle", "ratio", "stop_face", "toothed_length", "tooth_offset",
         "tooth_contact"}},
       {kPlace, {}},
-      {"friction", {"friction", "mesh_efficiency", "seal_friction"}},
-      {"piston", {"assisted", "piston_bore", "piston_rod"}},
-      {"steering valve", {"torsion_bar", "valve_stop", "boost_flow", "boost"}}};
+      {"friction", {"friction", "mesh_efficiency"}},
+      {kPiston, {"assisted", "piston_bore", "piston_rod", "seal_friction"}},
+      {kValve, {"torsion_bar", "valve_stop", "boost_flow", "boost"}},
+      {kAssistance, {}}};
   return kAspects;
 }
 
@@ -82,6 +84,11 @@ std::string_view AspectOf(std::string_view field) {
   };
   const auto aspect = std::ranges::find_if(RackAspects(), has);
   return aspect == RackAspects().end() ? kPlace : aspect->name;
+}
+
+bool Covers(std::string_view aspect, std::string_view field) {
+  const std::string_view of = AspectOf(field);
+  return of == aspect || (aspect == kAssistance && (of == kPiston || of == kValve));
 }
 
 std::string TextOf(const Quantity& q) { return WrittenText(q); }
@@ -135,7 +142,7 @@ Fitted<Quantity> With(Fitted<Quantity> base, const Fitted<Quantity>& other, cons
   if (const std::string_view aspect = swap.changes[0].aspect; !aspect.empty()) {
     Rack<Quantity>::Visit(
         [&](const FieldInfo& info, auto& mine, const auto& its) {
-          if (AspectOf(info.key) == aspect) mine = its;
+          if (Covers(aspect, info.key)) mine = its;
         },
         *base.rack, *other.rack);
     return base;
@@ -179,7 +186,10 @@ class Weigher {
     std::vector<Swap> apart;
     if (swap.changes.size() > 1 || swap.changes[0].field != "rack") return apart;
     if (!from_.rack || !to_.rack) return apart;
+    const bool mixed = IsAssisted(*from_.rack) != IsAssisted(*to_.rack);
     for (const Aspect& aspect : RackAspects()) {
+      const bool part_of_assistance = aspect.name == kPiston || aspect.name == kValve;
+      if (aspect.name == kAssistance ? !mixed : mixed && part_of_assistance) continue;
       Swap of{swap.changes, {}, {}};
       of.changes[0].aspect = aspect.name;
       Weigh(of);

@@ -22,11 +22,11 @@ struct Change {
 
 // Changes that only make sense together, else one on its own: where only one of the two setups has
 // a pump, the oil circuit's parts, and the rack where only one has a piston; where control valves
-// come or go, they and what is set at them; where toe is stated another way, all that states it.
-// What it makes of each result [SI], where that is known: `alone`, made in the first setup with
-// nothing else changed; `last`, made where all else is changed already. The two differ where
-// changes act on each other, and neither sum need be the whole difference. Without ±: they are
-// parts of a difference, which has one.
+// come or go, they and what is set at them (without a pump they do nothing); where toe is stated
+// another way, all that states it. What it makes of each result [SI], where that is known: `alone`,
+// made in the first setup with nothing else changed; `last`, made where all else is changed
+// already. The two differ where changes act on each other, and neither sum need be the whole
+// difference. Without ±: they are parts of a difference, which has one.
 using Values = std::array<std::optional<double>, kOutputs>;  // by Output [SI]
 struct Swap {
   std::vector<Change> changes;

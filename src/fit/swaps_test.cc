@@ -157,8 +157,8 @@ TEST_CASE("A rack for another is taken apart into what acts") {
   REQUIRE(swaps.size() == 1);
   std::vector<std::string_view> names;
   for (const Swap& s : swaps[0].apart) names.push_back(s.changes[0].aspect);
-  CHECK(names == std::vector<std::string_view>{"gearing and travel", "place and joints", "piston",
-                                               "steering valve"});
+  CHECK(names == std::vector<std::string_view>{"gearing and travel", "place and joints",
+                                               "piston and seals", "steering valve"});
   // The piston alone, by hand.
   Fitted<Quantity> wider = calm;
   wider.rack->piston_bore = quick->piston_bore;

@@ -186,8 +186,9 @@ struct Rack : Part<S> {
 template <class S>
 [[nodiscard]] std::optional<bool> IsAssisted(const Rack<S>& rack) {
   if (rack.assisted) return rack.assisted;
-  if (rack.piston_bore || !rack.boost.empty()) return true;
-  return std::nullopt;
+  const bool oil = rack.piston_bore || rack.piston_rod || rack.seal_friction || rack.valve_stop ||
+                   rack.torsion_bar || rack.boost_flow || !rack.boost.empty();
+  return oil ? std::optional(true) : std::nullopt;
 }
 
 template <class S>

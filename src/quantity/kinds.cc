@@ -219,7 +219,7 @@ constexpr std::array<KindInfo, kKindCount> kKinds = {{
      "W, kW, hp (550 ft·lbf/s), PS (75 kgf·m/s)",
      {.metre = 2, .kilogram = 1, .second = -3},
      {"W", "kW", kLargePower},
-     {"W", "hp", kLargePower}},
+     {"hp"}},
     {Kind::kCooling,
      "a cooling rate",
      "12 W/K",

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "report/control.h"
 #include "report/fit.h"
 #include "report/ink.h"
 #include "report/phrases.h"
@@ -83,19 +84,23 @@ class CompareWriter {
  private:
   // The notes of each setup; one that several share once, with their names.
   std::string Notes() const {
+    std::vector<std::vector<std::string>> own;
     std::vector<std::string> notes;
     for (const SetupReport& s : setups_) {
-      for (const std::string& note : s.results.notes) {
+      auto& list = own.emplace_back(s.results.notes);
+      for (std::string& line : ControlTroubleLines(s, style_.units)) {
+        list.push_back(std::move(line));
+      }
+      for (const std::string& note : list) {
         if (std::ranges::find(notes, note) == notes.end()) notes.push_back(note);
       }
     }
     std::string out;
     for (const std::string& note : notes) {
       std::string whose;
-      for (const SetupReport& s : setups_) {
-        const auto& own = s.results.notes;
-        if (std::ranges::find(own, note) == own.end()) continue;
-        whose += (whose.empty() ? "" : ", ") + s.name;
+      for (std::size_t i = 0; i < setups_.size(); ++i) {
+        if (std::ranges::find(own[i], note) == own[i].end()) continue;
+        whose += (whose.empty() ? "" : ", ") + setups_[i].name;
       }
       out += Wrap(fmt::format("{} note: {}", whose, note), kPage, 0);
     }

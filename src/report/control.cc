@@ -4,6 +4,7 @@
 
 #include <cmath>
 
+#include "document/node.h"
 #include "report/phrases.h"
 
 namespace steerbench {
@@ -38,6 +39,15 @@ std::string WhatIsWrong(const ControlTrouble::Weak& weak, const Fitted<Quantity>
                      why);
 }
 
+// The weight with all its current: that of the first cure which is known.
+const Figure* Cured(const Propagated& r) {
+  for (std::size_t i = 0; i < r.control_trouble->trials.size(); ++i) {
+    const auto& torque = r.control_torque[i + 1];
+    if (r.control_trouble->trials[i].cures && torque) return &*torque;
+  }
+  return nullptr;
+}
+
 // What the best cure does to the weight tells whether the fault makes it heavy or light.
 std::string WhatItDoes(const Propagated& r, const Units& units) {
   const ControlTrouble& trouble = *r.control_trouble;
@@ -45,10 +55,7 @@ std::string WhatItDoes(const Propagated& r, const Units& units) {
   if (!torque.front()) return "";
   std::string text =
       fmt::format("{} so: {}", InfoOf(trouble.weight).label, Weight(*torque.front(), units));
-  const Figure* best = nullptr;
-  for (std::size_t i = 0; i < trouble.trials.size() && best == nullptr; ++i) {
-    if (trouble.trials[i].cures && torque[i + 1]) best = &*torque[i + 1];
-  }
+  const Figure* const best = Cured(r);
   if (best == nullptr) return text;
   const double change = torque.front()->value / best->value - 1.0;
   if (std::abs(change) < kNotable) return text + ", which is no other than with all its current";
@@ -56,25 +63,53 @@ std::string WhatItDoes(const Propagated& r, const Units& units) {
                      change > 0.0 ? "heavy" : "light", Weight(*best, units));
 }
 
+// One that leaves a coil short of current may still bring the weight back.
 std::string WhatWasTried(const ControlTrouble::Trial& trial, const std::optional<Figure>& torque,
-                         const Units& units) {
+                         const Figure* cured, const Units& units) {
   const std::string weight = torque ? Weight(*torque, units) : "cannot be weighed";
-  return fmt::format("{}: {}, {}", trial.cures ? "cure" : "no cure", trial.change, weight);
+  if (trial.cures) return fmt::format("cure: {}, {}", trial.change, weight);
+  const bool as_good = torque && cured && std::abs(torque->value / cured->value - 1.0) < kNotable;
+  return as_good ? fmt::format("as good at the wheel, though not with all its current: {}, {}",
+                               trial.change, weight)
+                 : fmt::format("no cure: {}, {}", trial.change, weight);
+}
+
+// A coil on the road whose current lies within the ± of that from which the valve moves: results
+// count on one side of it, and their ± do not reach over.
+std::vector<std::string> OnTheEdge(const SetupReport& setup, const Units& units) {
+  std::vector<std::string> lines;
+  const auto look = [&](const std::optional<ControlValve<Quantity>>& part, Output id) {
+    const auto& current = setup.results[id].figure;
+    if (!part || !part->pull_in || !current) return;
+    const Quantity& pull_in = *part->pull_in;
+    const double apart = current->value - pull_in.value;
+    if (std::abs(apart) > std::hypot(current->tolerance, pull_in.tolerance.value_or(0.0))) return;
+    lines.push_back(fmt::format(
+        "at 80 km/h control valve {} gets {}, hardly {} than the {} from which it moves: it may "
+        "{}, and the weights there be other than told",
+        part->name, FigureText(*current, Kind::kCurrent, units), apart < 0.0 ? "less" : "more",
+        Shortened(pull_in.written),
+        apart < 0.0 ? "move after all" : "stand as it does with its plug off"));
+  };
+  look(setup.fitted.control_valve, Output::kCoilRoadCurrent);
+  look(setup.fitted.second_control_valve, Output::kSecondCoilRoadCurrent);
+  return lines;
 }
 
 }  // namespace
 
 std::vector<std::string> ControlTroubleLines(const SetupReport& setup, const Units& units) {
+  std::vector<std::string> lines = OnTheEdge(setup, units);
   const auto& trouble = setup.results.control_trouble;
-  if (!trouble) return {};
-  std::vector<std::string> lines;
+  if (!trouble) return lines;
   for (const ControlTrouble::Weak& weak : trouble->weak) {
     lines.push_back(WhatIsWrong(weak, setup.fitted));
   }
   const std::string weight = WhatItDoes(setup.results, units);
   if (!weight.empty()) lines.push_back(weight);
   for (std::size_t i = 0; i < trouble->trials.size(); ++i) {
-    lines.push_back(WhatWasTried(trouble->trials[i], setup.results.control_torque[i + 1], units));
+    lines.push_back(WhatWasTried(trouble->trials[i], setup.results.control_torque[i + 1],
+                                 Cured(setup.results), units));
   }
   return lines;
 }

@@ -107,12 +107,16 @@ std::string StopText(const fit::Need& need, const SetupReport& setup, const Unit
                          ? "the travel stops kept, or others in their place"
                          : "travel stops that act sooner";
   if (!need.before || !need.travel) return text;
+  const std::string_view before = RackEnds()[static_cast<std::size_t>(*need.before)].label;
+  if (*need.travel <= 0.0) {
+    return fmt::format("no travel is safe: {} may be met straight ahead, which no stop cures",
+                       before);
+  }
   const Shown travel = Show(*need.travel, std::nullopt, Kind::kLength, units.For(Kind::kLength));
   // Three digits, rounded to the safe side.
   const double step = std::pow(10.0, std::floor(std::log10(travel.value)) - 2.0);
   return fmt::format("{}: within {:.3g} {} of centre, before this: {}", text,
-                     std::floor(travel.value / step) * step, travel.unit,
-                     RackEnds()[static_cast<std::size_t>(*need.before)].label);
+                     std::floor(travel.value / step) * step, travel.unit, before);
 }
 
 }  // namespace

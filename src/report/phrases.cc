@@ -35,7 +35,12 @@ std::string Grouped(double count) {
 }
 
 std::string FigureText(const Figure& f, Kind kind, const Units& units) {
-  return Show(f.value, ToleranceOf(f), kind, units.For(kind)).text + (f.assumed ? " a" : "");
+  // What a solve leaves of nothing is nothing.
+  constexpr double kLeast = 1e-12, kLeastTolerance = 1e-9;  // SI
+  const bool none = std::abs(f.value) < kLeast && f.tolerance < kLeastTolerance;
+  return Show(none ? 0.0 : f.value, none ? std::nullopt : ToleranceOf(f), kind, units.For(kind))
+             .text +
+         (f.assumed ? " a" : "");
 }
 
 std::string BoundText(const PropagatedMargin& m, Kind kind, const Units& units) {

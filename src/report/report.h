@@ -96,8 +96,8 @@ using SwapsBySetup = std::vector<std::vector<fit::Swap>>;
 
 // A sweep of a setup as a table, as CSV (SI units in the header) and as JSON.
 [[nodiscard]] std::string SweepText(const Sweep& sweep, const TextStyle& style);
-// What must be said of it, as lines to stand beneath it: why values are missing, which are outside a
-// model's range, what was taken for granted.
+// What must be said of it, as lines to stand beneath it: why values are missing, which are outside
+// a model's range, what was taken for granted.
 [[nodiscard]] std::string SweepNotes(const Sweep& sweep);
 // Where the rack's travel ends before it comes so far [m], and by what: "71 mm (housing stop)";
 // empty where nothing known ends it.

@@ -105,7 +105,72 @@ TEST_CASE("A control valve without its current is said in words, with what cures
     CAPTURE(words);
     CHECK(text.find(words) != std::string::npos);
   }
-  CHECK(CheckText("", {Report("keen")}, {}).find("without their current") == std::string::npos);
+}
+
+// Whether a text says so, wherever its lines are broken.
+bool Has(const std::string& text, std::string_view words) {
+  std::string flat;
+  for (const char c : text) {
+    const char next = c == '\n' ? ' ' : c;
+    if (next != ' ' || !flat.ends_with(' ')) flat += next;
+  }
+  return flat.find(words) != std::string::npos;
+}
+bool Says(const SetupReport& report, std::string_view words) {
+  return Has(CheckText("", {report}, {}), words);
+}
+
+// What the solver takes as moving or not is a step that no ± reaches over.
+TEST_CASE("A coil on the edge of moving its valve on the road is told") {
+  SetupReport report = Report("keen");  // 0.35 A at 80 km/h
+  const auto from = [&report](const char* pull_in) {
+    report.fitted.control_valve->pull_in = ParseQuantity(pull_in, Kind::kCurrent).quantity;
+    report.results = Propagate(report.fitted);
+  };
+  from("0.32 ± 0.05 A");
+  CHECK(Says(report, "hardly more than the 0.32 ± 0.05 A from which it moves"));
+  CHECK(
+      TextComparing({Report("calm"), report}).find("keen note: at 80 km/h control valve bypass") !=
+      std::string::npos);
+  from("0.36 ± 0.05 A");
+  CHECK(Says(report, "hardly less than the 0.36 ± 0.05 A"));
+  from("0.2 ± 0.05 A");
+  CHECK_FALSE(Says(report, "hardly"));
+  CHECK_FALSE(Says(report, "short of current"));
+}
+
+TEST_CASE(
+    "A change that leaves a coil short of current but brings the weight back is told as such") {
+  SetupReport report = Report("keen");
+  report.fitted.second_control_valve = report.fitted.control_valve;
+  report.fitted.second_control_valve->name = "twin";
+  report.fitted.second_control_valve->coil = ParseQuantity("8 ohm", Kind::kResistance).quantity;
+  report.fitted.adjust.wiring = CoilWiring::kParallel;
+  report.results = Propagate(report.fitted);
+  CHECK(Says(report, "heavy for that reason"));
+  CHECK(Says(report, "as good at the wheel, though not with all its current: the same driver and"));
+  CHECK(Says(report, "one after the other in one passage"));
+}
+
+TEST_CASE("A joint past its limit straight ahead is cured by no stop") {
+  SetupReport report = Report("keen");
+  report.fitted.rack->inner_joint_limit = ParseQuantity("5 deg", Kind::kAngle).quantity;
+  report = ReportOf("keen", {}, report.fitted, {}, {});
+  CHECK(Says(report, "no travel is safe: inner joint"));
+  CHECK_FALSE(Says(report, "nan"));
+}
+
+TEST_CASE("What a solve leaves of nothing is shown as nothing") {
+  Figure none;
+  none.value = 1.4e-20;
+  none.tolerance = 3e-17;
+  CHECK(FigureText(none, Kind::kFlow, {}) == "0 L/min");
+  none.value = 1.4e-9;
+  CHECK(FigureText(none, Kind::kFlow, {}) != "0 L/min");
+  Sweep sweep;
+  sweep.column = {{"pressure", "pressure", Kind::kPressureGauge}};
+  sweep.row = {{2e5}, {-1e-9}};
+  CHECK(SweepText(sweep, {}) == "pressure\nbar\n2.000\n0\n");
 }
 
 // The demo with one adapter less or with a face of another kind.

@@ -78,9 +78,20 @@ class RowMaker {
       return std::nullopt;
     }
     SwapTable::Row row{{info.id}, NameOf(info), ChangeText(d, now, info.kind, units_), {}};
+    row.unit = UnitOf(row.all);
     if (same) row.all = SameText(d, now, info.kind);
     for (const fit::Swap& swap : swaps_) row.effects.push_back(EffectOf(swap, info, d, now));
     return row;
+  }
+
+  // "+4.9 ± 1.7 bar": " bar".
+  static std::string UnitOf(const std::string& change) {
+    constexpr std::string_view kPm = " ± ";
+    const std::size_t pm = change.find(kPm);
+    const std::size_t blank = change.find(' ', pm == std::string::npos ? 0 : pm + kPm.size());
+    std::string unit = blank == std::string::npos ? "" : change.substr(blank);
+    if (unit.ends_with(" a")) unit.resize(unit.size() - 2);  // of a figure that is guessed
+    return unit == " %" ? "" : unit;
   }
 
   [[nodiscard]] std::string SameText(const Figure& d, const Figure& now, Kind kind) const {
@@ -218,7 +229,7 @@ std::vector<ApartTable> TablesApart(const SetupReport& base, const SetupReport& 
     });
     if (table.rows.empty()) continue;
     for (SwapTable::Row& row : table.rows) {
-      row.all = CellText(row.effects[0]);
+      row.all = CellText(row.effects[0]) + (row.effects[0].none ? "" : row.unit);
       row.effects.erase(row.effects.begin());
     }
     NameSwaps(swap.apart, table);

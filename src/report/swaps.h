@@ -29,6 +29,7 @@ struct SwapTable {
     std::string name;             // "Turns lock to lock"
     std::string all;              // the whole difference; "same within 0.40 N·m"; "not known now"
     std::vector<Effect> effects;  // by swap
+    std::string unit = {};  // of the effects, as it follows a number: " N·m"; "" where they have it
   };
   std::vector<std::string> swaps;  // names, of those that act
   std::vector<Row> rows;           // of results that a swap changes by more than the ±

@@ -170,6 +170,9 @@ class CheckWriter {
       }
       lines += table.Set(4);
     }
+    if (group == OutputGroup::kOil && r[Output::kCatchUpLeft].figure) {
+      lines += "    outruns: half of the assistance that a slow turn at the kerb has is left\n";
+    }
     return lines + Wanting(r, group);
   }
 
@@ -217,8 +220,10 @@ class CheckWriter {
     std::string levers;
     for (const Output of : kAsked) levers += Levers(r, of);
     if (!levers.empty()) {
-      out_ += "\n  " + ink_.Bold("What changes them most: by how much, each a tenth greater") +
-              "\n" + levers;
+      out_ +=
+          "\n  " +
+          ink_.Bold("What changes them most: percent for a tenth more of each, by the slope here") +
+          "\n" + levers;
     }
     if (!r.notes.empty()) out_ += "\n";
     for (const std::string& note : r.notes) out_ += Wrap("note: " + note, kPage, 4);
@@ -255,7 +260,7 @@ class CheckWriter {
   void Control(const SetupReport& setup) {
     const std::vector<std::string> lines = ControlTroubleLines(setup, style_.units);
     if (lines.empty()) return;
-    out_ += "\n  " + ink_.Bold("Control valves without their current") + "\n";
+    out_ += "\n  " + ink_.Bold("Control valves short of current, or nearly so") + "\n";
     for (const std::string& line : lines) {
       out_ += "    - " + Wrap(line, kPage - 2, 6).substr(6);
     }
@@ -505,6 +510,33 @@ class CheckWriter {
   std::string out_;
 };
 
+// A column in a unit; not finite where there is no value.
+std::vector<double> InUnit(const Sweep& sweep, std::size_t column, const std::string& unit) {
+  std::vector<double> values;
+  for (const auto& row : sweep.row) {
+    values.push_back(ToUnit(row[column], sweep.column[column].kind, unit).value_or(row[column]));
+  }
+  return values;
+}
+
+// Decimals that show four digits of the largest of a column's numbers, so that they stand beneath
+// each other and what a solve leaves of nothing is nothing.
+int DecimalsOf(const std::vector<double>& values) {
+  constexpr int kDigits = 4, kMost = 9;
+  double most = 0.0;
+  for (const double v : values) {
+    if (std::isfinite(v)) most = std::max(most, std::abs(v));
+  }
+  if (most == 0.0) return 0;
+  return std::clamp(kDigits - 1 - static_cast<int>(std::floor(std::log10(most))), 0, kMost);
+}
+
+std::string Fixed(double value, int decimals) {
+  std::string text = fmt::format("{:.{}f}", value, decimals);
+  const bool none = text.find_first_of("123456789") == std::string::npos;
+  return none ? "0" : text;
+}
+
 }  // namespace
 
 std::string CheckText(const std::string& title, const std::vector<SetupReport>& setups,
@@ -514,30 +546,26 @@ std::string CheckText(const std::string& title, const std::vector<SetupReport>& 
 
 std::string SweepText(const Sweep& sweep, const TextStyle& style) {
   constexpr double kUsualSize = 0.01;  // SI; decides between a unit's large and small form
-  Table table;
-  std::vector<std::string> head, units;
-  for (const SweepColumn& c : sweep.column) {
-    head.emplace_back(c.key);
-    units.push_back(Show(kUsualSize, std::nullopt, c.kind, style.units.For(c.kind)).unit);
-  }
-  table.Add(head);
-  table.Add(units);
-  for (std::size_t r = 0; r < sweep.row.size(); ++r) {
-    std::vector<std::string> cells;
-    for (std::size_t i = 0; i < sweep.column.size(); ++i) {
-      const Kind kind = sweep.column[i].kind;
-      const double value = sweep.row[r][i];
+  std::vector<std::vector<std::string>> cells(sweep.row.size() + 2);
+  for (std::size_t i = 0; i < sweep.column.size(); ++i) {
+    const SweepColumn& c = sweep.column[i];
+    const auto unit = Show(kUsualSize, std::nullopt, c.kind, style.units.For(c.kind)).unit;
+    cells[0].emplace_back(c.key);
+    cells[1].push_back(unit);
+    const std::vector<double> shown = InUnit(sweep, i, unit);
+    const int decimals = DecimalsOf(shown);
+    for (std::size_t r = 0; r < sweep.row.size(); ++r) {
       const double pm = sweep.pm.empty() ? 0.0 : sweep.pm[r][i];
-      const double shown = ToUnit(value, kind, units[i]).value_or(value);
       std::string cell = "-";
-      if (std::isfinite(value)) {
-        cell = pm > kRounding ? ShowIn(value, pm, kind, units[i]).number
-                              : fmt::format("{:.4g}{}", shown, std::isnan(pm) ? " ± ?" : "");
+      if (std::isfinite(shown[r])) {
+        cell = pm > kRounding ? ShowIn(sweep.row[r][i], pm, c.kind, unit).number
+                              : Fixed(shown[r], decimals) + (std::isnan(pm) ? " ± ?" : "");
       }
-      cells.push_back(std::move(cell));
+      cells[r + 2].push_back(std::move(cell));
     }
-    table.Add(cells);
   }
+  Table table;
+  for (auto& row : cells) table.Add(std::move(row));
   return table.Set(0);
 }
 

@@ -12,10 +12,10 @@ namespace steerbench::server {
 namespace {
 
 // Bounds of what can be asked for: far beyond any car, near enough to be solved at once.
-constexpr double kMostTravel = 0.5;                   // [m]
-constexpr double kMostHandWheel = 1000.0;             // [rad]
-constexpr double kMostSpeed = 150.0;                  // [m/s]
-constexpr double kMostEngine = 3000.0;                // [rad/s]
+constexpr double kMostTravel = 0.5;        // [m]
+constexpr double kMostHandWheel = 1000.0;  // [rad]
+constexpr double kMostSpeed = 150.0;       // [m/s]
+constexpr double kMostEngine = 3000.0;     // [rad/s]
 
 double Within(const Request& request, const char* name, double usual, double low, double high) {
   const double x = NumberIn(request, name).value_or(usual);

@@ -117,7 +117,8 @@ std::optional<FittedPlant> PlantOf(const Fitted<double>& fitted, const Evaluatio
   made.assumed =
       Said(p, given,
            !(oil.pressure_length && oil.pressure_bore && oil.return_length && oil.return_bore));
-  for (const Assumption a : assumed) made.assumed.emplace_back(Describe(a));
+  const auto words = InWords(assumed);
+  made.assumed.insert(made.assumed.end(), words.begin(), words.end());
   return made;
 }
 

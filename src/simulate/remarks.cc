@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 namespace steerbench::simulate {
 namespace {
 
@@ -28,7 +30,17 @@ Remark ReliefRemark(const Summary& s, const FittedPlant& plant) {
   return r;
 }
 
-Remark OutrunRemark(const Summary& s) {
+Remark OutrunRemark(const History& history) {
+  const Summary& s = history.summary;
+  const bool none =
+      std::ranges::all_of(history.samples, [](const Sample& at) { return at.delivered <= 0.0; });
+  if (none) {
+    return {"outrun",
+            "Oil too slow for the hand, valve at its stop",
+            Kind::kTime,
+            {},
+            "the pump delivers nothing: the wheel is heavy all along"};
+  }
   return {"outrun", "Oil too slow for the hand, valve at its stop", Kind::kTime, s.outrun,
           s.outrun > 0.0 ? fmt::format("from {:.2f} s on: the wheel is heavy; 'check' counts from "
                                        "half of the kerb's assistance lost",
@@ -56,7 +68,7 @@ std::vector<Remark> RemarksOn(const History& history, const FittedPlant& plant) 
           {"peak_pressure", "Highest pressure at the pump", Kind::kPressureGauge, s.outlet.value,
            After(s.outlet.time)},
           ReliefRemark(s, plant),
-          OutrunRemark(s),
+          OutrunRemark(history),
           BalanceRemark(history)};
 }
 

@@ -475,6 +475,14 @@ class Json(Case):
             self.assertLess(0, row[keys.index("turn_left_pm")])
             self.assertLess(row[keys.index("turn_left_pm")], row[keys.index("turn_left")])
 
+    def test_simulate_without_oil(self):
+        said = self.good("simulate", TERN, "--setup", "calm", "--run", "step",
+                         "--engine-speed", "0 rpm")
+        self.assertIn("the pump delivers nothing: the wheel is heavy all along",
+                      " ".join(said.split()))
+        self.assertNotIn("keeps up", said)
+        self.assertNotRegex(said, r"\de-1\d")
+
     def test_sweep_says_what_to_doubt(self):
         arguments = (TERN, "--setup", "calm", "--of", "pump")
         answer = self.json("sweep", *arguments)
@@ -483,7 +491,8 @@ class Json(Case):
                       answer["taken_for_granted"])
         text = self.good("sweep", *arguments)
         self.assertIn("(outside the model):\ncatch_up_left, catch_up_right\n", text)
-        self.assertIn("taken for granted: the pump leaks nothing", text)
+        self.assertIn("taken for granted: ", text)
+        self.assertIn("the pump leaks nothing inside (no bench reading)", " ".join(text.split()))
         # Of columns that are not asked for nothing is said.
         text = self.good("sweep", *arguments, "--columns", "engine_speed,flow")
         self.assertNotIn("outside the model", text)

@@ -50,9 +50,16 @@ test('a rack is taken apart into what makes the wheel heavier', async ({ page, b
     'the swap',
     'gearing and travel',
     'place and joints',
-    'piston',
+    'piston and seals',
     'steering valve',
   ]);
+  await expect(first).toContainText('the old rack with only this taken from the new one');
+  // What it makes last stands apart from what it makes alone, as in the other cells.
+  const swap = apart
+    .getByRole('row', { name: /^Turns lock to lock/ })
+    .getByRole('cell')
+    .first();
+  await expect(swap.locator('small')).toHaveText(/^last \u2212\d/);
   // Turns are the gearing's alone; at the kerb the valve does more than the gearing.
   const effects = async (name: RegExp) =>
     (await apart.getByRole('row', { name }).getByRole('cell').allInnerTexts()).map((text) =>
@@ -73,6 +80,9 @@ test('the base is what changes are told against', async ({ page, bench }) => {
   await expect(changes(page)).toContainText('against works');
   // Rack and circuit come together where the other has neither.
   await expect(changes(page)).toContainText('rack works → quick, pump none → large');
+  await expect(changes(page)).toContainText(
+    'rack, pump, pulley, belt and fluid are of no use without each other',
+  );
 });
 
 test('one change is said in a sentence, none too', async ({ page, bench }) => {
@@ -101,12 +111,13 @@ inEveryLook((screen, colorScheme) => {
     await open(page, bench, 'choose?setup=calm');
     if (screen === 'phone') {
       await page.getByLabel('beside it stands').selectOption('first-try');
-      // Each change is said once, and the cells go by its number.
+      // Each change is said once, and the cells go by what it is of.
       const list = changes(page).getByRole('list');
       await expect(list.getByRole('listitem')).toContainText(['rack slow → quick']);
-      const cell = changes(page).locator('td[data-of="change 1"]').first();
+      const cell = changes(page).locator('td[data-of="rack"]').first();
       await expect(cell).toBeVisible();
-      await expect(changes(page).locator('[data-of*="rack"]')).toHaveCount(0);
+      await expect(changes(page).locator('td[data-of="rack up"]')).not.toHaveCount(0);
+      await expect(changes(page).locator('[data-of*="→"]')).toHaveCount(0);
     } else {
       await changes(page).locator('summary', { hasText: 'first-try' }).click();
     }

@@ -210,7 +210,8 @@ class Turn(Case):
         for key, result in {
             "wheels.left.toe": "toe_left", "wheels.left.camber": "camber_left",
             "wheels.right.scrub": "scrub_right", "pump_speed": "pump_idle",
-            "weight.turn_left.torque": "kerb_torque",
+            "weight.turn_left.torque": "kerb_torque", "weight.turn_left.pull": "kerb_pull",
+            "weight.turn_left.pressure": "kerb_pressure", "weight.turn_left.flow": "idle_flow",
         }.items():  # fmt: skip
             self.assertAlmostEqual(figures[key]["si"], results[result]["si"], 9, key)
             self.assertAlmostEqual(figures[key]["si_pm"], results[result]["si_pm"], 9, key)

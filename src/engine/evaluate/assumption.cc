@@ -10,7 +10,7 @@ namespace {
 using enum Assumption;
 
 // In the order of the enumeration.
-constexpr std::array<std::pair<Assumption, std::string_view>, 34> kWords{{
+constexpr std::array<std::pair<Assumption, std::string_view>, 36> kWords{{
     {kMirrored, "the right corner is the mirror of the left"},
     {kToeAsMeasured, "tie rods set so that each wheel stands at the toe measured with the points"},
     {kRackLikeMeasured, "this rack's joint span is that of the measured points"},
@@ -41,7 +41,8 @@ constexpr std::array<std::pair<Assumption, std::string_view>, 34> kWords{{
      "no pulley of the drive has a slot or an arm: the belt runs over them as they are placed"},
     {kDiametersAtCords, "pulley diameters are those at the belt's cords (no line differential)"},
     {kEvenLoad,
-     "in a bend both tyres of an axle carry the same (cg_height or roll_share not stated)"},
+     "in a bend both tyres of an axle carry the same (cg_height, roll_share or a track not "
+     "stated)"},
     {kStiffnessKept, "a tyre's cornering stiffness does not change with its load"},
     {kRigidSteering, "in a bend the steering does not give way"},
     {kAxesUpright,
@@ -80,6 +81,13 @@ constexpr std::array<std::pair<Assumption, std::string_view>, 34> kWords{{
     {kTwistByTorque,
      "the valve's openings go by torque (rack.torsion_bar not stated): its twist and its feel are "
      "not known"},
+    {kControlsInLine,
+     "both control valves stand one after the other in one passage of the oil, so that the "
+     "narrower "
+     "rules (they are of one principle)"},
+    {kManualRack,
+     "the rack is a manual one (it states no piston or valve, and there is no pump; say "
+     "rack.assisted)"},
     {kStopAtLastRow,
      "the valve meets its twist stop at the last row of its boost curve (rack.valve_stop or "
      "torsion_bar not stated)"},
@@ -90,6 +98,12 @@ constexpr std::array<std::pair<Assumption, std::string_view>, 34> kWords{{
 std::string_view Describe(Assumption assumption) {
   return std::ranges::find(kWords, assumption, &std::pair<Assumption, std::string_view>::first)
       ->second;
+}
+
+std::vector<std::string> InWords(const std::vector<Assumption>& assumptions) {
+  std::vector<std::string> words;
+  for (const Assumption a : assumptions) words.emplace_back(Describe(a));
+  return words;
 }
 
 }  // namespace steerbench

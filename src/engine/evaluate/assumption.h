@@ -2,7 +2,9 @@
 #pragma once
 
 #include <cstdint>
+#include <string>
 #include <string_view>
+#include <vector>
 
 namespace steerbench {
 
@@ -41,9 +43,12 @@ enum class Assumption : std::uint8_t {
   kFullFlowLater,     // the same, but bench readings tell of a leak
   kFullFlowComputed,  // speed of full flow not stated: from displacement, and what is known of leak
   kTwistByTorque,     // no torsion bar stated: a stand-in, for torque alone tells
+  kControlsInLine,    // two control valves of one principle: one after the other in one passage
+  kManualRack,        // nothing tells of assistance, and there is no pump: counted as manual
   kStopAtLastRow      // no valve stop, or no bar: it lies at the boost curve's last row
 };
 // The assumption in words, for people.
 [[nodiscard]] std::string_view Describe(Assumption assumption);
+[[nodiscard]] std::vector<std::string> InWords(const std::vector<Assumption>& assumptions);
 
 }  // namespace steerbench

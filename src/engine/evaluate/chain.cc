@@ -84,6 +84,9 @@ Chain<T>::Chain(const Fitted<T>& fitted, const Front<T>& front,
     Note(assumed, Assumption::kSpringAtWheel);
   }
   Append(missing_, hand_missing);
+  if (fitted.rack && !IsAssisted(*fitted.rack) && !fitted.pump) {
+    Note(assumed, Assumption::kManualRack);
+  }
   load_ = Need(f_.car.front_mass, "car.front_mass") * (kGravity / 2.0);
   rim_radius_ = Need(f_.car.column.rim_diameter, "car.column.rim_diameter") / 2.0;
   joint_friction_ = Need(f_.car.friction.joints, "car.friction.joints");
@@ -105,11 +108,14 @@ T Chain<T>::Need(const std::optional<T>& field, std::string_view path) {
   return field.value_or(T(0.0));
 }
 
-// What every state needs. Seals rub only where there is assistance.
+// What every state needs. Seals rub only where there is assistance; of a rack that may be a manual
+// one that is asked first.
 template <class T>
 Missing Chain<T>::Common() const {
   Missing missing = missing_;
-  if (HasAssist() && f_.rack && !f_.rack->seal_friction) missing.push_back("rack.seal_friction");
+  if (HasAssist() && f_.rack && IsAssisted(*f_.rack) && !f_.rack->seal_friction) {
+    missing.push_back("rack.seal_friction");
+  }
   return missing;
 }
 

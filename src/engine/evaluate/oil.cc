@@ -281,39 +281,61 @@ hydraulics::Principle PrincipleOf(ControlPrinciple p) {
   return hydraulics::Principle::kFeed;
 }
 
+// What may be missing of a control valve.
+struct ControlPaths {
+  std::string_view principle, opening, diameter, share, torque, onset;
+};
+constexpr ControlPaths kControlPaths{
+    "control_valve.principle",        "control_valve.opening",
+    "control_valve.opening.diameter", "control_valve.opening.share",
+    "control_valve.reaction_torque",  "control_valve.reaction_onset"};
+constexpr ControlPaths kSecondControlPaths{
+    "second_control_valve.principle",        "second_control_valve.opening",
+    "second_control_valve.opening.diameter", "second_control_valve.opening.share",
+    "second_control_valve.reaction_torque",  "second_control_valve.reaction_onset"};
+
+// What its openings lack: rows, or in the rows what its principle goes by.
+template <class T>
+std::string_view LackOfOpening(const ControlValve<T>& part, const ControlPaths& paths) {
+  const bool reaction = part.principle == ControlPrinciple::kReaction;
+  const bool bound = std::ranges::all_of(part.opening, [&](const OpeningRow<T>& row) {
+    return (reaction ? row.share : row.diameter).has_value();
+  });
+  return bound ? paths.opening : reaction ? paths.share : paths.diameter;
+}
+
 // Control valves of one principle stand one after another in one passage, as the setup lists them,
 // but for reaction valves, each with a chamber of its own; those of different principles are
 // passages of their own.
 template <class T>
-void AddControls(Circuit<T>& circuit, const Fitted<T>& f, Missing& missing) {
-  const auto add = [&](bool second, std::string_view principle_path, std::string_view opening_path,
-                       std::string_view torque_path, std::string_view onset_path) {
+void AddControls(Circuit<T>& circuit, const Fitted<T>& f, Missing& missing,
+                 std::vector<Assumption>& assumed) {
+  const auto add = [&](bool second, const ControlPaths& paths) {
     const std::optional<ControlValve<T>>& part = second ? f.second_control_valve : f.control_valve;
     if (!part) return;
-    if (!part->principle) missing.push_back(principle_path);
+    if (!part->principle) missing.push_back(paths.principle);
     const auto valve = ControlValveOf(f, second);
-    if (!valve) missing.push_back(opening_path);
+    if (!valve) missing.push_back(LackOfOpening(*part, paths));
     if (!part->principle || !valve) return;
     const auto principle = PrincipleOf(*part->principle);
     hydraulics::ControlBranch<T> branch;
     branch.principle = principle;
     branch.valves.push_back(*valve);
     if (principle == hydraulics::Principle::kReaction) {
-      if (!part->reaction_torque) missing.push_back(torque_path);
-      if (!part->reaction_onset) missing.push_back(onset_path);
+      if (!part->reaction_torque) missing.push_back(paths.torque);
+      if (!part->reaction_onset) missing.push_back(paths.onset);
       if (!part->reaction_torque || !part->reaction_onset) return;
       branch.reaction = hydraulics::Reaction<T>{*part->reaction_torque / kReactionPressure,
                                                 *part->reaction_onset};
     } else if (!circuit.control.empty() && circuit.control.back().principle == principle) {
       circuit.control.back().valves.push_back(*valve);
+      Note(assumed, Assumption::kControlsInLine);
       return;
     }
     circuit.control.push_back(std::move(branch));
   };
-  add(false, "control_valve.principle", "control_valve.opening", "control_valve.reaction_torque",
-      "control_valve.reaction_onset");
-  add(true, "second_control_valve.principle", "second_control_valve.opening",
-      "second_control_valve.reaction_torque", "second_control_valve.reaction_onset");
+  add(false, kControlPaths);
+  add(true, kSecondControlPaths);
 }
 
 // Current asked for at a road speed: a monotone cubic between the rows of the table, held at its
@@ -429,6 +451,8 @@ std::optional<Circuit<T>> CircuitOf(const Fitted<T>& fitted, const gear::RackRat
                                     Missing& missing, std::vector<Assumption>& assumed) {
   if (!fitted.pump) missing.push_back("setup.pump");
   if (!fitted.rack) missing.push_back("setup.rack");
+  // One that may be manual is not asked for a piston.
+  if (fitted.rack && !IsAssisted(*fitted.rack)) missing.push_back("rack.assisted");
   if (!missing.empty()) return std::nullopt;
   Reader<T> read(missing);
   Circuit<T> circuit;
@@ -449,7 +473,7 @@ std::optional<Circuit<T>> CircuitOf(const Fitted<T>& fitted, const gear::RackRat
   circuit.cylinder.area_a = circuit.cylinder.area_b = hydraulics::RingArea<T>(bore, rod);
   // The mesh's loss lies between the valve's torque and the rack's force.
   circuit.cylinder.travel_per_radian = gear::TravelPerAngle<T>(ratio, T(0.0)) / efficiency;
-  AddControls(circuit, fitted, missing);
+  AddControls(circuit, fitted, missing, assumed);
   if (!missing.empty()) return std::nullopt;
   return circuit;
 }

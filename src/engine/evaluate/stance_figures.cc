@@ -27,16 +27,23 @@ constexpr std::array<ReadOut, 10> kWheel{{
     {"inner_tilt", "Inner joint tilt", "against the rack's axis", Kind::kAngle},
     {"outer_tilt", "Outer joint tilt", "against square to its stud", Kind::kAngle},
 }};
-constexpr std::array<ReadOut, 7> kAxle{{
+constexpr std::string_view kTurnedThere =
+    "standing on dry ground, brake off, turned on from here; to the left positive";
+constexpr std::string_view kOilThere = "at the pump, standing, turned on from here";
+constexpr std::array<ReadOut, 13> kAxle{{
     {"hand_wheel", "Hand wheel", "angle, to the left positive", Kind::kAngle},
     {"circle.kerb", "Kerb to kerb", "diameter of the outermost tyre edge's path", Kind::kLength},
     {"circle.wall", "Wall to wall", "diameter of the outer front corner's path", Kind::kLength},
     {"ackermann", "Ackermann", "share, same inner angle", Kind::kShare},
     {"pump_speed", "Pump speed", "at this engine speed", Kind::kAngularSpeed},
-    {"weight.turn_left.torque", "Torque, turned left",
-     "at the hand wheel, standing on dry ground, brake off; to the left positive", Kind::kTorque},
-    {"weight.turn_right.torque", "Torque, turned right",
-     "at the hand wheel, standing on dry ground, brake off; to the left positive", Kind::kTorque},
+    {"weight.turn_left.torque", "Torque, turned left", kTurnedThere, Kind::kTorque},
+    {"weight.turn_left.pull", "Pull at the rim, turned left", kTurnedThere, Kind::kForce},
+    {"weight.turn_left.pressure", "Oil pressure, turned left", kOilThere, Kind::kPressureGauge},
+    {"weight.turn_left.flow", "Oil delivered, turned left", kOilThere, Kind::kFlow},
+    {"weight.turn_right.torque", "Torque, turned right", kTurnedThere, Kind::kTorque},
+    {"weight.turn_right.pull", "Pull at the rim, turned right", kTurnedThere, Kind::kForce},
+    {"weight.turn_right.pressure", "Oil pressure, turned right", kOilThere, Kind::kPressureGauge},
+    {"weight.turn_right.flow", "Oil delivered, turned right", kOilThere, Kind::kFlow},
 }};
 
 template <class T>
@@ -115,7 +122,10 @@ class StanceReader {
 
   void Weight(const Missing& hand_missing) {
     std::optional<T> pump;
-    std::array<std::optional<T>, 2> torque;
+    struct Turned {
+      std::optional<T> torque, pull, pressure, flow;
+    };
+    std::array<Turned, 2> turned;
     std::vector<Assumption> assumed;
     Chain<T> chain(f_, front_, hand_, hand_missing, assumed);
     const std::optional<T> engine =
@@ -128,10 +138,18 @@ class StanceReader {
       constexpr std::array kWays2{effort::Direction::kLeft, effort::Direction::kRight};
       for (std::size_t i = 0; axle && i < kWays2.size(); ++i) {
         const auto weighed = chain.Turn(*axle, kWays2[i], pump, running_.road_speed);
-        if (weighed) torque[i] = weighed->to_left;
+        if (!weighed) continue;
+        turned[i].torque = weighed->to_left;
+        turned[i].pull = T(weighed->hand.rim_pull * chain.Sense());
+        if (!weighed->oil) continue;
+        turned[i].pressure = weighed->oil->outlet;
+        turned[i].flow = weighed->oil->delivered;
       }
     }
-    values_.insert(values_.end(), {pump, torque[0], torque[1]});
+    values_.push_back(pump);
+    for (const Turned& t : turned) {
+      values_.insert(values_.end(), {t.torque, t.pull, t.pressure, t.flow});
+    }
   }
 
   const Fitted<T>& f_;

@@ -88,7 +88,6 @@ struct Plot {
   Missing missing;
   std::vector<std::string_view> gaps;     // why values are missing
   std::vector<hydraulics::Marks> doubts;  // of each column, in any row
-  std::vector<Assumption> assumed;
 };
 
 // One chain and the curves that it fills, one after another.
@@ -108,7 +107,6 @@ class Plotter {
 
   Plot<T> Kerb(const std::vector<double>& travel) {
     Begin(kKerbColumns);
-    NoteLinkage();
     if (Lacks(chain_->StandingLacks(false), kAtRest)) return Drawn();
     const Running idle = RunningAt(f_.car.engine.idle, 0.0);
     const Running lost;
@@ -132,7 +130,6 @@ class Plotter {
 
   Plot<T> Road(const std::vector<double>& accelerations) {
     Begin(kRoadColumns);
-    NoteLinkage();
     if (Lacks(chain_->BendLacks(), kRoadSpeeds)) return Drawn();
     std::vector<Running> running;
     for (const double speed : kRoadSpeeds) {
@@ -345,17 +342,10 @@ class Plotter {
     return std::pair{*circuit, condition};
   }
 
-  void NoteLinkage() {
-    for (const Assumption a : front_.assumed) Note(assumed_, a);
-  }
-
-  Plot<T> Drawn() {
-    plot_.assumed = assumed_;
-    return std::exchange(plot_, {});
-  }
+  Plot<T> Drawn() { return std::exchange(plot_, {}); }
 
   void Begin(std::span<const SweepColumn> columns) {
-    plot_ = {front_.level, {}, {}, {}, std::vector<hydraulics::Marks>(columns.size()), {}};
+    plot_ = {front_.level, {}, {}, {}, std::vector<hydraulics::Marks>(columns.size())};
     // The last bits of a solve depend on where it began: on no other curve's.
     if constexpr (kLooksUp) {
       front_.known->at.clear();
@@ -441,7 +431,6 @@ WeightCurve CurveOf(Plot<double> plot, const SweepColumn (&columns)[N]) {
   curve.sweep.row = std::move(plot.row);
   curve.missing = std::move(plot.missing);
   curve.sweep.gaps.assign(plot.gaps.begin(), plot.gaps.end());
-  for (const Assumption a : plot.assumed) curve.sweep.assumed.emplace_back(Describe(a));
   curve.sweep.doubts = DoubtsIn(plot.doubts, columns);
   return curve;
 }

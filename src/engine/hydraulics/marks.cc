@@ -88,7 +88,7 @@ std::string_view Describe(Problem problem) {
     case Problem::kNoCooling:
       return "the cooling must be above zero";
     case Problem::kTooHot:
-      return "the oil finds no balance below 250 deg C";
+      return "the oil finds no balance below 250 °C";
   }
   return "unknown";
 }
