@@ -47,3 +47,21 @@ test('which turn a way of the rack makes is said as the command line says it', a
     ).toBeVisible();
   }
 });
+
+test('the base is marked where the changes are against it, not before', async ({ page, bench }) => {
+  await open(page, bench, 'choose?setup=keen');
+  const table = page.getByRole('table', { name: /Setups side by side/ });
+  const marked = table.getByRole('columnheader').filter({ hasText: /base$/ });
+  await expect(marked).toHaveText(/keen/);
+  let letGo = () => {};
+  const held = new Promise<void>((done) => (letGo = done));
+  await page.route(/api\/compare\?.*base=calm/, async (route) => {
+    await held;
+    await route.continue();
+  });
+  await page.getByLabel('Compare with').selectOption('calm');
+  await expect(page).toHaveURL(/setup=calm/);
+  await expect(marked).toHaveText(/keen/);
+  letGo();
+  await expect(marked).toHaveText(/calm/);
+});

@@ -254,6 +254,92 @@ test('a setup is copied to be changed further', async ({ page, bench }) => {
   const copy = read(bench).split('[setup.second-try]')[1]?.split('\n[')[0] ?? '';
   expect(copy).toContain('note = "Second try"');
   expect(copy).toContain('rack_up = "9 ± 1 mm"');
+  // It is the one to go on with.
+  await page.getByRole('link', { name: 'Turn it' }).click();
+  await expect(page.getByLabel('Setup', { exact: true })).toHaveValue('second-try');
   // What was read on the car was read with the other one fitted.
   expect(read(bench).match(/\[setup\.[\w-]+\.seen\]|seen = /g)).toHaveLength(1);
+});
+
+test('what is written and not saved waits, and is said to, where the view changes', async ({
+  page,
+  bench,
+}) => {
+  await open(page, bench, 'car');
+  const before = read(bench);
+  const row = await writing(page, 'pulley.works.diameter');
+  await row.getByRole('textbox').first().fill('5 in ± 1/64 in');
+  await row.getByLabel('Note').fill('by calliper');
+  await page.getByRole('link', { name: 'Turn it' }).click();
+  await expect(page.getByText('Not saved yet: pulley · works · diameter')).toBeVisible();
+  await page.getByRole('link', { name: 'Car' }).click();
+  await expect(row.getByRole('textbox').first()).toBeInViewport();
+  await expect(row.getByRole('textbox').first()).toHaveValue('5 in ± 1/64 in');
+  await expect(row.getByLabel('Note')).toHaveValue('by calliper');
+  expect(read(bench)).toBe(before);
+  await row.getByRole('button', { name: 'Save' }).click();
+  await expect(row.getByRole('button', { name: /5 in/ })).toBeFocused();
+  // Saved, or left as it was, nothing waits any more.
+  await writing(page, 'pulley.works.diameter');
+  await row.getByRole('textbox').first().fill('6 in');
+  await row.getByRole('button', { name: 'Leave as it was' }).click();
+  await page.getByRole('link', { name: 'Turn it' }).click();
+  await page.getByRole('link', { name: 'Car' }).click();
+  await expect(row.getByRole('button', { name: /5 in/ })).toBeVisible();
+  await expect(page.getByText('Not saved yet')).toBeHidden();
+});
+
+test('a field of what is not known waits behind its fold', async ({ page, bench }) => {
+  await open(page, bench, 'car');
+  const table = page.locator('[id="setup.calm"]');
+  const fold = table.locator('details.unknown');
+  await fold.locator('summary').click();
+  const row = await writing(page, 'setup.calm.outer_shim');
+  await row.getByRole('textbox').first().fill('2 mm');
+  await page.getByRole('link', { name: 'Turn it' }).click();
+  await page.getByRole('link', { name: 'Car' }).click();
+  await expect(row.getByRole('textbox').first()).toHaveValue('2 mm');
+  await expect(row.getByRole('textbox').first()).toBeFocused();
+});
+
+test('a chosen part is saved by Enter', async ({ page, bench }) => {
+  await open(page, bench, 'car');
+  const row = await writing(page, 'setup.keen.pulley');
+  const select = row.getByRole('combobox');
+  await expect(select).toBeFocused();
+  await select.selectOption('middle');
+  await page.keyboard.press('Enter');
+  await expect(row.getByRole('button', { name: /^pulley: middle/ })).toBeFocused();
+  expect(read(bench).split('[setup.keen]')[1]).toContain('pulley = "middle"');
+});
+
+test("a coil's plug of which nothing is said counts as in, and is said to", async ({
+  page,
+  bench,
+}) => {
+  await open(page, bench, 'car');
+  const row = page.locator('[id="field setup.keen.control_powered"]');
+  await expect(row).toContainText("no when the control valve's coil is unplugged");
+  await expect(row.getByRole('button')).toHaveText(/plugged in \(not stated\)/);
+  await writing(page, 'setup.keen.control_powered');
+  await row.getByRole('combobox').selectOption('no');
+  await page.keyboard.press('Enter');
+  await expect(row.getByRole('button', { name: 'control powered: no. Change it' })).toBeFocused();
+  expect(read(bench)).toContain('control_powered = false');
+});
+
+test('what is written in a row that goes does not come up in the next', async ({ page, bench }) => {
+  await open(page, bench, 'car');
+  const add = async (angle: string) => {
+    await page.getByRole('button', { name: 'Add a column joint' }).click();
+    await page.getByRole('textbox', { name: /^angle/ }).fill(angle);
+    await page.getByRole('button', { name: 'Add it' }).click();
+  };
+  await add('5 deg');
+  const row = await writing(page, 'car.column.joint[2].angle');
+  await row.getByRole('textbox').first().fill('7 deg');
+  await page.getByRole('button', { name: 'Remove joint 3' }).click();
+  await expect(row).toHaveCount(0);
+  await add('6 deg');
+  await expect(row.getByRole('button', { name: /6 deg/ })).toBeVisible();
 });

@@ -58,7 +58,7 @@ test('the other handles reach the engine', async ({ page, bench }) => {
   const idle = await pump.innerText();
   await page.getByLabel('Engine speed', { exact: true }).fill('3000');
   await expect(pump).not.toHaveText(idle);
-  await page.getByLabel('Road speed', { exact: true }).fill('80');
+  await page.getByLabel('Speed the control valve is told', { exact: true }).fill('80');
   await expect(page).toHaveURL(/road-speed=22\.2/);
 });
 
@@ -228,6 +228,75 @@ test('the ± of the pose come when the hand rests, and say where they are from',
   await expect(page.locator('[id="field car.front.left.tie_rod_outer"] button')).toBeFocused();
 });
 
+test('beside the speed that the control valve is told, the weight is said to be a standing one', async ({
+  page,
+  bench,
+}) => {
+  await open(page, bench, 'turn?setup=keen');
+  await expect(
+    page.getByRole('heading', { name: 'Standing on dry ground, turned on from here', exact: true }),
+  ).toBeVisible();
+  await page.getByLabel('Speed the control valve is told', { exact: true }).fill('110');
+  await expect(
+    page.getByRole('heading', {
+      name: 'Standing on dry ground, the control valve driven as at 110 km/h, engine idling, turned on from here',
+    }),
+  ).toBeVisible();
+  await page.getByLabel('Engine speed', { exact: true }).fill('3000');
+  await expect(page.getByRole('heading', { name: /engine at 3000 rpm/ })).toBeVisible();
+  // Without a control valve the speed does nothing here, and is not asked for.
+  await page.getByLabel('Setup', { exact: true }).selectOption('calm');
+  await expect(page.getByRole('img', { name: /setup calm/ })).toBeVisible();
+  await expect(page.getByLabel('Speed the control valve is told', { exact: true })).toHaveCount(0);
+  await expect(page.getByRole('heading', { name: /^Standing/ })).not.toContainText('110');
+});
+
+test('a handle that is let go stands where the file says', async ({ page, bench }) => {
+  await open(page, bench, 'turn?setup=keen');
+  for (const [name, rests, next] of [
+    ['Engine speed', '850', '900 rpm'],
+    ['Oil temperature', '60', '61 °C'],
+    ['Left wheel up or down', '0', '1.0 mm'],
+    ['Speed the control valve is told', '0', '1 km/h'],
+  ] as const) {
+    const handle = page.getByLabel(name, { exact: true });
+    await expect(handle).toHaveValue(rests);
+    await handle.press('ArrowRight');
+    await expect(handle).toHaveAttribute('aria-valuetext', next);
+  }
+});
+
+test('a read-out without a ± does not say that nothing behind it has one', async ({
+  page,
+  bench,
+}) => {
+  await open(page, bench, 'turn?setup=keen&hand-wheel=1');
+  const none = 'No input behind it states a ±.';
+  const dialog = page.getByRole('dialog', { name: 'Where from?' });
+  await expect(page.getByRole('button', { name: /^Torque, turned on to the left/ })).toContainText(
+    '±',
+  );
+  for (const name of ['Torque', 'Pull at the rim', 'Oil pressure', 'Oil delivered']) {
+    await page.getByRole('button', { name: `${name}, turned on to the left` }).click();
+    await expect(dialog).toContainText(/What makes its ±|Its ± is|No ± is worked out for it here/);
+    await expect(dialog).not.toContainText(none);
+    await page.keyboard.press('Escape');
+  }
+});
+
+test('a control valve without its current is told beside what it weighs on Turn it', async ({
+  page,
+  bench,
+}) => {
+  bench.run('set', bench.file, 'setup.keen.control_powered', 'false');
+  await open(page, bench, 'turn?setup=keen');
+  await expect(page.getByLabel('Control valve without its current')).toContainText(
+    'cure: plugged in',
+  );
+  await page.getByLabel('Setup', { exact: true }).selectOption('calm');
+  await expect(page.getByLabel('Control valve without its current')).toHaveCount(0);
+});
+
 test('a control valve without its current is told, with its cures', async ({ page, bench }) => {
   bench.run('set', bench.file, 'setup.keen.control_powered', 'false');
   await open(page, bench, 'weigh?setup=keen');
@@ -273,4 +342,24 @@ test('the turning circle at lock is that of check, drawn and in numbers', async 
     'aria-pressed',
     'true',
   );
+});
+
+test.describe('on a phone', () => {
+  test.use({ viewport: screens.phone, hasTouch: true });
+  test('all that is pressed is as large as a finger needs it', async ({ page, bench }) => {
+    for (const route of ['turn?setup=keen&hand-wheel=1&road-speed=30', 'choose?setup=calm']) {
+      await open(page, bench, route);
+      const buttons = page.getByRole('button');
+      await expect(buttons.filter({ visible: true }).first()).toBeVisible();
+      const small = await buttons.evaluateAll((all) =>
+        all
+          .filter((at) => {
+            const { width, height } = at.getBoundingClientRect();
+            return width > 0 && (width < 43.9 || height < 43.9);
+          })
+          .map((at) => at.getAttribute('aria-label') ?? at.textContent),
+      );
+      expect(small).toEqual([]);
+    }
+  });
 });

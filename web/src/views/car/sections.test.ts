@@ -1,6 +1,6 @@
 import { expect, it } from 'vitest';
 import type { FieldInfo, FieldTable } from '../../engine_client/types';
-import { askedOf, isNeeded, nounOf, told } from './sections';
+import { askedOf, helpOf, impliedOf, isNeeded, nounOf, saidOf, told } from './sections';
 
 const field = (key: string, kind = 'text'): FieldInfo => ({ key, kind, help: '' });
 const table = (path: string, ...fields: FieldInfo[]): FieldTable => ({
@@ -55,3 +55,22 @@ it.each([
   ['identify.*.variant[].trait[]', 'trait'],
   ['identify.*.seen[]', 'look'],
 ])('one of %s is a %s', (path, noun) => expect(nounOf(table(path))).toBe(noun));
+
+it('a yes or no is called so in what it is for and what it is', () => {
+  const help = (text: string) => helpOf({ ...field('owned', 'boolean'), help: text });
+  expect(help('true when it is on the shelf')).toBe('yes when it is on the shelf');
+  expect(help('false of a manual rack')).toBe('no for a manual rack');
+  expect(helpOf({ ...field('note'), help: 'true or false' })).toBe('true or false');
+  expect(saidOf(field('owned', 'boolean'), 'false')).toBe('no');
+  expect(saidOf(field('note'), 'false')).toBe('false');
+});
+
+it('a control valve counts as plugged in, where one is fitted and nothing is said', () => {
+  const form = { setup: { keen: { control_valve: 'bypass' } } };
+  const implied = (setup: string, key: string) =>
+    impliedOf(field(key, 'boolean'), `setup.${setup}.${key}`, form);
+  expect(implied('keen', 'control_powered')).toBe('plugged in (not stated)');
+  expect(implied('keen', 'second_control_powered')).toBe(null);
+  expect(implied('calm', 'control_powered')).toBe(null);
+  expect(implied('keen', 'stops')).toBe(null);
+});

@@ -171,6 +171,27 @@ export function choicesOf(field: FieldInfo, path: string, form: FormTable): stri
   return null;
 }
 
+/** What a field is for; a yes or no is called so, as in its choices. */
+export function helpOf({ kind, help }: FieldInfo): string {
+  if (kind !== 'boolean') return help;
+  return help
+    .replace(/\btrue\b/, 'yes')
+    .replace('false of', 'no for')
+    .replace(/\bfalse\b/, 'no');
+}
+
+/** The value of a field as people read it. */
+export const saidOf = ({ kind }: FieldInfo, value: string) =>
+  kind !== 'boolean' ? value : value === 'true' ? 'yes' : 'no';
+
+/** What counts where a setup says nothing, for a control valve that it has. */
+export function impliedOf({ key }: FieldInfo, path: string, form: FormTable): string | null {
+  const [place, name] = segments(path);
+  if (place !== 'setup' || !/^(second_)?control_powered$/.test(key)) return null;
+  const valve = joinPath('setup', name ?? '', key.replace('powered', 'valve'));
+  return valueAt(form, valve) === undefined ? null : 'plugged in (not stated)';
+}
+
 /** What is typed for a field, as it is sent. */
 export function valueOf(field: FieldInfo, text: string): string | number | boolean {
   if (field.kind === 'boolean') return text === 'true';

@@ -1,5 +1,7 @@
+import { joinPath } from '../../base/path';
 import { showSi } from '../../base/units';
-import type { Figure } from '../../engine_client/types';
+import { valueAt } from '../../engine_client/form';
+import type { Figure, FormTable } from '../../engine_client/types';
 import type { Turn, Weight, Wheel } from '../../engine_client/turn';
 
 /** Read-outs of a wheel, in the order shown. */
@@ -42,6 +44,27 @@ export function figureOf(
   if (typeof si !== 'number') return null;
   const text = siUnit === '%' ? `${(si * 100).toFixed(0)} %` : showSi(si, siUnit, units);
   return { si, text, si_unit: siUnit, meaning: 'at the pose on the screen' };
+}
+
+/** Why a read-out has no ±: `told` are those that have one, empty while the hand moves. */
+export function withoutPm(path: string, told: Record<string, Figure>): string {
+  if (!Object.keys(told).length) return 'Its ± is worked out when the hand rests.';
+  return path.startsWith('weight.')
+    ? 'No ± is worked out for it here. That of the torque is; Weigh it tells those of pull, pressure and flow at the kerb.'
+    : 'No ± is worked out for it here.';
+}
+
+/** Whether a setup has a valve that the road speed drives: nothing else here depends on it. */
+export const hasControl = (form: FormTable | null | undefined, setup: string) =>
+  ['control_valve', 'second_control_valve'].some(
+    (key) => form && valueAt(form, joinPath('setup', setup, key)) !== undefined,
+  );
+
+/** In which state the hand wheel is weighed: the car stands, whatever its valve is told. */
+export function weighedHow(told: number | null, engine: number | null, units: string): string {
+  if (!told) return 'Standing on dry ground, turned on from here';
+  const runs = engine === null ? 'idling' : `at ${showSi(engine, 'rad/s', units)}`;
+  return `Standing on dry ground, the control valve driven as at ${showSi(told, 'm/s', units)}, engine ${runs}, turned on from here`;
 }
 
 /** The hand wheel's angle in words: "0.83 turns to the left". */
