@@ -290,9 +290,10 @@ void CheckPowerWhole(const Document& document, const Node& root, Findings& findi
                  }
                });
   }
-  for (const auto& [name, valve] : document.control_valve) {
+  for (const auto& entry : document.control_valve) {
+    const ControlValve<Quantity>& valve = entry.second;
     ForEachRow(
-        root, {{"control_valve"}, {name}, {"opening"}}, valve.opening,
+        root, {{"control_valve"}, {entry.first}, {"opening"}}, valve.opening,
         [&](const OpeningRow<Quantity>& row, const Node& node, const Path& path) {
           if (!has(node, "current")) {
             lacks(node, path, "the current at which it passes so much");

@@ -61,7 +61,7 @@ struct Aspect {
 };
 
 constexpr std::string_view kPlace = "place and joints";  // what is none of the others'
-constexpr std::string_view kPiston = "piston and seals", kValve = "steering valve",
+constexpr std::string_view kPiston = "piston and seals", kSteeringValve = "steering valve",
                            kAssistance = "assistance";
 
 const std::vector<Aspect>& RackAspects() {
@@ -73,7 +73,7 @@ const std::vector<Aspect>& RackAspects() {
       {kPlace, {}},
       {"friction", {"friction", "mesh_efficiency"}},
       {kPiston, {"assisted", "piston_bore", "piston_rod", "seal_friction"}},
-      {kValve, {"torsion_bar", "valve_stop", "boost_flow", "boost"}},
+      {kSteeringValve, {"torsion_bar", "valve_stop", "boost_flow", "boost"}},
       {kAssistance, {}}};
   return kAspects;
 }
@@ -88,7 +88,7 @@ std::string_view AspectOf(std::string_view field) {
 
 bool Covers(std::string_view aspect, std::string_view field) {
   const std::string_view of = AspectOf(field);
-  return of == aspect || (aspect == kAssistance && (of == kPiston || of == kValve));
+  return of == aspect || (aspect == kAssistance && (of == kPiston || of == kSteeringValve));
 }
 
 std::string TextOf(const Quantity& q) { return WrittenText(q); }
@@ -188,7 +188,7 @@ class Weigher {
     if (!from_.rack || !to_.rack) return apart;
     const bool mixed = IsAssisted(*from_.rack) != IsAssisted(*to_.rack);
     for (const Aspect& aspect : RackAspects()) {
-      const bool part_of_assistance = aspect.name == kPiston || aspect.name == kValve;
+      const bool part_of_assistance = aspect.name == kPiston || aspect.name == kSteeringValve;
       if (aspect.name == kAssistance ? !mixed : mixed && part_of_assistance) continue;
       Swap of{swap.changes, {}, {}};
       of.changes[0].aspect = aspect.name;

@@ -173,7 +173,7 @@ void NameSwaps(const std::vector<fit::Swap>& swaps, SwapTable& table) {
     const bool idle = std::ranges::all_of(
         table.rows, [i](const SwapTable::Row& row) { return row.effects[i].none; });
     auto& names = idle ? table.idle : table.swaps;
-    names.insert(names.begin(), NameOf(swaps[i]));
+    names.insert(names.begin(), steerbench::NameOf(swaps[i]));
     if (!idle) continue;
     for (SwapTable::Row& row : table.rows) {
       row.effects.erase(row.effects.begin() + static_cast<std::ptrdiff_t>(i));

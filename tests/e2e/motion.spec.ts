@@ -49,6 +49,28 @@ test('a manoeuvre is run with every setup drawn, as the command line has it', as
   for (const name of known) await expect(chart.getByRole('button', { name })).toBeVisible();
 });
 
+test('a run says how engine and oil stood, also where the form is not printed', async ({
+  page,
+  bench,
+}) => {
+  await open(page, bench, 'weigh?setup=calm');
+  await run(page);
+  await expect(
+    section(page).getByRole('heading', {
+      name: 'Parking: to just before lock, hold, back, engine idling at 850 rpm, no air in the oil',
+    }),
+  ).toBeVisible();
+  await section(page).getByLabel('Manoeuvre').selectOption('step');
+  await section(page).getByLabel('How far, or how hard').fill('60 deg');
+  await section(page).getByLabel('Engine speed').fill('3000 rpm');
+  await section(page).getByLabel('Air in the oil').fill('2 %');
+  await run(page);
+  await page.emulateMedia({ media: 'print' });
+  const head = section(page).getByRole('heading', { name: /^Step: a quick turn/ });
+  await expect(head).toContainText('60 deg, engine 3000 rpm, air in the oil 2 %');
+  await expect(section(page)).toContainText('Without ±; the tyres push back as with the rack');
+});
+
 test('a setup without a pump is left out and not tried, and the check is folded away', async ({
   page,
   bench,

@@ -1,4 +1,5 @@
-import { expect, open, screens, test } from './bench.js';
+import { writeFileSync } from 'node:fs';
+import { expect, open, read, screens, test } from './bench.js';
 
 /** A4 between its margins [CSS px]. */
 const paper = { width: 718, height: 1046 };
@@ -62,3 +63,26 @@ for (const [name, screen] of Object.entries(screens)) {
     });
   });
 }
+
+test('the names of the weights wrap beside five setups', async ({ page, bench }) => {
+  const text = read(bench);
+  const keen = /\n\[setup\.keen\]\n(?:[^[].*\n|\n)*/.exec(text)?.[0] ?? '?';
+  writeFileSync(bench.file, `${text}\n${keen.replace('setup.keen', 'setup.keen-two')}`);
+  await open(page, bench, 'weigh?setup=keen');
+  await page.emulateMedia({ media: 'print' });
+  await page.setViewportSize(paper);
+  const rows = page.getByRole('region', { name: 'Weights of all setups' }).locator('tr');
+  await expect(rows.first().getByRole('columnheader')).toHaveCount(5);
+  const into = await rows.evaluateAll((all) =>
+    all.flatMap(({ children: [name, ...cells] }) => {
+      if (!name) return [];
+      const words = document.createRange();
+      words.selectNodeContents(name);
+      const numbers = cells.map((cell) => cell.querySelector('.num, .soft') ?? cell);
+      const edges = [words, ...numbers].map((at) => at.getBoundingClientRect());
+      const runs = edges.some((edge, i) => edge.right > (edges[i + 1]?.left ?? 1e4) + 0.5);
+      return runs ? [name.textContent] : [];
+    }),
+  );
+  expect(into).toEqual([]);
+});

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { asName, hasPm, readable, textParts } from './format';
+import { asName, guessed, hasPm, readable, textParts, unbroken } from './format';
 
 describe('a figure taken apart', () => {
   it.each([
@@ -46,4 +46,21 @@ it('paths are readable', () => {
 it('titles become names', () => {
   expect(asName('  Pump, large (2) ')).toBe('pump-large-2');
   expect(asName('***')).toBe('');
+});
+
+it('keeps a number and its unit in one line', () => {
+  const set = (text: string) => unbroken(text).replaceAll('\u00a0', '_');
+  expect(set('asks for 0.80 A at 80 km/h, 3 m/s²')).toBe('asks for 0.80_A at 80_km/h, 3_m/s²');
+  expect(set('3.87 ± 0.38 N·m, oil of 2 mm²/s')).toBe('3.87_±_0.38_N·m, oil of 2_mm²/s');
+  expect(set('2 needles, 3 Amps')).toBe('2 needles, 3 Amps');
+});
+
+it('finds the marks of guesses in a sentence', () => {
+  const line = 'Kerb so: 13.4 ± 5.2 N·m a, heavy: with a coil it is 3.87 ± 0.38 N·m a';
+  expect(guessed(line)).toEqual([
+    'Kerb so: 13.4 ± 5.2 N·m',
+    ', heavy: with a coil it is 3.87 ± 0.38 N·m',
+    '',
+  ]);
+  expect(guessed('Cure: 3 ± 1 mm of a shim')).toEqual(['Cure: 3 ± 1 mm of a shim']);
 });

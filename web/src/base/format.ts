@@ -56,3 +56,14 @@ export const asName = (text: string) =>
     .toLowerCase()
     .replace(/[^a-z0-9]+/g, '-')
     .replace(/^-+|-+$/g, '');
+
+const units =
+  'A|N·m|N|V|W|kW|mm²/s|mm²|mm/turn|mm|m/s²|m|bar|psi|rpm|L/min|gal/min|km/h|mph|kg|K|°C|°F|%|lbf·ft|lbf|in|ft';
+const beforeUnit = new RegExp(`(\\d) (?=(?:${units})(?![\\w·/²]))`, 'g');
+
+/** A sentence with no break between a number and its ± and unit. */
+export const unbroken = (text: string) =>
+  text.replace(beforeUnit, '$1\u00a0').replace(/(\d) ± (?=\d)/g, '$1\u00a0±\u00a0');
+
+/** A sentence split where a number in it has the mark of a guess, which is left out. */
+export const guessed = (text: string) => text.split(/(?<=± [\d.]+ \S+) a(?=[,;.]|$)/);

@@ -1,6 +1,6 @@
 import { expect, it } from 'vitest';
 import type { Curve } from '../engine_client/types';
-import { apart, extent, lineOf, nearest } from './lines';
+import { apart, at, ends, extent, lineOf } from './lines';
 
 const curve: Curve = {
   revision: 1,
@@ -29,7 +29,25 @@ it('takes a column with its ±, and leaves gaps', () => {
   expect(lineOf(curve, 'nothing', units, style)).toBeNull();
   if (!line) throw new Error('no line');
   expect(extent([line])).toEqual({ x: [0, 200], y: [0, 5] });
-  expect(nearest(line, 110)?.x).toBe(200);
+  expect(line).toMatchObject({ setup: 'a', column: 'torque' });
+});
+
+it('reads between the points of a line, and nothing beyond its ends or in a gap', () => {
+  const points = [
+    { x: 0, y: null, pm: null },
+    { x: 10, y: 2, pm: 0.5 },
+    { x: 20, y: 4, pm: 1.5 },
+    { x: 30, y: null, pm: null },
+    { x: 40, y: 6, pm: null },
+    { x: 50, y: 8, pm: null },
+  ];
+  const line = { ...style, setup: 'a', column: 'torque', points };
+  expect(at(line, 15)).toEqual({ x: 15, y: 3, pm: 1 });
+  expect(at(line, 20)).toEqual(points[2]);
+  expect(at(line, 45)).toEqual({ x: 45, y: 7, pm: null });
+  for (const x of [-1, 0, 5, 25, 30, 35, 51]) expect(at(line, x)).toBeNull();
+  expect(ends(line)).toEqual([points[1], points[5]]);
+  expect(ends({ ...line, points: points.slice(0, 1) })).toBeNull();
 });
 
 it('moves labels apart within their bounds', () => {

@@ -4,6 +4,9 @@ import type { Curve } from '../engine_client/types';
 /** One curve of a chart, in the units shown. */
 export interface Line {
   name: string;
+  /** The setup that it is of, and which column of the curve. */
+  setup: string;
+  column: string;
   /** The curve of the setup chosen, or one laid beside it. */
   main: boolean;
   /** Which dash pattern; 0 is solid. */
@@ -12,7 +15,18 @@ export interface Line {
 }
 
 /** Dash patterns, so that no curve is told by its colour alone. */
-export const dashes = ['none', '7 4', '2 3', '11 4 2 4', '5 2 1 2', '14 5'];
+export const dashes = [
+  'none',
+  '7 4',
+  '2 3',
+  '11 4 2 4',
+  '5 2 1 2',
+  '14 5',
+  '1 5',
+  '8 3 1 3 1 3',
+  '4 6',
+  '16 3 4 3',
+];
 
 interface Shown {
   factor: number;
@@ -39,7 +53,8 @@ export function lineOf(
       { x, y: convert(row[at], units.y), pm: pm === null ? null : Math.abs(pm * units.y.factor) },
     ];
   });
-  return points.some((point) => point.y !== null) ? { ...style, points } : null;
+  const of = { setup: curve.setup, column: key };
+  return points.some((point) => point.y !== null) ? { ...style, ...of, points } : null;
 }
 
 /** Least and greatest of what lines reach, bands included; zero is always in. */
@@ -72,12 +87,23 @@ export function apart(heights: number[], gap: number, least: number, most: numbe
   return out;
 }
 
-/** The point of a line nearest to x that has a value. */
-export function nearest(line: Line, x: number): Line['points'][number] | null {
-  let best: Line['points'][number] | null = null;
-  for (const point of line.points) {
-    if (point.y === null) continue;
-    if (!best || Math.abs(point.x - x) < Math.abs(best.x - x)) best = point;
-  }
-  return best;
+type Point = Line['points'][number];
+
+/** The points of a line between which it runs: those that have a value. */
+export const ends = ({ points }: Line): [Point, Point] | null => {
+  const known = points.filter(({ y }) => y !== null);
+  const [first, last] = [known[0], known.at(-1)];
+  return first && last ? [first, last] : null;
+};
+
+/** A line at x, between its points along the straight from one to the next; null where it has ended. */
+export function at(line: Line, x: number): Point | null {
+  const exact = line.points.find((point) => point.x === x);
+  if (exact) return exact.y === null ? null : exact;
+  const next = line.points.findIndex((point) => point.x > x);
+  const [from, to] = [line.points[next - 1], line.points[next]];
+  if (!from || !to || from.y === null || to.y === null) return null;
+  const part = (x - from.x) / (to.x - from.x);
+  const pm = from.pm === null || to.pm === null ? null : from.pm + part * (to.pm - from.pm);
+  return { x, y: from.y + part * (to.y - from.y), pm };
 }

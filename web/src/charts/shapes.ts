@@ -37,3 +37,19 @@ export function shapesOf(
     last: line.points.findLast((p) => p.y !== null),
   }));
 }
+
+/** Between a plot and the names of its lines: room for what leads from one to the other [px]. */
+export const leader = 22;
+/** About as wide is a letter of them [px], also in a saved picture, which has the system's letters. */
+const letter = 7.7;
+
+/** How many letters of the names have room beside a plot, and the room that they take with it [px]. */
+export function labelRoom(lines: Line[], width: number) {
+  const most = Math.max(12, Math.floor((width * 0.34 - leader) / letter));
+  const letters = Math.min(most, Math.max(0, ...lines.map(({ name }) => name.length)));
+  return { letters, room: leader + letters * letter + 6 };
+}
+
+/** A name of at most so many letters; what is cut off is seen to be. */
+export const cut = (name: string, letters: number) =>
+  name.length > letters ? `${name.slice(0, letters - 1).trimEnd()}…` : name;

@@ -1,6 +1,6 @@
 import { shown } from '../../../base/units';
 import { lineOf, type Line } from '../../../charts/lines';
-import type { History } from '../../../engine_client/simulate';
+import type { History, Order } from '../../../engine_client/simulate';
 
 /** The runs that there are, by the server's words. */
 export const runs: [string, string][] = [
@@ -10,6 +10,21 @@ export const runs: [string, string][] = [
   ['sine', 'Sine: to and fro'],
   ['lock-impact', 'Lock impact: on into the stop'],
 ];
+
+/** How a run was ordered, in words; `idle` as the file has it, where nothing else was asked for. */
+export function orderText(order: Order, idle: string): string {
+  const engine = order.engine_speed || (idle && `idling at ${idle}`) || 'idling';
+  return [
+    runs.find(([key]) => key === order.run)?.[1],
+    order.amplitude,
+    order.time && `turned in ${order.time}`,
+    order.duration && `${order.duration} in all`,
+    `engine ${engine}`,
+    order.air ? `air in the oil ${order.air}` : 'no air in the oil',
+  ]
+    .filter(Boolean)
+    .join(', ');
+}
 
 /** One chart over time: which column of the history. */
 export const plots = [
