@@ -87,7 +87,7 @@ class CompareWriter {
     std::vector<std::vector<std::string>> own;
     std::vector<std::string> notes;
     for (const SetupReport& s : setups_) {
-      auto& list = own.emplace_back(s.results.notes);
+      auto& list = own.emplace_back(NotesOf(s, style_.units));
       for (std::string& line : ControlTroubleLines(s, style_.units)) {
         list.push_back(std::move(line));
       }

@@ -76,8 +76,7 @@ std::string WhatWasTried(const ControlTrouble::Trial& trial, const std::optional
 
 // A coil on the road whose current lies within the ± of that from which the valve moves: results
 // count on one side of it, and their ± do not reach over.
-std::vector<std::string> OnTheEdge(const SetupReport& setup, const Units& units) {
-  std::vector<std::string> lines;
+void AddEdges(const SetupReport& setup, const Units& units, std::vector<std::string>& lines) {
   const auto look = [&](const std::optional<ControlValve<Quantity>>& part, Output id) {
     const auto& current = setup.results[id].figure;
     if (!part || !part->pull_in || !current) return;
@@ -85,7 +84,7 @@ std::vector<std::string> OnTheEdge(const SetupReport& setup, const Units& units)
     const double apart = current->value - pull_in.value;
     if (std::abs(apart) > std::hypot(current->tolerance, pull_in.tolerance.value_or(0.0))) return;
     lines.push_back(fmt::format(
-        "at 80 km/h control valve {} gets {}, hardly {} than the {} from which it moves: it may "
+        "80 km/h: control valve {} gets {}, hardly {} than the {} from which it moves: it may "
         "{}, and the weights there be other than told",
         part->name, FigureText(*current, Kind::kCurrent, units), apart < 0.0 ? "less" : "more",
         Shortened(pull_in.written),
@@ -93,15 +92,14 @@ std::vector<std::string> OnTheEdge(const SetupReport& setup, const Units& units)
   };
   look(setup.fitted.control_valve, Output::kCoilRoadCurrent);
   look(setup.fitted.second_control_valve, Output::kSecondCoilRoadCurrent);
-  return lines;
 }
 
 }  // namespace
 
 std::vector<std::string> ControlTroubleLines(const SetupReport& setup, const Units& units) {
-  std::vector<std::string> lines = OnTheEdge(setup, units);
   const auto& trouble = setup.results.control_trouble;
-  if (!trouble) return lines;
+  if (!trouble) return {};
+  std::vector<std::string> lines;
   for (const ControlTrouble::Weak& weak : trouble->weak) {
     lines.push_back(WhatIsWrong(weak, setup.fitted));
   }
@@ -112,6 +110,12 @@ std::vector<std::string> ControlTroubleLines(const SetupReport& setup, const Uni
                                  Cured(setup.results), units));
   }
   return lines;
+}
+
+std::vector<std::string> NotesOf(const SetupReport& setup, const Units& units) {
+  std::vector<std::string> notes = setup.results.notes;
+  AddEdges(setup, units, notes);
+  return notes;
 }
 
 }  // namespace steerbench

@@ -1,4 +1,4 @@
-// Control valves that get too little current, in words. Internal.
+// Control valves that get too little current, or hardly enough, in words. Internal.
 #pragma once
 
 #include <string>
@@ -12,5 +12,8 @@ namespace steerbench {
 // sentences; empty when nothing is wrong.
 [[nodiscard]] std::vector<std::string> ControlTroubleLines(const SetupReport& setup,
                                                            const Units& units);
+
+// The notes of a setup's results, and of coils that may as well not move their valve on the road.
+[[nodiscard]] std::vector<std::string> NotesOf(const SetupReport& setup, const Units& units);
 
 }  // namespace steerbench

@@ -271,7 +271,7 @@ Json SetupJson(const SetupReport& setup, const JsonStyle& style) {
       parts[std::string(effort::NameOf(static_cast<effort::Term>(i)))] = b.terms.of[i];
     }
   }
-  j["notes"] = setup.results.notes;
+  j["notes"] = NotesOf(setup, style.units);
   if (setup.results.control_trouble) j["control_trouble"] = ControlJson(setup, style);
   if (setup.held) j["seen"] = HeldJson(setup, style);
   if (setup.drawn) j["drawn"] = DrawnTree(setup, style);

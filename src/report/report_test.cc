@@ -129,9 +129,8 @@ TEST_CASE("A coil on the edge of moving its valve on the road is told") {
   };
   from("0.32 ± 0.05 A");
   CHECK(Says(report, "hardly more than the 0.32 ± 0.05 A from which it moves"));
-  CHECK(
-      TextComparing({Report("calm"), report}).find("keen note: at 80 km/h control valve bypass") !=
-      std::string::npos);
+  CHECK(TextComparing({Report("calm"), report}).find("keen note: 80 km/h: control valve bypass") !=
+        std::string::npos);
   from("0.36 ± 0.05 A");
   CHECK(Says(report, "hardly less than the 0.36 ± 0.05 A"));
   from("0.2 ± 0.05 A");

@@ -77,7 +77,7 @@ class CheckWriter {
     out_ += Wrap(LevelText(setup.results.level), kPage, 2);
     Assumptions(setup);
     Results(setup.results);
-    Weights(setup.results);
+    Weights(setup);
     Control(setup);
     Held(setup);
     Ends(setup);
@@ -215,7 +215,8 @@ class CheckWriter {
   }
 
   // Where the weights come from, what changes them most, and what must be said of them.
-  void Weights(const Propagated& r) {
+  void Weights(const SetupReport& setup) {
+    const Propagated& r = setup.results;
     Parts(r);
     std::string levers;
     for (const Output of : kAsked) levers += Levers(r, of);
@@ -225,8 +226,9 @@ class CheckWriter {
           ink_.Bold("What changes them most: percent for a tenth more of each, by the slope here") +
           "\n" + levers;
     }
-    if (!r.notes.empty()) out_ += "\n";
-    for (const std::string& note : r.notes) out_ += Wrap("note: " + note, kPage, 4);
+    const std::vector<std::string> notes = NotesOf(setup, style_.units);
+    if (!notes.empty()) out_ += "\n";
+    for (const std::string& note : notes) out_ += Wrap("note: " + note, kPage, 4);
   }
 
   // A weight in each row, a part of it in each column that any weight has a part in.
@@ -260,7 +262,7 @@ class CheckWriter {
   void Control(const SetupReport& setup) {
     const std::vector<std::string> lines = ControlTroubleLines(setup, style_.units);
     if (lines.empty()) return;
-    out_ += "\n  " + ink_.Bold("Control valves short of current, or nearly so") + "\n";
+    out_ += "\n  " + ink_.Bold("Control valves short of current") + "\n";
     for (const std::string& line : lines) {
       out_ += "    - " + Wrap(line, kPage - 2, 6).substr(6);
     }

@@ -2,7 +2,7 @@
 import { AxeBuilder } from '@axe-core/playwright';
 import { test as base, expect, type Page } from '@playwright/test';
 import { execFileSync, spawn } from 'node:child_process';
-import { cpSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { cpSync, mkdtempSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -182,6 +182,12 @@ export function check(bench: Bench, setup: string): Checked {
 }
 
 export const read = (bench: Bench) => readFileSync(bench.file, 'utf8');
+
+/** At once, as an editor saves: a page that is open never sees half of it. */
+export function write(bench: Bench, text: string) {
+  writeFileSync(`${bench.file}.new`, text);
+  renameSync(`${bench.file}.new`, bench.file);
+}
 
 /** Opens a field of the Car view for writing. */
 export async function writing(page: Page, path: string) {

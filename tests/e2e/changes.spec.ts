@@ -1,7 +1,6 @@
 /** Choose takes the difference between two setups apart, change by change. */
 import type { Page } from '@playwright/test';
-import { writeFileSync } from 'node:fs';
-import { expect, faultless, inEveryLook, open, read, test } from './bench.js';
+import { expect, faultless, inEveryLook, open, read, test, write } from './bench.js';
 
 const changes = (page: Page) => page.getByRole('region', { name: /^What each change makes/ });
 
@@ -92,7 +91,7 @@ test('one change is said in a sentence, none too', async ({ page, bench }) => {
   const other = twin
     .replace('setup.twin', 'setup.other')
     .replace('pulley = "works"', 'pulley = "middle"');
-  writeFileSync(bench.file, text + twin + other);
+  write(bench, text + twin + other);
   await open(page, bench, 'choose?setup=calm');
   const of = (name: string) =>
     changes(page)

@@ -1,7 +1,6 @@
 /** The steering in motion: time histories, in the Weigh view. */
 import type { Page } from '@playwright/test';
-import { writeFileSync } from 'node:fs';
-import { type Bench, expect, faultless, open, read, test } from './bench.js';
+import { type Bench, expect, faultless, open, read, test, write } from './bench.js';
 
 const section = (page: Page) => page.getByRole('region', { name: 'In motion' });
 const summary = (page: Page) => section(page).getByRole('table', { name: 'What the runs come to' });
@@ -138,10 +137,7 @@ test('a change of the file or the order makes what was run old', async ({ page, 
   await open(page, bench, 'weigh?setup=calm');
   await run(page);
   await expect(section(page)).not.toContainText('have changed since');
-  writeFileSync(
-    bench.file,
-    read(bench).replace('"slow assisted rack on the works arms"', '"slow"'),
-  );
+  write(bench, read(bench).replace('"slow assisted rack on the works arms"', '"slow"'));
   await expect(section(page)).toContainText('have changed since');
   await run(page);
   await expect(section(page)).not.toContainText('have changed since');

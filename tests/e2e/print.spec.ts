@@ -1,5 +1,4 @@
-import { writeFileSync } from 'node:fs';
-import { expect, open, read, screens, test } from './bench.js';
+import { expect, open, read, screens, test, write } from './bench.js';
 
 /** A4 between its margins [CSS px]. */
 const paper = { width: 718, height: 1046 };
@@ -67,7 +66,7 @@ for (const [name, screen] of Object.entries(screens)) {
 test('the names of the weights wrap beside five setups', async ({ page, bench }) => {
   const text = read(bench);
   const keen = /\n\[setup\.keen\]\n(?:[^[].*\n|\n)*/.exec(text)?.[0] ?? '?';
-  writeFileSync(bench.file, `${text}\n${keen.replace('setup.keen', 'setup.keen-two')}`);
+  write(bench, `${text}\n${keen.replace('setup.keen', 'setup.keen-two')}`);
   await open(page, bench, 'weigh?setup=keen');
   await page.emulateMedia({ media: 'print' });
   await page.setViewportSize(paper);

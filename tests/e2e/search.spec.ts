@@ -1,7 +1,6 @@
 /** Which to build: the search, in the Choose view. */
 import type { Page } from '@playwright/test';
-import { writeFileSync } from 'node:fs';
-import { type Bench, expect, faultless, inEveryLook, open, read, test } from './bench.js';
+import { type Bench, expect, faultless, inEveryLook, open, read, test, write } from './bench.js';
 
 interface Found {
   combinations: number;
@@ -315,7 +314,7 @@ test('a search is stopped without loss, and gone on with', async ({ page, bench 
   const end = /\n(#|\[(?!\[?rack\.slow\b))/.exec(text.slice(at + 5))?.index ?? 0;
   const slow = text.slice(at, at + 5 + end);
   const more = Array.from({ length: 80 }, (_, i) => slow.replaceAll('rack.slow', `rack.slow-${i}`));
-  writeFileSync(bench.file, `${text}\n\n${more.join('\n\n')}\n`);
+  write(bench, `${text}\n\n${more.join('\n\n')}\n`);
   await open(page, bench, 'choose');
   await section(page).getByRole('button', { name: 'Search', exact: true }).click();
   const bar = section(page).getByRole('progressbar');

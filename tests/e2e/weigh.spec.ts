@@ -1,7 +1,16 @@
 /** Weigh it tells the worst first, and of what each weight is made. */
 import type { Page } from '@playwright/test';
-import { writeFileSync } from 'node:fs';
-import { type Bench, expect, faultless, inEveryLook, open, read, screens, test } from './bench.js';
+import {
+  type Bench,
+  expect,
+  faultless,
+  inEveryLook,
+  open,
+  read,
+  screens,
+  test,
+  write,
+} from './bench.js';
 
 const made = (page: Page) => page.getByRole('region', { name: /^Of what the weights are made/ });
 const pick = (page: Page) => made(page).getByRole('combobox');
@@ -132,7 +141,7 @@ test('names at the ends of curves are led to their own, and a long one is cut', 
   bench,
 }) => {
   const long = 'keen-with-a-name-that-runs-and-runs-and-runs';
-  writeFileSync(bench.file, read(bench).replaceAll('setup.keen', `setup.${long}`));
+  write(bench, read(bench).replaceAll('setup.keen', `setup.${long}`));
   await open(page, bench, 'weigh?setup=calm');
   await expect(chart(page, kerb).getByRole('button', { name: new RegExp(long) })).toBeVisible();
   const drawing = chart(page, kerb).getByRole('application');
@@ -206,10 +215,7 @@ test('the mark of a guess is no word of a sentence, and a number keeps its unit'
   page,
   bench,
 }) => {
-  writeFileSync(
-    bench.file,
-    read(bench).replace('[setup.keen]\n', '[setup.keen]\ncontrol_powered = false\n'),
-  );
+  write(bench, read(bench).replace('[setup.keen]\n', '[setup.keen]\ncontrol_powered = false\n'));
   await open(page, bench, 'weigh?setup=keen');
   const trouble = page.getByRole('region', { name: 'Control valve without its current' });
   await expect(trouble.locator('abbr').first()).toHaveAttribute('title', /typical or guess/);
@@ -329,8 +335,8 @@ test('where from tells of what a weight is made, in Weigh and in Choose', async 
 });
 
 test('inputs that are guessed or state no ± are marked', async ({ page, bench }) => {
-  writeFileSync(
-    bench.file,
+  write(
+    bench,
     read(bench).replaceAll(
       'friction = "0.9 ± 0.1"',
       'friction = { value = "0.9 ± 0.1", from = "guess" }',
