@@ -199,7 +199,9 @@ test('notes stand beneath the weights, and mark the rows that they name', async 
   const cell = (name: RegExp) => weights(page).getByRole('row', { name }).getByRole('cell').last();
   await expect(cell(/^Fast road/)).toContainText(`note ${coil}`);
   await expect(cell(/^Motorway/)).toContainText(`note ${coil}`);
-  await expect(cell(/^Road: /)).not.toContainText('note');
+  const edge = notes.findIndex((note) => /^80 km\/h: .*hardly more/.test(note)) + 1;
+  await expect(cell(/^Road: /)).toContainText(`note ${edge}`);
+  await expect(cell(/^Town: /)).not.toContainText('note');
   // The mark of a guess is raised too.
   const mark = await cell(/^Motorway/)
     .getByText('a', { exact: true })
