@@ -23,6 +23,8 @@ constexpr const char* kInAndOut =
 constexpr const char* kAtValve =
     "Rack held; torque at the valve, so without the column's friction. No speed: standing, engine\n"
     "idling; with one: engine at cruise speed.\n";
+constexpr const char* kOnBench =
+    "Rack held; torque at the valve; the pump at its regulated flow.\n";
 constexpr const char* kKerb =
     "Turned slowly to the left at the kerb, brake off, dry, rack centred. catch_up: hand-wheel "
     "speed\n"
@@ -31,8 +33,11 @@ constexpr std::size_t kMostRows = 100'000;  // about 200 MB with every column
 
 std::string LegendOf(const Sweep& sweep, SweepOf of) {
   // On a bench there is no car that stands anywhere.
-  const bool bench = of == SweepOf::kPump && sweep.column.front().key != "engine_speed";
-  if (bench) return "";
+  const auto has = [&sweep](std::string_view key) {
+    return std::ranges::find(sweep.column, key, &SweepColumn::key) != sweep.column.end();
+  };
+  if (of == SweepOf::kPump && !has("engine_speed")) return "";
+  if (of == SweepOf::kBoost && !has("pressure_80")) return kOnBench;
   switch (of) {
     case SweepOf::kKerb:
       return kHeld;
@@ -111,15 +116,14 @@ int Show(const Loaded& loaded, const std::string& setup, const Evaluation<double
          const Sweep& sweep, const SweepOptions& options) {
   const bool table = !options.json && !options.csv;
   const bool all = options.columns.empty() && options.of != SweepOf::kLinkage;
-  auto kept = KeepColumns(sweep, all ? "all" : options.columns, table);
+  const auto kept = KeepColumns(sweep, all ? "all" : options.columns, table);
   if (!kept) return kUnusable;
-  kept->assumed = InWords(found.assumed);
   const TextStyle style = StyleOf(loaded.document, options);
   if (table) Print(fmt::format("Setup {}\n", setup));
   Print(options.json  ? SweepJson("sweep", loaded.document.title, setup, *kept)
         : options.csv ? SweepCsv(*kept)
                       : SweepText(*kept, style) + BeyondEndText(sweep, found.ends, style) +
-                            LegendOf(*kept, options.of) + SweepNotes(*kept));
+                            LegendOf(sweep, options.of) + SweepNotes(*kept));
   return kAllWell;
 }
 

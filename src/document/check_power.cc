@@ -1,6 +1,8 @@
 // What pumps, valves and the belt drive of a document contradict themselves in.
 #include <fmt/core.h>
 
+#include <cmath>
+
 #include "document/fields.h"
 #include "document/read.h"
 #include "document/walk.h"
@@ -88,14 +90,14 @@ void CheckRackPower(const std::string& name, const Rack<Quantity>& rack, const N
                 findings);
   const auto &rod = rack.piston_rod, &bore = rack.piston_bore;
   const double doubt =
-      rod && bore ? rod->tolerance.value_or(0.0) + bore->tolerance.value_or(0.0) : 0.0;
+      rod && bore ? std::hypot(rod->tolerance.value_or(0.0), bore->tolerance.value_or(0.0)) : 0.0;
   if (doubt > 0.0 && rod->value <= bore->value && bore->value - rod->value <= doubt) {
     findings.Add(
         {.offset = BeginOf(node, "piston_rod"),
          .field = PathText({{"rack"}, {name}, {"piston_rod"}}),
          .found = Shortened(rod->written),
          .message = fmt::format("within the ± as thick as piston_bore, {}: no piston would "
-                                "be left; correct one of the two",
+                                "be left; measure one of the two better",
                                 Shortened(bore->written))});
   }
   if (rack.assisted == false && (rack.piston_bore || !rack.boost.empty())) {
@@ -153,8 +155,8 @@ void CheckBoost(const std::string& name, const Rack<Quantity>& rack, const Car<Q
         const Quantity* turned = TurnedBy(row);
         if (row.pressure && row.pressure->value == 0.0) {
           add("pressure", *row.pressure,
-              "oil that flows through the valve has some pressure before it; read it with a finer "
-              "gauge, or give the least that yours would show");
+              "oil that flows through the valve has some pressure before it, also where a gauge "
+              "shows none: write what may be there with its ±, as 0.5 ± 0.5 bar");
         }
         if (before != nullptr && turned != nullptr && row.pressure) {
           const Quantity* last = TurnedBy(*before);

@@ -16,7 +16,7 @@ struct Change {
   std::string field;  // of a setup: "rack", "toe_length"
   // The part's name, or the adjustment as written; empty where none is stated.
   std::string from, to;
-  // Only what the part has for one purpose, named so ("valve"); empty: all of it.
+  // Only what the part has for one purpose, named so ("friction"); empty: all of it.
   std::string_view aspect = {};
 };
 

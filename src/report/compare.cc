@@ -134,7 +134,7 @@ class CompareWriter {
       if (i == base_) continue;
       out += "\n" + SwapLines(setups_[base_], setups_[i], swaps_[i], style_.units);
       several |= swaps_[i].size() > 1;
-      apart |= !TablesApart(setups_[base_], setups_[i], swaps_[i], style_.units).empty();
+      apart |= std::ranges::any_of(swaps_[i], [](const auto& s) { return !s.apart.empty(); });
     }
     if (!several && !apart) return out;
     std::string legend =

@@ -229,7 +229,9 @@ std::vector<ApartTable> TablesApart(const SetupReport& base, const SetupReport& 
     });
     if (table.rows.empty()) continue;
     for (SwapTable::Row& row : table.rows) {
-      row.all = CellText(row.effects[0]) + (row.effects[0].none ? "" : row.unit);
+      SwapTable::Effect whole = row.effects[0];
+      whole.alone += row.unit;
+      row.all = CellText(whole);
       row.effects.erase(row.effects.begin());
     }
     NameSwaps(swap.apart, table);

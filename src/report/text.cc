@@ -521,22 +521,29 @@ std::vector<double> InUnit(const Sweep& sweep, std::size_t column, const std::st
   return values;
 }
 
-// Decimals that show four digits of the largest of a column's numbers, so that they stand beneath
-// each other and what a solve leaves of nothing is nothing.
-int DecimalsOf(const std::vector<double>& values) {
-  constexpr int kDigits = 4, kMost = 9;
+double LargestOf(const std::vector<double>& values) {
   double most = 0.0;
   for (const double v : values) {
     if (std::isfinite(v)) most = std::max(most, std::abs(v));
   }
+  return most;
+}
+
+// Decimals that show four digits of the largest of a column's numbers, so that they stand beneath
+// each other.
+int DecimalsOf(double most) {
+  constexpr int kDigits = 4, kMost = 9;
   if (most == 0.0) return 0;
   return std::clamp(kDigits - 1 - static_cast<int>(std::floor(std::log10(most))), 0, kMost);
 }
 
-std::string Fixed(double value, int decimals) {
+// `most` is the largest of the column.
+std::string Fixed(double value, int decimals, double most) {
+  constexpr double kLeast = 1e-9;  // of the largest: what a solve leaves of nothing
+  if (std::abs(value) <= kLeast * most) return "0";
   std::string text = fmt::format("{:.{}f}", value, decimals);
   const bool none = text.find_first_of("123456789") == std::string::npos;
-  return none ? "0" : text;
+  return none && text.starts_with('-') ? text.substr(1) : text;
 }
 
 }  // namespace
@@ -555,13 +562,14 @@ std::string SweepText(const Sweep& sweep, const TextStyle& style) {
     cells[0].emplace_back(c.key);
     cells[1].push_back(unit);
     const std::vector<double> shown = InUnit(sweep, i, unit);
-    const int decimals = DecimalsOf(shown);
+    const double most = LargestOf(shown);
     for (std::size_t r = 0; r < sweep.row.size(); ++r) {
       const double pm = sweep.pm.empty() ? 0.0 : sweep.pm[r][i];
       std::string cell = "-";
       if (std::isfinite(shown[r])) {
-        cell = pm > kRounding ? ShowIn(sweep.row[r][i], pm, c.kind, unit).number
-                              : Fixed(shown[r], decimals) + (std::isnan(pm) ? " ± ?" : "");
+        cell = pm > kRounding
+                   ? ShowIn(sweep.row[r][i], pm, c.kind, unit).number
+                   : Fixed(shown[r], DecimalsOf(most), most) + (std::isnan(pm) ? " ± ?" : "");
       }
       cells[r + 2].push_back(std::move(cell));
     }

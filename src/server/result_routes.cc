@@ -75,7 +75,6 @@ Plotted Plot(const FittedSetup& setup, const std::string& of, bool plus_minus) {
     drawn.sweep = curve.sweep;
     missing = curve.missing;
   }
-  drawn.sweep.assumed = InWords(plain.results.assumed);
   if (missing.empty()) return drawn;
   drawn.sweep = {};
   drawn.sweep.level = plain.front.level;

@@ -80,7 +80,7 @@ test('the base is what changes are told against', async ({ page, bench }) => {
   // Rack and circuit come together where the other has neither.
   await expect(changes(page)).toContainText('rack works → quick, pump none → large');
   await expect(changes(page)).toContainText(
-    'rack, pump, pulley, belt and fluid are of no use without each other',
+    'rack, pump, pulley, belt and fluid only make sense together',
   );
 });
 

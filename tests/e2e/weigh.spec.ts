@@ -219,7 +219,7 @@ test('the mark of a guess is no word of a sentence, and a number keeps its unit'
 }) => {
   write(bench, read(bench).replace('[setup.keen]\n', '[setup.keen]\ncontrol_powered = false\n'));
   await open(page, bench, 'weigh?setup=keen');
-  const trouble = page.getByRole('region', { name: 'Control valve without its current' });
+  const trouble = page.getByRole('region', { name: 'Control valves short of current' });
   await expect(trouble.locator('abbr').first()).toHaveAttribute('title', /typical or guess/);
   const text = await trouble.evaluate((at) => at.textContent);
   expect(text).toMatch(/0\.80\u00a0A is asked for/);

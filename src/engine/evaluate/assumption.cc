@@ -82,9 +82,8 @@ constexpr std::array<std::pair<Assumption, std::string_view>, 36> kWords{{
      "the valve's openings go by torque (rack.torsion_bar not stated): its twist and its feel are "
      "not known"},
     {kControlsInLine,
-     "both control valves stand one after the other in one passage of the oil, so that the "
-     "narrower "
-     "rules (they are of one principle)"},
+     "both control valves stand one after the other in one passage of the oil, so that "
+     "the narrower rules (they are of one principle)"},
     {kManualRack,
      "the rack is a manual one (it states no piston or valve, and there is no pump; say "
      "rack.assisted)"},

@@ -108,13 +108,13 @@ T Chain<T>::Need(const std::optional<T>& field, std::string_view path) {
   return field.value_or(T(0.0));
 }
 
-// What every state needs. Seals rub only where there is assistance; of a rack that may be a manual
-// one that is asked first.
+// What every state needs. Seals rub only where there is assistance; a rack that may be a manual one
+// is asked that first.
 template <class T>
 Missing Chain<T>::Common() const {
   Missing missing = missing_;
-  if (HasAssist() && f_.rack && IsAssisted(*f_.rack) && !f_.rack->seal_friction) {
-    missing.push_back("rack.seal_friction");
+  if (HasAssist() && f_.rack && !f_.rack->seal_friction) {
+    missing.push_back(IsAssisted(*f_.rack) ? "rack.seal_friction" : "rack.assisted");
   }
   return missing;
 }

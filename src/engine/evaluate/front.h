@@ -23,7 +23,9 @@ enum class Level : std::uint8_t { kUnknown, kTurnPlate, kPlanView, kPoints };
 // Names of fields that are missing, as paths of a fitted car ("rack.travel").
 using Missing = std::vector<std::string_view>;
 inline void Append(Missing& to, const Missing& more) {
-  to.insert(to.end(), more.begin(), more.end());
+  for (const std::string_view field : more) {
+    if (std::ranges::find(to, field) == to.end()) to.push_back(field);
+  }
 }
 
 // Adds to a list what is not on it yet.

@@ -223,6 +223,7 @@ class Power {
         circuit, chain_.At(chain_.PumpSpeedAt(*f_.car.engine.idle), 0.0), circuit.valve.stop);
     if (!state) return SayNotKnown(out_, {kLockHeat}, Describe(state.why()));
     Set(kLockHeat, state->heat);
+    NoteMarks(out_, "Held against the lock", state->marks);
     if (Value(state->outlet) < Value(ReliefBegins(f_))) {
       Note(out_.notes, std::string("held against the lock at idle the relief valve stays shut: the "
                                    "steering valve at its stop lets all the oil past"));

@@ -86,6 +86,7 @@ class Sweeper {
     const auto rest = SeeWheel<double>(front_, Side::kLeft, 0.0, 0.0);
     hand_ = HandToRackOf(fitted, !rest || rest->sample.steer_per_travel > 0.0, ignored);
     sweep_.level = front_.level;
+    sweep_.assumed = InWords(front_.assumed);
     sweep_.column.assign(std::begin(kFirst), std::end(kFirst));
     if (front_.level != Level::kPoints) return;
     for (const WheelColumn& c : kWheelColumns) {

@@ -654,7 +654,9 @@ TEST_CASE("A manual rack is weighed as one, also beside a pump") {
   f.pulley = calm.pulley;
   f.fluid = calm.fluid;
   const auto open = Evaluate(f);  // may be one whose cylinder is not measured
-  CHECK(open.result[static_cast<std::size_t>(kKerbTorque)].missing == Missing{"rack.assisted"});
+  for (const Output id : {kKerbTorque, kKerbLostTorque, kRoadLostTorque, kReturnTorque}) {
+    CHECK(open.result[static_cast<std::size_t>(id)].missing == Missing{"rack.assisted"});
+  }
   f.rack->assisted = false;
   const auto beside = Evaluate(f);
   CHECK(*beside[kKerbTorque] == *alone[kKerbTorque]);

@@ -88,6 +88,7 @@ struct Plot {
   Missing missing;
   std::vector<std::string_view> gaps;     // why values are missing
   std::vector<hydraulics::Marks> doubts;  // of each column, in any row
+  std::vector<Assumption> assumed;
 };
 
 // One chain and the curves that it fills, one after another.
@@ -101,12 +102,16 @@ class Plotter {
     Missing hand_missing;
     hand_ = HandToRackOf(fitted, !rest || Value(rest->sample.steer_per_travel) > 0.0, hand_missing);
     chain_.emplace(f_, front_, hand_, hand_missing, assumed_, &roots_);
+    // The circuit is made once, so that what it takes for granted is noted once, for every curve.
+    if (chain_->HasAssist()) (void)chain_->AssistLacks(0.0);
+    for_all_ = assumed_;
   }
   Plotter(const Plotter&) = delete;
   Plotter& operator=(const Plotter&) = delete;
 
   Plot<T> Kerb(const std::vector<double>& travel) {
     Begin(kKerbColumns);
+    NoteLinkage();
     if (Lacks(chain_->StandingLacks(false), kAtRest)) return Drawn();
     const Running idle = RunningAt(f_.car.engine.idle, 0.0);
     const Running lost;
@@ -130,6 +135,7 @@ class Plotter {
 
   Plot<T> Road(const std::vector<double>& accelerations) {
     Begin(kRoadColumns);
+    NoteLinkage();
     if (Lacks(chain_->BendLacks(), kRoadSpeeds)) return Drawn();
     std::vector<Running> running;
     for (const double speed : kRoadSpeeds) {
@@ -187,17 +193,22 @@ class Plotter {
       Row({T(speed)});
       condition.pump_speed = T(speed);
       const auto free = hydraulics::SolveAtTorque<T>(circuit, condition, T(0.0));
+      if (!free) Note(plot_.gaps, Describe(free.why()));
       const hydraulics::Marks marks = free ? free->marks : hydraulics::Marks();
       Add(free ? free->delivered : T(kNoValue), marks);
       Add(free ? free->outlet : T(kNoValue), marks);
       const auto half = hydraulics::DeliveredAt<T>(circuit, condition, T(*ReliefOf(f_) / 2.0));
-      Add(half ? *half : T(kNoValue));
+      if (!half) Note(plot_.gaps, Describe(half.why()));
+      // It leans on the oil, not on lines or valve.
+      Add(half ? *half : T(kNoValue),
+          hydraulics::StateAt<T>(circuit.fluid, condition.temperature).marks);
     }
     return Drawn();
   }
 
   Plot<T> Pump(int points) {
     Begin(kPumpColumns);
+    NoteLinkage();
     if (LacksAssist()) return Drawn();
     if (!f_.car.engine.top) plot_.missing.push_back("car.engine.top");
     if (Lacks(chain_->StandingLacks(false), kAtRest)) return Drawn();
@@ -342,10 +353,18 @@ class Plotter {
     return std::pair{*circuit, condition};
   }
 
-  Plot<T> Drawn() { return std::exchange(plot_, {}); }
+  void NoteLinkage() {
+    for (const Assumption a : front_.assumed) Note(assumed_, a);
+  }
+
+  Plot<T> Drawn() {
+    plot_.assumed = assumed_;
+    return std::exchange(plot_, {});
+  }
 
   void Begin(std::span<const SweepColumn> columns) {
-    plot_ = {front_.level, {}, {}, {}, std::vector<hydraulics::Marks>(columns.size())};
+    plot_ = {front_.level, {}, {}, {}, std::vector<hydraulics::Marks>(columns.size()), {}};
+    assumed_ = for_all_;
     // The last bits of a solve depend on where it began: on no other curve's.
     if constexpr (kLooksUp) {
       front_.known->at.clear();
@@ -385,7 +404,7 @@ class Plotter {
   Front<T> front_;
   hydraulics::KnownRoots& roots_;
   std::optional<HandToRack<T>> hand_;
-  std::vector<Assumption> assumed_;
+  std::vector<Assumption> assumed_, for_all_;  // the latter by every curve
   std::optional<Chain<T>> chain_;
   std::size_t columns_ = 0;
   std::vector<Oil> traced_;  // of the car
@@ -431,6 +450,7 @@ WeightCurve CurveOf(Plot<double> plot, const SweepColumn (&columns)[N]) {
   curve.sweep.row = std::move(plot.row);
   curve.missing = std::move(plot.missing);
   curve.sweep.gaps.assign(plot.gaps.begin(), plot.gaps.end());
+  curve.sweep.assumed = InWords(plot.assumed);
   curve.sweep.doubts = DoubtsIn(plot.doubts, columns);
   return curve;
 }

@@ -378,6 +378,26 @@ TEST_CASE("A curve says of which columns to doubt some value, and why") {
   CHECK(std::ranges::find(far->columns, "lost_left") == far->columns.end());
 }
 
+TEST_CASE("A curve says what was taken for granted, of the linkage where it uses one") {
+  const auto says = [](const WeightCurve& curve, Assumption a) {
+    return std::ranges::find(curve.sweep.assumed, Describe(a)) != curve.sweep.assumed.end();
+  };
+  const Fitted<double> f = PlainDemo("keen");
+  CHECK(says(KerbCurve(f, {0.0}), Assumption::kMirrored));
+  CHECK_FALSE(says(KerbCurve(f, {0.0}), Assumption::kRigidSteering));
+  CHECK(says(RoadCurve(f, {1.0}), Assumption::kRigidSteering));
+  CHECK(says(BoostCurve(f), Assumption::kNoPumpLeak));
+  CHECK_FALSE(says(BoostCurve(f), Assumption::kMirrored));
+  // Together they say what each says alone.
+  const WeightCurves all = AllCurves(f, Evaluate(f));
+  CHECK(all.pump.sweep.assumed == PumpCurve(f).sweep.assumed);
+  CHECK(all.boost.sweep.assumed == BoostCurve(f).sweep.assumed);
+  Fitted<double> bench = f;
+  bench.car.engine.idle.reset();
+  bench.car.engine.crank_pulley.reset();
+  CHECK(says(PumpCurve(bench), Assumption::kReliefOpens));
+}
+
 TEST_CASE("A curve says what it lacks, and one of the oil lacks a pump in a setup without") {
   const Fitted<double> works = PlainDemo("works");
   CHECK(BoostCurve(works).missing == Missing{"setup.pump"});

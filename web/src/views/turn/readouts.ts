@@ -47,12 +47,10 @@ export function figureOf(
 }
 
 /** Why a read-out has no ±: `told` are those that have one, empty while the hand moves. */
-export function withoutPm(path: string, told: Record<string, Figure>): string {
-  if (!Object.keys(told).length) return 'Its ± is worked out when the hand rests.';
-  return path.startsWith('weight.')
-    ? 'No ± is worked out for it here. That of the torque is; Weigh it tells those of pull, pressure and flow at the kerb.'
-    : 'No ± is worked out for it here.';
-}
+export const withoutPm = (told: Record<string, Figure>) =>
+  Object.keys(told).length
+    ? 'No ± is worked out for it here.'
+    : 'Its ± is worked out when the hand rests.';
 
 /** Whether a setup has a valve that the road speed drives: nothing else here depends on it. */
 export const hasControl = (form: FormTable | null | undefined, setup: string) =>

@@ -17,7 +17,7 @@ export function orderText(order: Order, idle: string): string {
   return [
     runs.find(([key]) => key === order.run)?.[1],
     order.amplitude,
-    order.time && `turned in ${order.time}`,
+    order.time && `${order.run === 'sine' ? 'one wave' : 'turned'} in ${order.time}`,
     order.duration && `${order.duration} in all`,
     `engine ${engine}`,
     order.air ? `air in the oil ${order.air}` : 'no air in the oil',
