@@ -30,7 +30,7 @@ test('a manoeuvre is run with every setup drawn, as the command line has it', as
   await open(page, bench, 'weigh?setup=keen');
   const names = await page.getByLabel('Setup', { exact: true }).locator('option').allInnerTexts();
   await section(page).getByLabel('Manoeuvre').selectOption('step');
-  await section(page).getByLabel('Time of one turn').fill('0.4 s');
+  await section(page).getByLabel('Time of turning, or of a wave').fill('0.4 s');
   await run(page);
   const heads = summary(page).getByRole('columnheader');
   await expect(heads.filter({ hasText: 'keen' })).toBeVisible();
