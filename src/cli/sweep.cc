@@ -89,10 +89,11 @@ std::optional<Sweep> KeepColumns(const Sweep& sweep, std::string list, bool tabl
       return std::nullopt;
     }
   }
-  Sweep kept = sweep;
-  kept.column.clear();
-  kept.row.clear();
-  kept.pm.clear();
+  Sweep kept;
+  kept.level = sweep.level;
+  kept.assumed = sweep.assumed;
+  kept.gaps = sweep.gaps;
+  kept.doubts = sweep.doubts;
   for (const std::size_t i : keep) kept.column.push_back(sweep.column[i]);
   for (SweepDoubt& doubt : kept.doubts) {
     std::erase_if(doubt.columns, [&kept](std::string_view key) {

@@ -563,13 +563,13 @@ std::string SweepText(const Sweep& sweep, const TextStyle& style) {
     cells[1].push_back(unit);
     const std::vector<double> shown = InUnit(sweep, i, unit);
     const double most = LargestOf(shown);
+    const int decimals = DecimalsOf(most);
     for (std::size_t r = 0; r < sweep.row.size(); ++r) {
       const double pm = sweep.pm.empty() ? 0.0 : sweep.pm[r][i];
       std::string cell = "-";
       if (std::isfinite(shown[r])) {
-        cell = pm > kRounding
-                   ? ShowIn(sweep.row[r][i], pm, c.kind, unit).number
-                   : Fixed(shown[r], DecimalsOf(most), most) + (std::isnan(pm) ? " ± ?" : "");
+        cell = pm > kRounding ? ShowIn(sweep.row[r][i], pm, c.kind, unit).number
+                              : Fixed(shown[r], decimals, most) + (std::isnan(pm) ? " ± ?" : "");
       }
       cells[r + 2].push_back(std::move(cell));
     }

@@ -32,20 +32,18 @@ Remark ReliefRemark(const Summary& s, const FittedPlant& plant) {
 
 Remark OutrunRemark(const History& history) {
   const Summary& s = history.summary;
-  const bool none =
-      std::ranges::all_of(history.samples, [](const Sample& at) { return at.delivered <= 0.0; });
-  if (none) {
-    return {"outrun",
-            "Oil too slow for the hand, valve at its stop",
-            Kind::kTime,
-            {},
-            "the pump delivers nothing: the wheel is heavy all along"};
+  Remark r{"outrun", "Oil too slow for the hand, valve at its stop", Kind::kTime, s.outrun,
+           "the oil keeps up"};
+  if (std::ranges::all_of(history.samples, [](const Sample& at) { return at.delivered <= 0.0; })) {
+    r.value.reset();
+    r.note = "the pump delivers nothing: the wheel is heavy all along";
+  } else if (s.outrun > 0.0) {
+    r.note = fmt::format(
+        "from {:.2f} s on: the wheel is heavy; 'check' counts from half of the "
+        "kerb's assistance lost",
+        s.outrun_from);
   }
-  return {"outrun", "Oil too slow for the hand, valve at its stop", Kind::kTime, s.outrun,
-          s.outrun > 0.0 ? fmt::format("from {:.2f} s on: the wheel is heavy; 'check' counts from "
-                                       "half of the kerb's assistance lost",
-                                       s.outrun_from)
-                         : "the oil keeps up"};
+  return r;
 }
 
 Remark BalanceRemark(const History& history) {
